@@ -1,0 +1,341 @@
+"""The design: the whole answer computed from one survey, and the shape of design.json.
+
+Field names are the JSON keys, so a change here is a change of the published format. Units are in the names.
+``None`` means "does not apply".
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Severity = Literal["danger", "fault", "advice"]
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One end of a wire."""
+
+    part: str  # part or splice name
+    terminal: str  # "" at a splice
+    place: str
+    kind: Literal["part", "splice"]
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One limit on one wire: the least area it asks for and the numbers it was worked out from."""
+
+    name: Literal["ampacity", "short time", "protection", "drop", "mechanical", "survey"]
+    least_size: str  # smallest size that satisfies it, e.g. "14 AWG"; "" when none does
+    least_area_mm2: float
+    value: float  # what the wire has to carry or stay under
+    allowed: float  # what the chosen size allows
+    unit: str
+    formula: str  # with the numbers in it
+    source: str  # document and table, with its certainty
+
+
+@dataclass(frozen=True, slots=True)
+class WireEnd:
+    """What goes on one end of a wire, in the order it is threaded on."""
+
+    terminal: str  # catalogue text: "ring M8, for 14-16 AWG" or "butt splice", "" at a pigtail joint
+    stud: str  # stud or blade it fits, "" when none
+    strip_mm: float
+    shrink: str  # catalogue text of the heat-shrink, "" when none
+    shrink_mm: float  # cut length of the heat-shrink
+    label: str  # text on the label
+    notes: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Wire:
+    """One wire of the design."""
+
+    number: str
+    circuit: str
+    from_: Point  # "from" in the JSON
+    to: Point
+    length_m: float  # cut length: run length with slack and end allowances, rounded up
+    run_length_m: float  # along the runs, as measured
+    size: str  # "14 AWG" or "2.5 mm2"
+    area_mm2: float
+    outside_mm: float
+    cable: str
+    colour: str  # "RD/BK" (IEC 60757 letters, base/tracer)
+    current_a: dict[str, float]  # by mode, steady; magnitude
+    continuous_a: float  # worst mode, without what is on for a short spell only
+    short_a: float  # worst sum with short-spell loads and peaks
+    short_s: float  # for how long at most; 0 when there is none
+    drop_v: float  # at the worst mode's steady current, working temperature
+    resistance_ohm: float  # at working temperature
+    conductor_c: float  # working temperature of the conductor, hottest stretch
+    ambient_c: float  # hottest zone on its way
+    ampacity_a: float  # corrected
+    ampacity_base_a: float
+    ambient_factor: float
+    bundle_factor: float
+    bundle_loaded: int
+    margin: float  # ampacity over current, as a share; 0.25 means a quarter to spare
+    fuse: str  # the nearest fuse that guards it, "" when none
+    fuse_a: float | None
+    runs: list[str]
+    decided_by: str  # name of the limit that set the size
+    limits: list[Limit]
+    kept: bool
+    from_end: WireEnd
+    to_end: WireEnd
+    assumed: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class LoadVolts:
+    """What one load sees in one mode."""
+
+    mode: str
+    current_a: float
+    volts_v: float
+    drop_v: float
+    source_v: float
+
+
+@dataclass(frozen=True, slots=True)
+class LoadResult:
+    """One load and the volts it sees in every mode that works it."""
+
+    part: str
+    link: str  # which of the part's loads: "50/case"
+    circuit: str
+    place: str
+    steady_a: float
+    peak_a: float | None
+    peak_s: float | None
+    allowance_v: float
+    allowance_source: str
+    peak_allowance_v: float | None
+    peak_drop_v: float | None
+    modes: list[LoadVolts]
+    fuse: str
+    assumed: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Fuse:
+    """One fuse, breaker or fusible link of the design."""
+
+    name: str  # "F4", or "panel F3"
+    part: str
+    link: str
+    place: str
+    form: str  # "blade (ISO 8820-3 type C)"
+    rating_a: float
+    colour: str  # of its body
+    fixed: bool  # the survey gave the rating
+    load_a: float  # steady, worst mode
+    peak_a: float
+    peak_s: float
+    least_a: float  # smallest rating the load allows
+    most_a: float  # largest the wires behind it allow
+    wires: list[str]  # numbers of the wires it guards
+    formula: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class TerminalUse:
+    """One terminal of a part and what lands on it."""
+
+    terminal: str
+    fitting: str
+    size: str
+    wires: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class InnerLink:
+    """A way for current inside a part, as drawn."""
+
+    name: str
+    a: str
+    b: str
+    kind: str  # contact, fuse, load, bus, source
+
+
+@dataclass(frozen=True, slots=True)
+class PartResult:
+    """One part with its terminals."""
+
+    name: str
+    kind: str
+    title: str
+    role: str
+    letter: str
+    symbol: str
+    place: str
+    body: str | None
+    terminals: list[TerminalUse]
+    links: list[InnerLink]
+    assumed: list[str]
+    notes: str
+
+
+@dataclass(frozen=True, slots=True)
+class Splice:
+    """One joint of one wire to several."""
+
+    name: str
+    place: str
+    chosen: bool  # the tool chose the place
+    circuit: str
+    wires: list[str]
+    fitting: str  # catalogue text of the splice
+    shrink: str
+    shrink_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class RunResult:
+    """One run with what lies in it and what goes round it."""
+
+    name: str
+    start: str
+    end: str
+    length_m: float
+    zone: str
+    ambient_c: float
+    wires: list[str]
+    bundle_mm: float
+    bundle_formula: str
+    hole_mm: float | None
+    plate_mm: float | None
+    grommet: str  # catalogue text, "" when there is no hole or none fits
+    grommet_inside_mm: float | None
+    covering: str  # catalogue text, "" when bare
+    covering_outside_mm: float
+    ties: int
+    tie: str  # catalogue text
+    clamps: int
+    clamp: str
+    moves: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PathStep:
+    """One step of a circuit as drawn: a wire or a way through a part."""
+
+    wire: str | None
+    part: str | None
+    link: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitResult:
+    """One circuit as drawn and listed."""
+
+    name: str
+    modes: list[str]
+    function: str
+    colour: str
+    paths: list[list[PathStep]]
+    texts: list[str]  # the paths as the survey wrote them
+    wires: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """One line to buy."""
+
+    group: Literal[
+        "wire", "terminals", "splices", "heat-shrink", "grommets", "covering", "ties", "clamps",
+        "labels", "fuses", "relays", "holders", "other",
+    ]  # fmt: skip
+    item: str  # words a counter person can pick from
+    size: str
+    colour: str
+    quantity: float  # exact need
+    with_waste: float  # what to ask for
+    unit: Literal["m", "each"]
+    longest_m: float | None  # longest single piece, for wire and sleeving
+    used_on: list[str]  # wire numbers, runs or parts
+    source: str  # of the figures, with certainty
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something the design rules have to say."""
+
+    rule: str
+    severity: Severity
+    subject: str  # wire, part, run or circuit it is about
+    text: str  # what is wrong, with the numbers
+    source: str
+    cure: str
+    where: str  # spot in the survey
+
+
+@dataclass(frozen=True, slots=True)
+class ModeResult:
+    """One mode: who feeds the machine and what it draws."""
+
+    name: str
+    engine: str
+    source_v: float  # at the battery posts
+    load_a: float  # sum of the loads
+    charge_a: float  # what the alternator can give
+
+
+@dataclass(frozen=True, slots=True)
+class MachineInfo:
+    """The machine's own data, as printed in title blocks."""
+
+    name: str
+    voltage_v: float
+    chassis_post: str
+    cable: str
+    sizes: str
+    rules: str
+    rules_title: str
+    rules_sources: list[str]
+    colours: str
+    numbering: str
+    file: str
+    digest: str
+    assumed: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Totals:
+    """What the whole loom comes to."""
+
+    wires: int
+    kept_wires: int
+    wire_length_m: float  # of new wire, cut lengths
+    copper_kg: float  # of new wire
+    baseline_copper_kg: float  # the same by the plain wire-by-wire rule
+    worst_drop_v: float
+    worst_drop_load: str
+    worst_drop_share: float  # of system voltage
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """The whole answer."""
+
+    format: str  # "harness design 1"
+    program: str
+    machine: MachineInfo
+    modes: list[ModeResult]
+    places: dict[str, str]  # place -> zone
+    parts: list[PartResult]
+    circuits: list[CircuitResult]
+    wires: list[Wire]
+    splices: list[Splice]
+    runs: list[RunResult]
+    fuses: list[Fuse]
+    loads: list[LoadResult]
+    materials: list[Material]
+    findings: list[Finding]
+    totals: Totals
+    cautions: list[str]

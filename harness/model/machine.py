@@ -1,0 +1,233 @@
+"""The checked machine: what a survey says once every name, unit and path in it has been resolved.
+
+Units are in the names: ``_m`` metres, ``_a`` amperes, ``_v`` volts, ``_w`` watts, ``_c`` degrees Celsius,
+``_mm`` and ``_mm2`` millimetres, ``_ohm`` ohms, ``_s`` seconds, ``_ah`` ampere-hours.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from harness.model.problem import Where
+
+Post = Literal["negative", "positive"]
+LinkKind = Literal["contact", "fuse", "load", "bus", "source"]
+EngineState = Literal["stopped", "cranking", "running"]
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """How hot and how wet it is along a run or at a place."""
+
+    name: str
+    ambient_c: float
+    wet: bool
+    closed: bool  # inside a cab, dash or box: out of reach of stones and boots
+    assumed: bool
+    where: Where
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """The measured way between two places."""
+
+    name: str  # "battery box - left rail"
+    start: str
+    end: str
+    length_m: float
+    zone: str
+    hole_mm: float | None  # bore of the plate hole it passes, None when there is none
+    plate_mm: float | None  # thickness of that plate
+    grommet: bool  # False when the survey says the hole stays bare
+    moves: bool  # crosses a hinge or other joint that moves
+    near: tuple[str, ...]  # of "exhaust", "edge", "hose", "fuel line"
+    covering: str | None  # "corrugated", "braid", "tape", "none"; None lets the tool choose
+    where: Where
+
+
+@dataclass(frozen=True, slots=True)
+class Terminal:
+    """Where a wire can land on a part."""
+
+    name: str
+    fitting: Literal["stud", "blade", "post", "pigtail", "pin", "screw"]
+    size: str  # thread of a stud ("M8", "3/8"), width of a blade in mm ("6.3"), else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What a load draws. Steady is what it draws for as long as it is on (or for ``steady_s`` at most)."""
+
+    steady_a: float
+    steady_s: float | None  # None: as long as the mode lasts; else the longest spell in seconds
+    peak_a: float | None  # inrush or pull-in
+    peak_s: float | None
+    power_w: float | None  # as the survey gave it, None when it gave amperes
+    nature: Literal["lamp", "motor", "heater", "coil", "electronics", "signal"]
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A way for current inside a part, from one of its terminals to another.
+
+    ``b`` may be ``"case"``: the metal of the part, bonded to the body the part sits on.
+    """
+
+    name: str  # "30/15"
+    a: str
+    b: str
+    kind: LinkKind
+    resistance_ohm: float  # 0 for loads and sources
+    load: Load | None = None
+    rating_a: float | None = None  # fuse rating the survey fixed, or what a contact may carry
+    form: str | None = None  # form of fuse
+    opens: Literal["manual", "automatic"] | None = None  # a breaker that resets by itself keeps feeding
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Anything with terminals."""
+
+    name: str
+    kind: str
+    title: str  # the kind in words, for lists
+    role: Literal["source", "load", "switch", "relay", "fuse", "stud", "ground", "sender", "gauge", "coupler"]
+    letter: str  # IEC 81346-2 class letter
+    symbol: str  # name of the symbol in the drawings
+    place: str
+    body: str | None  # the lump of metal its case sits on, when that carries its return
+    terminals: tuple[Terminal, ...]
+    links: tuple[Link, ...]
+    inlet: str
+    outlet: str
+    rated_v: float | None
+    capacity_ah: float | None
+    cranking_a: float | None  # cold-cranking rating, SAE J537 (-18 °C) or EN
+    output_a: float | None  # what an alternator or dynamo can give
+    needs_polarity: bool  # does not work, or burns, the wrong way round
+    suppressed: bool | None  # a coil with diode or resistor across it; None: not a coil
+    allowance: str  # row of the drop allowance table that its main load falls under
+    assumed: tuple[str, ...]  # what was filled in from the kind and not measured
+    notes: str
+    where: Where
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A lump of metal that carries return current."""
+
+    name: str
+    where: Where
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class End:
+    """One end of a wire: a part's terminal, a splice, or (before routing) a body.
+
+    ``kind`` says which: for ``"part"`` both names are set; for ``"splice"`` and ``"body"`` ``terminal`` is "".
+    """
+
+    kind: Literal["part", "splice", "body"]
+    name: str
+    terminal: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.name} {self.terminal}".rstrip()
+
+
+@dataclass(frozen=True, slots=True)
+class WireSpec:
+    """One wire as the paths call for it, before it has a route or a size."""
+
+    index: int
+    a: End  # the end nearer the source, as the path is written
+    b: End
+    circuit: str  # the first circuit that calls for it
+    keep: bool  # an old cable that stays
+    size: str | None  # as the survey fixed it: "2/0 AWG", "16 mm2"
+    length_m: float | None  # measured, overrides the runs
+    colour: str | None
+    cable: str | None
+    where: Where
+
+
+@dataclass(frozen=True, slots=True)
+class SpliceSpec:
+    """A joint of one wire to several that the paths call for."""
+
+    name: str  # "S1"
+    place: str | None  # None lets the tool choose
+    circuit: str
+    where: Where
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a path: along a wire (``wire`` is its index) or through a part (``part`` and ``link``)."""
+
+    wire: int | None = None
+    part: str | None = None
+    link: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """One path as written, flattened depth first; a branch returns to its splice without a step for it."""
+
+    text: str
+    steps: tuple[Step, ...]
+    where: Where
+
+
+@dataclass(frozen=True, slots=True)
+class Circuit:
+    """A named set of paths with a purpose, the modes it works in and what drop it may have."""
+
+    name: str
+    modes: tuple[str, ...]
+    allowance_v: float | None  # whole circuit, feed and return; None: by the kind of load
+    function: str  # row of the colour table
+    colour: str | None
+    paths: tuple[Path, ...]
+    where: Where
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """A state of the machine that draws current."""
+
+    name: str
+    engine: EngineState
+    where: Where
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """Everything the survey says, checked."""
+
+    name: str
+    voltage_v: float
+    chassis_post: Post
+    cable: str  # "GXL", "TXL", ... or "class A" ... "class H"
+    sizes: Literal["AWG", "mm2"]
+    rules: str  # name of the rule set
+    colours: Literal["by function", "BS AU 7a", "numbered"]
+    numbering: Literal["by point", "by circuit", "in order"]
+    slack: float  # share added to run lengths, 0.05 is 5 %
+    waste: float  # share added when buying wire
+    spare: str  # free text of what may be added later, printed in the record
+    zones: Mapping[str, Zone]
+    place_zones: Mapping[str, str]  # every place, with the zone that governs it
+    runs: tuple[Run, ...]
+    bodies: Mapping[str, Body]
+    parts: Mapping[str, Part]
+    modes: tuple[Mode, ...]
+    circuits: tuple[Circuit, ...]
+    wires: tuple[WireSpec, ...]
+    splices: tuple[SpliceSpec, ...]
+    assumed: tuple[str, ...] = ()  # machine-level things that were filled in
+    file: str = ""
+    digest: str = ""  # of the survey text, printed on drawings
+    notes: tuple[str, ...] = field(default=())

@@ -1,0 +1,40 @@
+"""Where something stands in a survey, and what is wrong with it there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Where:
+    """A spot in a survey: a line and column of a text file, or a cell of a workbook."""
+
+    file: str
+    line: int = 0
+    column: int = 0
+    cell: str = ""  # "Parts!C14" in a workbook, else empty
+
+    def __str__(self) -> str:
+        if self.cell:
+            return f"{self.file}:{self.cell}"
+        return f"{self.file}:{self.line}:{self.column}" if self.line else self.file
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One mistake in a survey: the spot, what is wrong there, and what would be right."""
+
+    where: Where
+    what: str
+    fix: str
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.what}\n    fix: {self.fix}"
+
+
+class SurveyWrong(Exception):
+    """The survey cannot be designed from; carries every problem found, in the order they stand."""
+
+    def __init__(self, problems: list[Problem]) -> None:
+        self.problems = sorted(set(problems))
+        super().__init__(f"{len(self.problems)} problems in the survey")
