@@ -59,7 +59,7 @@ class Table:
         raise NotInTable(self, key, value)
 
     def cite(self, row: Mapping[str, str], certainty: str = "certainty") -> Source:
-        """Return the source of one row: the table's, with the row's own document and certainty where given."""
+        """Return the source of one row: the table's, with the row's own document and certainty if given."""
         return replace(
             self.source,
             document=row.get("source") or self.source.document,
