@@ -1,0 +1,111 @@
+"""What is bought by the metre: wire, heat-shrink and covering, exact and with the waste the survey allows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import fsum
+
+from harness.lists.cutlist import cut_list
+from harness.lists.measure import feet_inches, round_up
+from harness.lists.tally import once, span
+from harness.model.design import Design, Material, WireEnd
+
+BUY_STEP_M = 0.1
+EXACT_STEP_M = 0.001
+
+
+def _to_buy_m(length_m: float, waste: float) -> float:
+    """Return what to ask for [m]: the need with its share of waste, rounded up to the next 0.1 m."""
+    return round_up(length_m * (1 + waste), step=BUY_STEP_M)
+
+
+def _waste_words(waste: float) -> str:
+    return f"{waste * 100:g} % waste, as the survey allows"
+
+
+def wire(design: Design, *, waste: float) -> list[Material]:
+    """Return the new wire by cable, size and colour; ``waste`` is a share, 0.12 for 12 %."""
+    return [
+        Material(
+            group="wire",
+            item=f"wire, {spool.cable}",
+            size=spool.size,
+            colour=spool.colour,
+            quantity=round_up(spool.total_m, step=EXACT_STEP_M),
+            with_waste=_to_buy_m(spool.total_m, waste),
+            unit="m",
+            longest_m=spool.longest_m,
+            used_on=[line.number for line in spool.lines],
+            source=f"sum of the cut lengths of {len(spool.lines)} pieces, longest in one piece "
+            f"{feet_inches(spool.longest_m)}; {_waste_words(waste)}",
+        )
+        for spool in cut_list(design)
+    ]
+
+
+def _new_ends(design: Design) -> Iterator[tuple[str, WireEnd]]:
+    for each in design.wires:
+        if not each.kept:
+            yield each.number, each.from_end
+            yield each.number, each.to_end
+
+
+def _shrink_pieces(design: Design) -> Iterator[tuple[str, float, str]]:
+    """Yield catalogue text, cut length [mm] and what it goes on, for every piece of heat-shrink."""
+    for number, end in _new_ends(design):
+        yield end.shrink, end.shrink_mm, number
+    kept = {each.number for each in design.wires if each.kept}
+    for splice in design.splices:
+        if not kept.issuperset(splice.wires):
+            yield splice.shrink, splice.shrink_mm, splice.name
+
+
+def heat_shrink(design: Design, *, waste: float) -> list[Material]:
+    """Return heat-shrink by catalogue text: metres, with the number and length of its pieces as the size."""
+    pieces: dict[str, list[tuple[float, str]]] = {}
+    for text, length_mm, name in _shrink_pieces(design):
+        if text and length_mm > 0:
+            pieces.setdefault(text, []).append((length_mm, name))
+    return [_shrink_line(text, found, waste) for text, found in pieces.items()]
+
+
+def _shrink_line(text: str, pieces: list[tuple[float, str]], waste: float) -> Material:
+    lengths_mm = [length_mm for length_mm, _ in pieces]
+    total_m = fsum(lengths_mm) / 1000
+    return Material(
+        group="heat-shrink",
+        item=text,
+        size=f"{len(pieces)} pieces of {span(lengths_mm, 'mm')}"
+        if len(pieces) > 1
+        else f"1 piece of {lengths_mm[0]:g} mm",
+        colour="",
+        quantity=round_up(total_m, step=EXACT_STEP_M),
+        with_waste=_to_buy_m(total_m, waste),
+        unit="m",
+        longest_m=max(lengths_mm) / 1000,
+        used_on=once(name for _, name in pieces),
+        source=f"sum of the cut pieces; {_waste_words(waste)}",
+    )
+
+
+def covering(design: Design, *, waste: float) -> list[Material]:
+    """Return covering by catalogue text: the length of the runs it goes round, longest run in one piece."""
+    found: dict[str, list[tuple[float, str]]] = {}
+    for run in design.runs:
+        if run.covering and run.wires:
+            found.setdefault(run.covering, []).append((run.length_m, run.name))
+    return [
+        Material(
+            group="covering",
+            item=text,
+            size="1 run" if len(runs) == 1 else f"{len(runs)} runs",
+            colour="",
+            quantity=round_up(fsum(length_m for length_m, _ in runs), step=EXACT_STEP_M),
+            with_waste=_to_buy_m(fsum(length_m for length_m, _ in runs), waste),
+            unit="m",
+            longest_m=max(length_m for length_m, _ in runs),
+            used_on=[name for _, name in runs],
+            source=f"sum of the runs as measured; {_waste_words(waste)}",
+        )
+        for text, runs in found.items()
+    ]

@@ -1,0 +1,147 @@
+"""What is bought by the piece to build the loom: terminals, splices, grommets, ties, clamps and labels."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from harness.lists.tally import SPARE_SOURCE, by_key, once, with_spares
+from harness.model.design import Design, Material, Point, RunResult, WireEnd
+
+
+def _new_ends(design: Design) -> Iterator[tuple[str, Point, WireEnd]]:
+    for wire in design.wires:
+        if not wire.kept:
+            yield wire.number, wire.from_, wire.from_end
+            yield wire.number, wire.to, wire.to_end
+
+
+def _pigtails(design: Design) -> set[tuple[str, str]]:
+    """Return part and terminal of every flying lead: what goes on there is a splice, not a terminal."""
+    return {
+        (part.name, use.terminal)
+        for part in design.parts
+        for use in part.terminals
+        if use.fitting == "pigtail"
+    }
+
+
+def terminals(design: Design) -> list[Material]:
+    """Return what is crimped on new wires where they land on parts, by catalogue text and stud or blade."""
+    pigtails = _pigtails(design)
+    crimped = [
+        (number, end)
+        for number, point, end in _new_ends(design)
+        if end.terminal and point.kind == "part" and (point.part, point.terminal) not in pigtails
+    ]
+    sources = by_key(((end.terminal, end.stud), end.source) for _, end in crimped)
+    used = by_key(((end.terminal, end.stud), number) for number, end in crimped)
+    return [
+        Material(
+            group="terminals",
+            item=text,
+            size=stud,
+            colour="",
+            quantity=len(numbers),
+            with_waste=with_spares(len(numbers)),
+            unit="each",
+            longest_m=None,
+            used_on=once(numbers),
+            source="; ".join([*filter(None, once(sources[text, stud])), SPARE_SOURCE]),
+        )
+        for (text, stud), numbers in used.items()
+    ]
+
+
+def _joints(design: Design) -> Iterator[tuple[str, str]]:
+    """Yield catalogue text and place of use of every splice fitting that joins a new wire."""
+    kept = {wire.number for wire in design.wires if wire.kept}
+    for splice in design.splices:
+        if splice.fitting and not kept.issuperset(splice.wires):
+            yield splice.fitting, splice.name
+    pigtails = _pigtails(design)
+    for number, point, end in _new_ends(design):
+        if end.terminal and point.kind == "part" and (point.part, point.terminal) in pigtails:
+            yield end.terminal, number
+
+
+def splices(design: Design) -> list[Material]:
+    """Return splice fittings by catalogue text: one a joint, and one for each flying lead of a part."""
+    return [
+        Material(
+            "splices",
+            text,
+            "",
+            "",
+            len(names),
+            with_spares(len(names)),
+            "each",
+            None,
+            once(names),
+            SPARE_SOURCE,
+        )
+        for text, names in by_key(_joints(design)).items()
+    ]
+
+
+def grommets(design: Design) -> list[Material]:
+    """Return one grommet for every hole that has one, by catalogue text."""
+    used = by_key((run.grommet, run.name) for run in design.runs if run.grommet)
+    return [
+        Material("grommets", text, "", "", len(runs), len(runs), "each", None, runs, "one for each hole")
+        for text, runs in used.items()
+    ]
+
+
+def _per_run(
+    design: Design, text_of: Callable[[RunResult], str], count_of: Callable[[RunResult], int]
+) -> dict[str, tuple[int, list[str]]]:
+    found: dict[str, tuple[int, list[str]]] = {}
+    for run in design.runs:
+        if text_of(run) and count_of(run):
+            count, runs = found.get(text_of(run), (0, []))
+            found[text_of(run)] = (count + count_of(run), [*runs, run.name])
+    return found
+
+
+def ties(design: Design) -> list[Material]:
+    """Return cable ties by catalogue text, with spares: many are cut off again while building."""
+    used = _per_run(design, lambda run: run.tie, lambda run: run.ties)
+    return [
+        Material("ties", text, "", "", count, with_spares(count), "each", None, runs, SPARE_SOURCE)
+        for text, (count, runs) in used.items()
+    ]
+
+
+def clamps(design: Design) -> list[Material]:
+    """Return clamps by catalogue text, exactly as many as the runs need."""
+    used = _per_run(design, lambda run: run.clamp, lambda run: run.clamps)
+    return [
+        Material("clamps", text, "", "", count, count, "each", None, runs, "counted along the runs")
+        for text, (count, runs) in used.items()
+    ]
+
+
+def labels(design: Design) -> list[Material]:
+    """Return label sleeves for both ends of every new wire, by the wire they are slid on."""
+    used = by_key(
+        ((wire.size, wire.cable, wire.outside_mm), wire.number)
+        for wire in design.wires
+        if not wire.kept
+        for end in (wire.from_end, wire.to_end)
+        if end.label
+    )
+    return [
+        Material(
+            group="labels",
+            item=f"label sleeve for {size} {cable}",
+            size=f"{outside_mm:.2g} mm outside",
+            colour="",
+            quantity=len(numbers),
+            with_waste=with_spares(len(numbers)),
+            unit="each",
+            longest_m=None,
+            used_on=once(numbers),
+            source=f"one for each end; {SPARE_SOURCE}",
+        )
+        for (size, cable, outside_mm), numbers in used.items()
+    ]
