@@ -17,7 +17,7 @@ Takes = Literal["main", "coil", ""]
 
 KEYS_OF_EVERY_KIND = ("is", "at", "terminals", "rated", "notes")
 FITTINGS = ("stud", "blade", "post", "pigtail", "pin", "screw")
-FORMS = ("blade", "mini", "maxi", "bolt", "glass", "link", "breaker")  # forms of fuse a link may have
+FORMS = ("blade", "small blade", "large blade", "bolt-in 30 mm", "bolt-in 51 mm", "glass", "breaker", "fusible link")
 
 
 @dataclass(frozen=True, slots=True)

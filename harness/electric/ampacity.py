@@ -1,0 +1,76 @@
+"""What a wire may carry: corrections of a base table for ambient, for the bundle, and for a short spell."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import sqrt
+
+from harness.electric.conductor import short_time_constant
+from harness.tables import load
+
+LOADING_STEPS = (20, 40, 60, 80, 100)
+
+
+def ambient_factor(*, limit_c: float, ambient_c: float, base_c: float) -> float:
+    """Share of the base ampacity left at an ambient: sqrt((Tlimit - Ta) / (Tlimit - Tbase)).
+
+    Never above 1, so that a cool zone does not raise a table's figure; 0 at or above the limit.
+    Source: square-root law, as in the ship-cable factors (read) and 33 CFR 183.425 note 1.
+
+    >>> round(ambient_factor(limit_c=105, ambient_c=50, base_c=30), 3)
+    0.856
+    """
+    if ambient_c >= limit_c:
+        return 0.0
+    return min(1.0, sqrt((limit_c - ambient_c) / (limit_c - base_c)))
+
+
+def general_bundle_factor(*, loaded: int) -> float:
+    """Share of single-wire ampacity left among ``loaded`` current-carrying wires.
+
+    Source: NEC 2014 table 310.15(B)(3)(a) (read; first row memory).
+    """
+    for row in load("nec_bundle_adjustment").rows:
+        last = row["current_carrying_conductors_to"]
+        if int(row["current_carrying_conductors_from"]) <= loaded and (not last or loaded <= int(last)):
+            return float(row["percent_of_table_ampacity"]) / 100
+    return 1.0
+
+
+def curve_bundle_factor(*, loaded: int, loading: float) -> float:
+    """Share of single-wire ampacity left in a bundle whose wires use ``loading`` (0..1) of what they could.
+
+    The loading is taken at the next higher column of the curve. The curve ends at 19 wires; above that the
+    smaller of its last row and the general table counts, since no figure beyond the end was read.
+    Source: MIL-W-5088L bundle curve, forerunner of SAE AS50881 (read-from-secondary).
+    """
+    step = next((step for step in LOADING_STEPS if loading * 100 <= step), 100)
+    rows = {int(row["wires_in_bundle"]): row for row in load("mil_w_5088l_bundle_derating").rows}
+    count = max(1, loaded)
+    key = f"factor_{step}pct_loading"
+    last = max(n for n, row in rows.items() if row[key])
+    if count <= last:
+        return float(rows[count][key])
+    return min(float(rows[last][key]), general_bundle_factor(loaded=loaded))
+
+
+def short_time_a(*, area_mm2: float, seconds_s: float, from_c: float, to_c: float) -> float:
+    """Current a conductor stands for a short spell from ambient to its insulation's limit [A].
+
+    No heat is taken to leave it, so the figure is on the safe side. Source: IEC 60949 form, see
+    :func:`harness.electric.conductor.short_time_constant`.
+    """
+    return short_time_constant(from_c=from_c, to_c=to_c) * area_mm2 / sqrt(seconds_s)
+
+
+BundleRule = Callable[[int, float], float]
+
+
+def by_curve(loaded: int, loading: float) -> float:
+    """Bundle rule of the SAE set."""
+    return curve_bundle_factor(loaded=loaded, loading=loading)
+
+
+def by_count(loaded: int, loading: float) -> float:
+    """Bundle rule of the ISO set; the count alone matters."""
+    return general_bundle_factor(loaded=loaded)

@@ -1,0 +1,222 @@
+"""Currents of every wire and volts of every load in every mode, for a given resistance of every wire.
+
+Loads are taken as constant currents, as rated; batteries as an EMF behind their inner resistance. While
+the engine runs the regulator holds the battery posts at 2.3 V a cell, and the load figures are those of a
+battery that feeds everything alone: the alternator's share can only lift the volts. What the alternator
+puts through its cable is solved on its own, at full output.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable, Mapping
+from dataclasses import dataclass
+from itertools import chain
+
+from harness.electric.activity import Activity, LoadAt, activity, live_posts
+from harness.electric.graph import Battery, Charger, Edge, Node, batteries, chargers, neighbours
+from harness.electric.network import Branch, Network
+from harness.model.machine import Machine
+
+REST_V_PER_CELL = 2.1  # open-circuit volts a cell, common practice (a restorer's page, read)
+CHARGE_V_PER_CELL = 2.3  # 13.8 V on six cells, common practice
+REGULATED_OHM = 1e-6
+
+WireOhms = Mapping[int, float]
+Pair = tuple[Hashable, Hashable]
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One pattern of currents in one mode: all steady loads, or one load at its peak, or charging."""
+
+    mode: str
+    what: str  # "steady", "continuous", "charging", or "peak <part>"
+    peak: LoadAt | None
+    wire_a: Mapping[int, float]  # signed, along the wire as written
+    edge_a: Mapping[Edge, float]  # signed, for every conducting edge
+    volts: Mapping[Hashable, float]
+
+
+@dataclass(frozen=True, slots=True)
+class LoadWay:
+    """The way from the battery to a load and back: edges with +1 where current is counted along them."""
+
+    feed_post: Node
+    back_post: Node
+    edges: tuple[tuple[Edge, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ModeSolution:
+    """Everything solved for one mode."""
+
+    activity: Activity
+    source_v: float
+    cases: tuple[Case, ...]
+    ways: Mapping[tuple[str, str], LoadWay]  # (part, link) of a load or charging source -> its way
+    tied: frozenset[tuple[str, str]]  # loads that have both a feed and a return
+
+    def case(self, what: str) -> Case:
+        return next(case for case in self.cases if case.what == what)
+
+
+class Plant:
+    """The machine's network apart from wire sizes: edges, sources and what is on in each mode."""
+
+    def __init__(self, machine: Machine, ways: tuple[Edge, ...]) -> None:
+        self.machine = machine
+        self.edges = ways
+        self.batteries: list[Battery] = batteries(machine)
+        self.charging: list[Charger] = chargers(machine)
+        self.starts = live_posts(self.batteries, [charger.live for charger in self.charging])
+        self.activities = [activity(machine, mode, ways, self.starts) for mode in machine.modes]
+
+    def reference(self) -> Node | None:
+        """The chassis-side post everything is measured against: one that a wire ties to metal, or the first."""
+        posts = [battery.ground for battery in self.batteries] or [charger.ground for charger in self.charging]
+        lives = {battery.live for battery in self.batteries}
+        around = neighbours(edge for edge in self.edges if edge.kind == "wire")
+        free = [post for post in posts if not any(other in lives for _, other in around.get(post, ()))]
+        return next(iter(free or posts), None)
+
+    def source_branches(self, engine: str) -> list[Branch]:
+        """Batteries (or, without any, the generator) as an EMF behind a resistance."""
+        running = engine == "running"
+        per_cell = CHARGE_V_PER_CELL if running else REST_V_PER_CELL
+        found = [
+            Branch(
+                battery.live, battery.ground, REGULATED_OHM if running else battery.inner_ohm,
+                per_cell * battery.volts_v / 2,
+            )
+            for battery in self.batteries
+        ]  # fmt: skip
+        if found or not running:
+            return found
+        volts = CHARGE_V_PER_CELL * self.machine.voltage_v / 2
+        return [Branch(charger.live, charger.ground, REGULATED_OHM, volts) for charger in self.charging]
+
+    def solve(self, wire_ohm: WireOhms) -> list[ModeSolution]:
+        """Solve every mode with these resistances of the wires [ohm]."""
+        return [self._solve_mode(found, wire_ohm) for found in self.activities]
+
+    def _solve_mode(self, found: Activity, wire_ohm: WireOhms) -> ModeSolution:
+        reference = self.reference()
+        sources = self.source_branches(found.mode.engine)
+        branches = [Branch(edge.a, edge.b, _ohm(edge, wire_ohm)) for edge in found.conducting]
+        network = Network([*branches, *sources], reference) if reference is not None else None
+        if network is None:
+            return ModeSolution(found, 0.0, (), {}, frozenset())
+        tied = [load for load in found.loads if network.holds(load.feed) and network.holds(load.back)]
+        cases = tuple(
+            _case(found, network, branches, what, peak, drawn)
+            for what, peak, drawn in self._patterns(found, tied)
+        )
+        ways = self._ways(found, tied)
+        volts = cases[0].volts
+        tops = [volts.get(branch.a, 0.0) for branch in sources]
+        return ModeSolution(
+            found, max(tops, default=0.0), cases, ways,
+            frozenset((load.part, load.link) for load in tied),
+        )  # fmt: skip
+
+    def _patterns(
+        self, found: Activity, tied: list[LoadAt]
+    ) -> Iterable[tuple[str, LoadAt | None, dict[Pair, float]]]:
+        """The sets of load currents to solve for."""
+        steady = _drawn(tied)
+        yield "steady", None, steady
+        yield "continuous", None, _drawn(load for load in tied if load.load.steady_s is None)
+        for load in tied:
+            if load.load.peak_a is not None:
+                more = dict(steady)
+                pair = (load.feed, load.back)
+                more[pair] = more.get(pair, 0.0) + load.load.peak_a - load.load.steady_a
+                yield f"peak {load.part} {load.link}", load, more
+        if found.mode.engine == "running" and self.batteries and self.charging:
+            yield "charging", None, {(one.ground, one.live): one.output_a for one in self.charging}
+
+    def _ways(self, found: Activity, tied: list[LoadAt]) -> dict[tuple[str, str], LoadWay]:
+        """How each load hangs on the battery posts. Volts between two points do not depend on the way taken."""
+        grounds = [battery.ground for battery in self.batteries] or [charger.ground for charger in self.charging]
+        feed = _tree(found.conducting, self.starts, through_bodies=False)
+        back = _tree(found.conducting, grounds, through_bodies=True)
+        wanted = [(load.part, load.link, load.feed, load.back) for load in tied]
+        if found.mode.engine == "running" and self.batteries:
+            wanted += [(one.part, one.link, one.live, one.ground) for one in self.charging]
+        ways = {}
+        for part, link, into, out in wanted:
+            if into in feed and out in back:
+                there, post = _climb(feed, into)
+                home, ground = _climb(back, out)
+                forward = [(edge, -sign) for edge, sign in reversed(there)]
+                ways[part, link] = LoadWay(post, ground, (*forward, *home))
+        return ways
+
+
+def _ohm(edge: Edge, wire_ohm: WireOhms) -> float:
+    return edge.ohm + (wire_ohm[edge.key] if isinstance(edge.key, int) else 0.0)
+
+
+def _drawn(loads: Iterable[LoadAt]) -> dict[Pair, float]:
+    found: dict[Pair, float] = {}
+    for load in loads:
+        pair = (load.feed, load.back)
+        found[pair] = found.get(pair, 0.0) + load.load.steady_a
+    return found
+
+
+def _case(
+    found: Activity, network: Network, branches: list[Branch], what: str, peak: LoadAt | None,
+    drawn: Mapping[Pair, float],
+) -> Case:  # fmt: skip
+    volts = network.volts(drawn)
+    edge_a = {
+        edge: network.current_a(branch, volts) for edge, branch in zip(found.conducting, branches, strict=True)
+    }
+    wire_a = {edge.key: amps for edge, amps in edge_a.items() if isinstance(edge.key, int)}
+    return Case(found.mode.name, what, peak, wire_a, edge_a, volts)
+
+
+Tree = dict[Node, tuple[Edge, Node] | None]
+
+
+def _tree(ways: Iterable[Edge], roots: Iterable[Node], *, through_bodies: bool) -> Tree:
+    """Breadth-first tree: node -> the edge and node one step nearer to a root."""
+    around = neighbours(ways)
+    tree: Tree = dict.fromkeys(roots)
+    for node in (order := list(tree)):
+        for edge, other in around.get(node, ()):
+            if other not in tree and (through_bodies or other.kind != "body"):
+                tree[other] = (edge, node)
+                order.append(other)
+    return tree
+
+
+def _climb(tree: Tree, start: Node) -> tuple[list[tuple[Edge, int]], Node]:
+    """Edges from ``start`` up to a root, +1 where the step goes from the edge's a to its b."""
+    found, here = [], start
+    while (step := tree[here]) is not None:
+        edge, above = step
+        found.append((edge, 1 if edge.a == here else -1))
+        here = above
+    return found, here
+
+
+def way_drop_v(way: LoadWay, case: Case, wire_ohm: WireOhms) -> float:
+    """Volts lost between the battery posts and a load, out and back [V]."""
+    return sum(sign * case.edge_a[edge] * _ohm(edge, wire_ohm) for edge, sign in way.edges)
+
+
+def fixed_drop_v(way: LoadWay, case: Case) -> float:
+    """The share of that which no wire size changes: joints, contacts and fuses [V]."""
+    return sum(sign * case.edge_a[edge] * edge.ohm for edge, sign in way.edges)
+
+
+def wire_share_a(way: LoadWay, case: Case) -> dict[int, float]:
+    """Wire index -> current counted along the way [A], so that the wires' drop is sum(share x ohm)."""
+    return {edge.key: sign * case.edge_a[edge] for edge, sign in way.edges if isinstance(edge.key, int)}
+
+
+def all_cases(solutions: Iterable[ModeSolution]) -> Iterable[Case]:
+    """Every case of every mode."""
+    return chain.from_iterable(solution.cases for solution in solutions)

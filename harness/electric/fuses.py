@@ -1,0 +1,169 @@
+"""The rating of every fuse: large enough for its load and its inrush, in a form that is sold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from harness.electric.currents import ModeSolution
+from harness.electric.graph import Edge
+from harness.electric.guards import FuseKey, Guards
+from harness.model.machine import Link
+from harness.tables import load
+
+CONTINUOUS_SHARE = 0.8  # load over rating, most fuse types (trade page, read); 0.75 at 25 °C is the strict one
+NO_BLOW_PERCENT = 110  # carried for 100 h and more, first row of every form's table
+HOT_OVER_COLD = 1.45  # resistance at rated current over the cold value, fuse_practice (read-from-secondary)
+COLD_DROP_V = 0.055  # cold volts at rating beyond the resistance table, from its largest row (calculated)
+FORMS = ("blade", "large blade", "bolt-in 30 mm", "bolt-in 51 mm")  # in the order they are reached for
+BLADE_MOST_A = 30.0  # 35 and 40 A blades exist; the large form runs cooler there (common practice)
+
+
+@dataclass(frozen=True, slots=True)
+class FuseLoad:
+    """What a fuse has to carry: its worst steady current and its hardest short spell."""
+
+    steady_a: float
+    short_a: float
+    short_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Rating:
+    """The fuse chosen for one place."""
+
+    key: FuseKey
+    link: Link
+    load: FuseLoad
+    least_a: float
+    rating_a: float
+    form: str
+    fixed: bool
+    formula: str
+
+
+def ratings_of(form: str) -> list[float]:
+    """Ratings sold in a form, rising [A]; [] for a form no table has."""
+    rows = load("standard_fuse_ratings").rows
+    found = sorted(float(row["rating_a"]) for row in rows if row["form"] == form)
+    return [rating for rating in found if form != "blade" or rating <= BLADE_MOST_A] or found
+
+
+def holds(form: str, *, rating_a: float, current_a: float, seconds_s: float) -> bool:
+    """Whether a fuse surely carries a short current: read at the next higher row of its band.
+
+    Source: fuse_time_current (blade rows of ISO 8820-3, memory); a percentage above the band does not hold.
+    """
+    percent = 100 * current_a / rating_a
+    if percent <= NO_BLOW_PERCENT:
+        return True
+    rows = [
+        row
+        for row in load("fuse_time_current").rows
+        if row["form"] == form and float(row["rating_from_A"]) <= rating_a <= float(row["rating_to_A"])
+    ]
+    above = sorted((float(row["current_percent"]), row["time_min_s"]) for row in rows)
+    for limit, least in above:
+        if percent <= limit:
+            return bool(least) and float(least) >= seconds_s
+    return False
+
+
+def fuse_ohm(form: str, rating_a: float) -> float:
+    """Resistance of a fuse at its rated current, holder not counted [ohm].
+
+    Source: fuse_cold_resistance (read-from-secondary), times the hot ratio; other ratings by the volts of
+    its largest row (calculated).
+    """
+    series = "large blade" if form == "large blade" else "blade"
+    for row in load("fuse_cold_resistance").rows:
+        if row["series"] == series and float(row["fuse_rating_A"]) == rating_a:
+            return float(row["cold_resistance_typ_mohm"]) / 1000 * HOT_OVER_COLD
+    return COLD_DROP_V / rating_a * HOT_OVER_COLD
+
+
+def body_colour(form: str, rating_a: float) -> str:
+    """Colour of a fuse's body by its rating; "" where there is no code. Source: fuse_colours."""
+    for row in load("fuse_colours").rows:
+        if row["form"] == form and float(row["fuse_rating_A"]) == rating_a:
+            return row["colour"]
+    return ""
+
+
+def fuse_loads(solutions: Iterable[ModeSolution]) -> dict[FuseKey, FuseLoad]:
+    """Worst steady and short currents of every fuse over all modes."""
+    steady: dict[FuseKey, float] = {}
+    short: dict[FuseKey, tuple[float, float]] = {}
+    for solution in solutions:
+        spells = [load.load.steady_s for load in solution.activity.loads if load.load.steady_s is not None]
+        for case in solution.cases:
+            for edge, amps in case.edge_a.items():
+                if edge.kind != "fuse" or not isinstance(edge.key, tuple):
+                    continue
+                if case.what in ("continuous", "charging"):
+                    steady[edge.key] = max(steady.get(edge.key, 0.0), abs(amps))
+                else:
+                    seconds = case.peak.load.peak_s or 0.0 if case.peak else max(spells, default=0.0)
+                    short[edge.key] = _harder(short.get(edge.key, (0.0, 0.0)), (abs(amps), seconds))
+    return {key: FuseLoad(amps, *short.get(key, (amps, 0.0))) for key, amps in steady.items()}
+
+
+def _harder(one: tuple[float, float], other: tuple[float, float]) -> tuple[float, float]:
+    """The spell that heats more, by current squared times time; of equals the larger current."""
+    return max(one, other, key=lambda spell: (spell[0] ** 2 * spell[1], spell[0]))
+
+
+def _pick(forms: Iterable[str], least_a: float, load_: FuseLoad) -> tuple[str, float] | None:
+    for form in forms:
+        for rating in ratings_of(form):
+            if rating >= least_a - 1e-9 and holds(
+                form, rating_a=rating, current_a=load_.short_a, seconds_s=load_.short_s
+            ):
+                return form, rating
+    return None
+
+
+def _rate(edge: Edge, load_: FuseLoad, above_a: float) -> Rating:
+    assert edge.link is not None and isinstance(edge.key, tuple)
+    link = edge.link
+    least = load_.steady_a / CONTINUOUS_SHARE
+    wanted = max(least, above_a)
+    own = link.form or "blade"
+    if link.rating_a is not None:
+        form, rating, fixed = own, link.rating_a, True
+    else:
+        forms = (own, *(form for form in FORMS[FORMS.index(own) + 1 :])) if own in FORMS else (own,)
+        picked = _pick(forms, wanted, load_) or (forms[-1], ratings_of(forms[-1])[-1] if ratings_of(forms[-1]) else wanted)
+        form, rating = picked
+        fixed = False
+    words = f"{load_.steady_a:.2f} A / {CONTINUOUS_SHARE:g} = {least:.2f} A"
+    if load_.short_a > load_.steady_a * 1.001:
+        words += f"; must carry {load_.short_a:.1f} A for {load_.short_s:g} s"
+    if above_a > least:
+        words += f"; above the {above_a:g} A class of the fuses behind it"
+    return Rating(edge.key, link, load_, least, rating, form, fixed, words)
+
+
+def rate_fuses(
+    ways: Iterable[Edge], loads: Mapping[FuseKey, FuseLoad], found: Guards
+) -> dict[FuseKey, Rating]:
+    """Rate every fuse, those nearest the loads first so that the ones before them can stand above.
+
+    Source: load / 0.8 <= rating (fuse_practice, read); inrush by fuse_time_current; a fuse stands above
+    those behind it so that the nearest one opens (common practice).
+    """
+    edges = {edge.key: edge for edge in ways if edge.kind == "fuse" and isinstance(edge.key, tuple)}
+    behind: dict[object, set[FuseKey]] = {}
+    for fuse, nearest in found.before.items():
+        for one in nearest:
+            behind.setdefault(one, set()).add(fuse)
+    ratings: dict[FuseKey, Rating] = {}
+    for _ in range(len(edges) + 1):
+        before = {key: rating.rating_a for key, rating in ratings.items()}
+        for key, edge in edges.items():
+            below = [ratings[other].rating_a for other in sorted(behind.get(key, ())) if other in ratings and other != key]
+            above = max(below, default=0.0)
+            ratings[key] = _rate(edge, loads.get(key, FuseLoad(0.0, 0.0, 0.0)), above * 1.001 if above else 0.0)
+        if before == {key: rating.rating_a for key, rating in ratings.items()}:
+            break
+    return ratings

@@ -1,0 +1,72 @@
+"""Which fuse stands before every wire: a walk from the battery's live posts through everything that conducts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from harness.electric.graph import Edge, Node, neighbours
+
+FuseKey = tuple[str, str]  # part and link
+
+
+@dataclass(frozen=True, slots=True)
+class Guards:
+    """Nearest fuses before every wire and every fuse; None among them means a way without any fuse."""
+
+    live: dict[int, frozenset[FuseKey | None]]  # wires on the feed side of the loads
+    back: dict[int, frozenset[FuseKey | None]]  # wires on the return side
+    before: dict[FuseKey, frozenset[FuseKey | None]]  # fuse -> the fuses nearest before it
+
+
+@dataclass(frozen=True, slots=True)
+class _State:
+    node: Node
+    guard: FuseKey | None
+    returning: bool  # past a load: only onward along the wires as written
+
+
+def _next(state: _State, edge: Edge, other: Node) -> _State | None:
+    """Where one step leads, or None where current from a battery does not go."""
+    if other.kind == "body" or edge.kind in ("source", "joint"):
+        return None
+    if edge.kind == "wire" and state.returning and edge.a != state.node:
+        return None  # up another load's return would be against its current
+    if edge.kind == "fuse":
+        assert isinstance(edge.key, tuple)
+        return _State(other, edge.key, state.returning)
+    return _State(other, state.guard, state.returning or edge.kind == "load")
+
+
+def guards(ways: Iterable[Edge], starts: Iterable[Node], ends: Iterable[Node]) -> Guards:
+    """Walk from ``starts`` (live posts); ``ends`` are the posts on the chassis side, where the walk stops.
+
+    Every switch counts as closed, since any of them may be. A wire behind a load carries at most what the
+    load's fuse passes when the load itself fails short, so it is listed too, under ``back``.
+    """
+    ways = tuple(ways)
+    around = neighbours(ways)
+    stops = set(ends)
+    live: dict[int, set[FuseKey | None]] = {}
+    back: dict[int, set[FuseKey | None]] = {}
+    before: dict[FuseKey, set[FuseKey | None]] = {}
+    todo = [_State(start, None, False) for start in starts]
+    seen = set(todo)
+    while todo:
+        state = todo.pop()
+        for edge, other in around.get(state.node, ()):
+            onward = _next(state, edge, other)
+            if isinstance(edge.key, int) and (onward is not None or not state.returning or edge.a == state.node):
+                (back if state.returning else live).setdefault(edge.key, set()).add(state.guard)
+            if onward is None:
+                continue
+            if edge.kind == "fuse" and isinstance(edge.key, tuple) and edge.key != state.guard:
+                before.setdefault(edge.key, set()).add(state.guard)
+            if onward not in seen and other not in stops:
+                seen.add(onward)
+                todo.append(onward)
+    return Guards(
+        {wire: frozenset(found) for wire, found in live.items()},
+        {wire: frozenset(found) for wire, found in back.items() if wire not in live},
+        {fuse: frozenset(found) for fuse, found in before.items()},
+    )
