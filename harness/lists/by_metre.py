@@ -7,7 +7,7 @@ from math import fsum
 
 from harness.lists.cutlist import cut_list
 from harness.lists.measure import feet_inches, round_up
-from harness.lists.tally import once, span
+from harness.lists.tally import count_of, once, span
 from harness.model.design import Design, Material, WireEnd
 
 BUY_STEP_M = 0.1
@@ -20,7 +20,7 @@ def _to_buy_m(length_m: float, waste: float) -> float:
 
 
 def _waste_words(waste: float) -> str:
-    return f"{waste * 100:g} % waste, as the survey allows"
+    return f"{waste * 100:g} % waste as surveyed"
 
 
 def wire(design: Design, *, waste: float) -> list[Material]:
@@ -36,8 +36,7 @@ def wire(design: Design, *, waste: float) -> list[Material]:
             unit="m",
             longest_m=spool.longest_m,
             used_on=[line.number for line in spool.lines],
-            source=f"sum of the cut lengths of {len(spool.lines)} pieces, longest in one piece "
-            f"{feet_inches(spool.longest_m)}; {_waste_words(waste)}",
+            source=f"cut lengths of {count_of(len(spool.lines), 'piece')}; {_waste_words(waste)}",
         )
         for spool in cut_list(design)
     ]
@@ -75,16 +74,14 @@ def _shrink_line(text: str, pieces: list[tuple[float, str]], waste: float) -> Ma
     return Material(
         group="heat-shrink",
         item=text,
-        size=f"{len(pieces)} pieces of {span(lengths_mm, 'mm')}"
-        if len(pieces) > 1
-        else f"1 piece of {lengths_mm[0]:g} mm",
+        size=f"{count_of(len(pieces), 'piece')} of {span(lengths_mm, 'mm')}",
         colour="",
         quantity=round_up(total_m, step=EXACT_STEP_M),
         with_waste=_to_buy_m(total_m, waste),
         unit="m",
         longest_m=max(lengths_mm) / 1000,
         used_on=once(name for _, name in pieces),
-        source=f"sum of the cut pieces; {_waste_words(waste)}",
+        source=f"cut pieces; {_waste_words(waste)}",
     )
 
 
@@ -98,14 +95,14 @@ def covering(design: Design, *, waste: float) -> list[Material]:
         Material(
             group="covering",
             item=text,
-            size="1 run" if len(runs) == 1 else f"{len(runs)} runs",
+            size=count_of(len(runs), "run"),
             colour="",
             quantity=round_up(fsum(length_m for length_m, _ in runs), step=EXACT_STEP_M),
             with_waste=_to_buy_m(fsum(length_m for length_m, _ in runs), waste),
             unit="m",
             longest_m=max(length_m for length_m, _ in runs),
             used_on=[name for _, name in runs],
-            source=f"sum of the runs as measured; {_waste_words(waste)}",
+            source=f"runs as measured; {_waste_words(waste)}",
         )
         for text, runs in found.items()
     ]

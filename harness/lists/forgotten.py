@@ -68,6 +68,33 @@ def boots(design: Design) -> list[Material]:
     ]
 
 
+def _posts(design: Design) -> Iterator[tuple[PartResult, str]]:
+    for part in design.parts:
+        for use in part.terminals:
+            if use.fitting == "post":
+                yield part, use.terminal
+
+
+def clamps(design: Design) -> list[Material]:
+    """Return a battery clamp for every post that gets new wires but neither a clamp on one nor an old one.
+
+    A clamp that is crimped on a cable is that cable's terminal, and a kept cable keeps its own.
+    """
+    lines = []
+    for part, post in _posts(design):
+        here = [
+            (wire, end)
+            for wire in design.wires
+            for point, end in ((wire.from_, wire.from_end), (wire.to, wire.to_end))
+            if (point.part, point.terminal) == (part.name, post)
+        ]
+        if here and not any(wire.kept or "clamp" in end.terminal for wire, end in here):
+            names = [wire.number for wire, _ in here]
+            why = "a ring needs a bolt to sit under"
+            lines.append(_line("battery clamp with bolt", f"{post} post", 1, names, why))
+    return lines
+
+
 def pastes(design: Design) -> list[Material]:
     """Return what goes on bare metal: contact grease under the lugs, paint over them, tape on branches."""
     grounds = [part.name for part in _ground_points(design)]
@@ -83,5 +110,5 @@ def pastes(design: Design) -> list[Material]:
 
 
 def forgotten(design: Design) -> list[Material]:
-    """Return washers, boots, grease, paint and tape."""
-    return washers(design) + boots(design) + pastes(design)
+    """Return washers, battery clamps, boots, grease, paint and tape."""
+    return washers(design) + clamps(design) + boots(design) + pastes(design)

@@ -10,7 +10,7 @@ K = TypeVar("K")
 
 SPARE_SHARE = 0.10
 SPARE_LEAST = 2
-SPARE_SOURCE = "10 % more, at least 2: common practice (memory)"
+SPARE_SOURCE = "10 % spare, at least 2: common practice (memory)"
 
 
 def by_key(pairs: Iterable[tuple[K, str]]) -> dict[K, list[str]]:
@@ -43,3 +43,12 @@ def span(values: Sequence[float], unit: str) -> str:
     """
     low, high = min(values), max(values)
     return f"{low:g} {unit}" if low == high else f"{low:g} to {high:g} {unit}"
+
+
+def count_of(number: int, noun: str) -> str:
+    """Write a count with its noun.
+
+    >>> count_of(1, "piece"), count_of(3, "piece")
+    ('1 piece', '3 pieces')
+    """
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

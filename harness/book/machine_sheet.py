@@ -1,0 +1,81 @@
+"""The first sheet of the workbook: which machine, by which rules, what it comes to, and what to beware of."""
+
+from __future__ import annotations
+
+from harness.book.sheet import Column, Row, Sheet, Value
+from harness.model.design import Design, ModeResult
+
+
+def _section(title: str, pairs: list[tuple[str, Value]]) -> list[Row]:
+    return [Row((title,), "heading"), *(Row(pair) for pair in pairs)] if pairs else []
+
+
+def _numbered(title: str, texts: list[str]) -> list[Row]:
+    return _section(title, [(str(at), text) for at, text in enumerate(texts, start=1)])
+
+
+def _machine(design: Design) -> list[Row]:
+    machine = design.machine
+    pairs: list[tuple[str, Value]] = [
+        ("Name", machine.name),
+        ("System voltage", f"{machine.voltage_v:g} V"),
+        ("Battery post on the chassis", machine.chassis_post),
+        ("Cable", machine.cable),
+        ("Sizes", machine.sizes),
+        ("Colours", machine.colours),
+        ("Wire numbers", machine.numbering),
+        ("Survey", machine.file),
+        ("Digest of the survey", machine.digest),
+        ("Made by", design.program),
+    ]
+    return _section("Machine", pairs)
+
+
+def saving_words(copper_kg: float, baseline_kg: float) -> str:
+    """Compare the copper with that of the plain wire-by-wire rule, in words."""
+    return f"{copper_kg:.2f} kg (sized wire by wire: {baseline_kg:.2f} kg)"
+
+
+def _totals(design: Design) -> list[Row]:
+    totals = design.totals
+    count = {name: sum(f.severity == name for f in design.findings) for name in ("danger", "fault", "advice")}
+    share = f"{totals.worst_drop_share:.1%} of system voltage"
+    pairs: list[tuple[str, Value]] = [
+        ("Wires", f"{totals.wires}, of which {totals.kept_wires} kept"),
+        ("New wire", f"{totals.wire_length_m:.1f} m"),
+        ("Copper in new wire", saving_words(totals.copper_kg, totals.baseline_copper_kg)),
+        ("Worst voltage drop", f"{totals.worst_drop_v:.2f} V, {share}, at {totals.worst_drop_load}"),
+        ("Findings", f"{count['danger']} DANGER, {count['fault']} fault, {count['advice']} advice"),
+    ]
+    return _section("Totals", pairs)
+
+
+def _mode(mode: ModeResult) -> tuple[str, Value]:
+    charge = f", alternator can give {mode.charge_a:.1f} A" if mode.charge_a else ""
+    return (
+        mode.name,
+        f"engine {mode.engine}: {mode.source_v:.2f} V at the battery, draws {mode.load_a:.1f} A{charge}",
+    )
+
+
+def _assumed(design: Design) -> list[Row]:
+    """List all that was filled in and not measured: the machine's own first, then part by part."""
+    pairs: list[tuple[str, Value]] = [("machine", text) for text in design.machine.assumed]
+    pairs += [(part.name, "; ".join(part.assumed)) for part in design.parts if part.assumed]
+    return _section("Assumed: not measured, check before buying", pairs)
+
+
+def machine_sheet(design: Design) -> Sheet:
+    """Return the first sheet; cautions stand before everything that is only for information."""
+    machine = design.machine
+    rows = [
+        *_machine(design),
+        *_numbered("Cautions", design.cautions),
+        *_totals(design),
+        *_section("Modes", [_mode(mode) for mode in design.modes]),
+        *_section("Rules", [("Rule set", f"{machine.rules}: {machine.rules_title}")]),
+        *_numbered("Sources of the rules", machine.rules_sources),
+        *_assumed(design),
+    ]
+    columns = (Column("About", 28), Column("What the design says", 82))
+    return Sheet("Machine", columns, tuple(rows), filters=False, landscape=False, spilling=frozenset({0}))

@@ -1,0 +1,197 @@
+"""The printable workbook of a design: text stays text, and the same design gives the same bytes."""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+import zipfile
+from datetime import datetime
+from functools import cache
+
+from openpyxl import Workbook
+from openpyxl.cell.cell import Cell
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.header_footer import HeaderFooterItem, _HeaderFooterPart
+from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.worksheet import Worksheet
+
+from harness.book.data import sensible
+from harness.book.sheet import Column, Row, Sheet, Value, column_widths, row_height, title_height
+from harness.book.sheets import sheets
+from harness.book.text import clean, one_line
+from harness.model.design import Design
+
+FONT, POINTS = "Arial", 9
+LONGEST_TEXT = 32767  # UTF-16 units a cell may hold
+LONGEST_HEADER_NAME = 80  # a whole page header may hold 255
+NEVER = datetime(1980, 1, 1)  # the earliest a zip file can say; no real time is meant
+LETTER, A4 = 1, 9  # paper codes of the format
+PAPER = {"AWG": LETTER, "mm2": A4}  # by the country whose sizes the survey uses
+
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t")
+_ESCAPE_LIKE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
+_FIRST_FONT = re.compile(rb"(<fonts[^>]*>)<font>.*?</font>", re.DOTALL)
+_PLAIN_FONT = f'<font><name val="{FONT}"/><family val="2"/><sz val="{POINTS}"/></font>'.encode()
+_MODIFIED = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
+
+_LINE = Side(style="thin", color="808080")
+_BORDER = Border(left=_LINE, right=_LINE, top=_LINE, bottom=_LINE)
+_BANNER = Border(top=_LINE, bottom=_LINE)  # no upright lines: a heading runs over its neighbours
+_GREY = {"title": "D9D9D9", "heading": "EDEDED", "danger": "BFBFBF", "fault": "E3E3E3", "total": "EDEDED"}
+_BOLD = frozenset({"title", "heading", "danger", "total"})
+
+
+def cell_text(text: str) -> str:
+    """Return survey text as a cell may hold it: clean, not too long, nothing the reader would decode.
+
+    >>> cell_text("a\\x07b _x0041_")
+    'ab _x005F_x0041_'
+    """
+    safe = _ESCAPE_LIKE.sub("_x005F_", clean(text))
+    units = safe.encode("utf-16-le")
+    if len(units) <= 2 * LONGEST_TEXT:
+        return safe
+    return units[: 2 * (LONGEST_TEXT - 1)].decode("utf-16-le", errors="ignore") + "…"
+
+
+def header_text(text: str) -> str:
+    """Return survey text for a page header, where an ampersand would start a command."""
+    short = one_line(text)
+    if len(short) > LONGEST_HEADER_NAME:
+        short = short[: LONGEST_HEADER_NAME - 1] + "…"
+    return short.replace("&", "&&")
+
+
+_FONTS = {bold: Font(name=FONT, size=POINTS, bold=bold) for bold in (False, True)}
+_FILLS = {look: PatternFill("solid", fgColor=grey) for look, grey in _GREY.items()}
+
+
+@cache
+def _alignment(horizontal: str, *, wrap: bool) -> Alignment:
+    indent = int(horizontal == "right")  # keeps a number off the text in the next column
+    return Alignment(horizontal=horizontal, vertical="top", wrap_text=wrap, indent=indent)
+
+
+def _dress(cell: Cell, look: str, column: Column, *, wrap: bool) -> None:
+    """Give a cell its look; words tell what greys tell, so that it survives a black-and-white printer."""
+    cell.font = _FONTS[look in _BOLD]
+    if look in _FILLS:
+        cell.fill = _FILLS[look]
+    cell.border = _BANNER if look == "heading" else _BORDER
+    if column.shows != "General":
+        cell.number_format = column.shows
+    cell.alignment = _alignment(column.align, wrap=wrap)
+
+
+def _put(cell: Cell, value: Value) -> None:
+    """Write a value; whatever text looks like, it is stored as text."""
+    if isinstance(value, float):
+        value = sensible(value) if math.isfinite(value) else str(value)
+    cell.value = value
+    if isinstance(value, str):
+        cell.data_type = "s"
+
+
+def _cell(worksheet: Worksheet, at: int, index: int) -> Cell:
+    cell = worksheet.cell(at, index)
+    assert isinstance(cell, Cell)  # the only other kind is part of a merge, and nothing is merged here
+    return cell
+
+
+def _write_row(worksheet: Worksheet, sheet: Sheet, at: int, row: Row) -> None:
+    padded = row.values + (None,) * (len(sheet.columns) - len(row.values))
+    for index, (column, value) in enumerate(zip(sheet.columns, padded, strict=True)):
+        text = cell_text(value) if isinstance(value, str) else value
+        quoted = isinstance(text, str) and text.startswith(_FORMULA_STARTS)
+        spills = row.look == "heading" and index in sheet.spilling
+        cell = _cell(worksheet, at, index + 1)
+        _put(cell, text)
+        _dress(cell, row.look, column, wrap=isinstance(text, str) and not spills)
+        if quoted:
+            cell.quotePrefix = True
+
+
+def _write_titles(worksheet: Worksheet, sheet: Sheet) -> None:
+    for index, column in enumerate(sheet.columns, start=1):
+        cell = _cell(worksheet, 1, index)
+        _put(cell, column.title)
+        _dress(cell, "title", Column(column.title), wrap=True)
+
+
+def _write(worksheet: Worksheet, sheet: Sheet) -> None:
+    widths = column_widths(sheet)
+    for index, width in enumerate(widths, start=1):
+        worksheet.column_dimensions[get_column_letter(index)].width = round(width, 1)
+    _write_titles(worksheet, sheet)
+    worksheet.row_dimensions[1].height = round(title_height(sheet, widths), 1)
+    for at, row in enumerate(sheet.rows, start=2):
+        _write_row(worksheet, sheet, at, row)
+        worksheet.row_dimensions[at].height = round(row_height(sheet, row, widths), 1)
+
+
+def _margin_text(left: str, right: str) -> HeaderFooterItem:
+    return HeaderFooterItem(left=_HeaderFooterPart(left), right=_HeaderFooterPart(right))
+
+
+def _print_set_up(worksheet: Worksheet, sheet: Sheet, design: Design) -> None:
+    """Make the sheet ready for paper: titles on every page, one page wide, named and numbered."""
+    last = f"{get_column_letter(len(sheet.columns))}{len(sheet.rows) + 1}"
+    worksheet.freeze_panes = f"{get_column_letter(sheet.frozen_columns + 1)}2"
+    if sheet.filters:
+        worksheet.auto_filter.ref = f"A1:{last}"
+    worksheet.print_title_rows = "1:1"
+    worksheet.print_area = f"A1:{last}"
+    worksheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    setup = worksheet.page_setup
+    setup.orientation = "landscape" if sheet.landscape else "portrait"
+    setup.paperSize = PAPER.get(design.machine.sizes, A4)
+    setup.fitToWidth, setup.fitToHeight = 1, 0
+    margins = worksheet.page_margins
+    margins.left = margins.right = 0.4
+    margins.top, margins.bottom = 0.75, 0.6
+    margins.header = margins.footer = 0.3
+    worksheet.oddHeader = _margin_text(header_text(design.machine.name), header_text(sheet.name))
+    made_by = header_text(f"{design.program}, survey {design.machine.digest}")
+    worksheet.oddFooter = _margin_text(made_by, "Page &P of &N")
+
+
+def _part(name: str, content: bytes) -> bytes:
+    """Return one part of the package as it shall be: no time of day, and widths counted in our own font."""
+    if name == "docProps/core.xml":
+        stamp = NEVER.strftime("%Y-%m-%dT%H:%M:%SZ").encode()
+        return _MODIFIED.sub(rb"\g<1>" + stamp + rb"\g<2>", content)
+    if name == "xl/styles.xml":
+        return _FIRST_FONT.sub(rb"\g<1>" + _PLAIN_FONT, content, count=1)
+    return content
+
+
+def _same_bytes(package: bytes) -> bytes:
+    """Return the package with its parts in a fixed order and no time in it; the list of types stays first."""
+    source = zipfile.ZipFile(io.BytesIO(package))
+    names = sorted(source.namelist(), key=lambda name: (name != "[Content_Types].xml", name))
+    target = io.BytesIO()
+    with zipfile.ZipFile(target, "w") as packed:
+        for name in names:
+            info = zipfile.ZipInfo(name, NEVER.timetuple()[:6])
+            info.compress_type = zipfile.ZIP_DEFLATED
+            info.create_system = 0
+            packed.writestr(info, _part(name, source.read(name)))
+    return target.getvalue()
+
+
+def workbook_bytes(design: Design) -> bytes:
+    """Return the workbook as XLSX, made for paper; no formulas, and the same design gives the same bytes."""
+    book = Workbook()
+    book.remove(book.worksheets[0])
+    book.properties.creator = one_line(design.program)
+    book.properties.title = one_line(design.machine.name)
+    book.properties.created = NEVER
+    for sheet in sheets(design):
+        worksheet = book.create_sheet(sheet.name)
+        _write(worksheet, sheet)
+        _print_set_up(worksheet, sheet, design)
+    raw = io.BytesIO()
+    book.save(raw)
+    return _same_bytes(raw.getvalue())
