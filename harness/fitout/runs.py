@@ -1,0 +1,58 @@
+"""Covering, grommet, ties and clamps of every run."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from harness.fitout.covering import cover_run, is_hot
+from harness.fitout.grommets import NO_GROMMET, Grommet, grommet
+from harness.fitout.support import NO_SUPPORT, support
+from harness.model.design import RunResult, Wire
+from harness.model.machine import Machine, Run
+
+
+def _grommet(run: RunResult, survey: Run, covered_mm: float) -> Grommet:
+    if run.hole_mm is None or not survey.grommet or run.bundle_mm <= 0:
+        return NO_GROMMET
+    return grommet(
+        hole_mm=run.hole_mm, plate_mm=run.plate_mm, bundle_mm=run.bundle_mm, covered_mm=covered_mm
+    )  # fmt: skip
+
+
+def _fit_one(machine: Machine, run: RunResult, survey: Run, new: bool) -> RunResult:
+    cover = cover_run(run, survey, sizes=machine.sizes, new=new)
+    lining = _grommet(run, survey, cover.outside_mm)
+    held = NO_SUPPORT
+    if new:
+        held = support(
+            length_m=run.length_m,
+            outside_mm=cover.outside_mm,
+            moves=run.moves,
+            hot=is_hot(ambient_c=run.ambient_c, near=survey.near),
+            sizes=machine.sizes,
+        )
+    return replace(
+        run,
+        grommet=lining.text,
+        grommet_inside_mm=lining.inside_mm,
+        covering=cover.text,
+        covering_outside_mm=cover.outside_mm,
+        ties=held.ties,
+        tie=held.tie,
+        clamps=held.clamps,
+        clamp=held.clamp,
+    )
+
+
+def fit_runs(machine: Machine, wires: Sequence[Wire], runs: Sequence[RunResult]) -> tuple[RunResult, ...]:
+    """Fill what goes round and through every run.
+
+    A run with kept cables only gets a grommet where it has a hole, and else stays as it is; an empty run
+    gets nothing.
+    """
+    surveyed = {run.name: run for run in machine.runs}
+    made = {wire.number for wire in wires if not wire.kept}
+    return tuple(
+        _fit_one(machine, run, surveyed[run.name], not made.isdisjoint(run.wires)) for run in runs
+    )

@@ -1,0 +1,98 @@
+"""Which heat-shrink tube goes over a joint, and how long to cut it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from harness.tables import load
+
+ADHESIVE = ("dual wall adhesive 3:1", "dual wall adhesive 4:1")  # the first family that fits is taken
+THIN = ("thin wall 2:1 (maker's sheet)",)  # the sheet that was read; sizes of AMS-DTL-23053/5 are alike
+KEPT_ADHESIVE = 0.85  # share of the cut length left at worst, "5 to 15 % of cut length"
+KEPT_THIN = 0.95  # 23053/5: 5 % loss at most
+CUT_STEP_MM = 5
+OVER_WIRE_MM = 6.0  # of wire covered beyond a crimp: US Army TM 5-3805-291-23-1, in heat_shrink_rules
+LEAST_ON_TERMINAL_MM = 25  # "1 in long for terminals": US Army TM 5-4120-359-14, in heat_shrink_rules
+OVERLAP_MM = 10.0  # on the insulation at each side of a splice; 6 mm at least, shops use 10 to 13 mm
+TABLES = ("heat_shrink", "heat_shrink_rules")
+
+
+@dataclass(frozen=True, slots=True)
+class Tube:
+    """One size of heat-shrink tube."""
+
+    family: str
+    nominal: str
+    expanded_mm: float  # inside, as bought
+    recovered_mm: float  # inside, shrunk free
+    adhesive: bool
+
+    def __str__(self) -> str:
+        if self.adhesive:
+            return f"heat-shrink, adhesive-lined, {self.family.rsplit(' ', 1)[-1]}, {self.nominal} mm"
+        return f"heat-shrink, thin wall, 2:1, {self.nominal} mm"
+
+
+def _limit(rule: str) -> float:
+    """The factor a sizing rule starts with."""
+    figure = next(row["figure"] for row in load("heat_shrink_rules").rows if row["rule"] == rule)
+    return float(figure.split()[0])
+
+
+def fits(tube: Tube, *, smallest_mm: float, largest_mm: float) -> bool:
+    """Whether a tube grips the smallest and passes over the largest diameter it covers.
+
+    Source: heat_shrink_rules, a maker's sizing guide (read): object at least 1.10 x the recovered and at
+    most 0.80 x the expanded inside diameter.
+    """
+    grips = smallest_mm >= _limit("lower limit of object size") * tube.recovered_mm
+    return grips and largest_mm <= _limit("upper limit of object size") * tube.expanded_mm
+
+
+def tubes(family: str) -> tuple[Tube, ...]:
+    """Every size of one family of the table ``heat_shrink``."""
+    return tuple(
+        Tube(
+            family,
+            row["nominal_size"],
+            float(row["expanded_id_min_mm"]),
+            float(row["recovered_id_max_mm"]),
+            family in ADHESIVE,
+        )
+        for row in load("heat_shrink").rows
+        if row["family"] == family
+    )
+
+
+def choose(*, smallest_mm: float, largest_mm: float, adhesive: bool) -> Tube | None:
+    """The largest tube that fits, "easier to slide on and gives the wall thickness"; None when none does.
+
+    ``smallest_mm``, ``largest_mm``: least and greatest diameter under the tube, wire and barrel [mm].
+    ``adhesive``: lined with glue, for wet places.
+    """
+    for family in ADHESIVE if adhesive else THIN:
+        good = [each for each in tubes(family) if fits(each, smallest_mm=smallest_mm, largest_mm=largest_mm)]
+        if good:
+            return max(good, key=lambda tube: tube.expanded_mm)
+    return None
+
+
+def cut_mm(*, finished_mm: float, adhesive: bool) -> float:
+    """Length to cut so that ``finished_mm`` is left after shrinking, up to the next 5 mm [mm].
+
+    >>> cut_mm(finished_mm=35.0, adhesive=True)
+    45
+    """
+    kept = KEPT_ADHESIVE if adhesive else KEPT_THIN
+    return math.ceil(round(finished_mm / kept, 6) / CUT_STEP_MM) * CUT_STEP_MM
+
+
+def on_terminal_mm(*, barrel_mm: float, adhesive: bool) -> float:
+    """Cut length over a terminal's barrel and the wire behind it [mm]."""
+    return max(LEAST_ON_TERMINAL_MM, cut_mm(finished_mm=barrel_mm + OVER_WIRE_MM, adhesive=adhesive))
+
+
+def on_splice_mm(*, barrel_mm: float, adhesive: bool) -> float:
+    """Cut length over a splice and the insulation at both sides of it [mm]."""
+    return cut_mm(finished_mm=barrel_mm + 2 * OVERLAP_MM, adhesive=adhesive)
