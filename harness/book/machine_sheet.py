@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from harness.book.sheet import Column, Row, Sheet, Value
+from harness.book.text import copper_words, share_words
 from harness.model.design import Design, ModeResult
 
 
@@ -31,19 +32,14 @@ def _machine(design: Design) -> list[Row]:
     return _section("Machine", pairs)
 
 
-def saving_words(copper_kg: float, baseline_kg: float) -> str:
-    """Compare the copper with that of the plain wire-by-wire rule, in words."""
-    return f"{copper_kg:.2f} kg (sized wire by wire: {baseline_kg:.2f} kg)"
-
-
 def _totals(design: Design) -> list[Row]:
     totals = design.totals
     count = {name: sum(f.severity == name for f in design.findings) for name in ("danger", "fault", "advice")}
-    share = f"{totals.worst_drop_share:.1%} of system voltage"
+    share = share_words(totals.worst_drop_share)
     pairs: list[tuple[str, Value]] = [
         ("Wires", f"{totals.wires}, of which {totals.kept_wires} kept"),
         ("New wire", f"{totals.wire_length_m:.1f} m"),
-        ("Copper in new wire", saving_words(totals.copper_kg, totals.baseline_copper_kg)),
+        ("Copper in new wire", copper_words(totals.copper_kg, totals.baseline_copper_kg)),
         ("Worst voltage drop", f"{totals.worst_drop_v:.2f} V, {share}, at {totals.worst_drop_load}"),
         ("Findings", f"{count['danger']} DANGER, {count['fault']} fault, {count['advice']} advice"),
     ]

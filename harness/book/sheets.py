@@ -4,28 +4,22 @@ from __future__ import annotations
 
 from harness.book.machine_sheet import machine_sheet
 from harness.book.sheet import TICK, Column, Look, Row, Sheet, Value, number
+from harness.book.text import by_severity, fuse_words, point_text
 from harness.lists.cutlist import CutEnd, CutLine, Spool, cut_list
 from harness.lists.hookup import HookPart, HookTerminal, Landing, hook_up
 from harness.lists.measure import M_PER_INCH, feet_inches, round_up
 from harness.lists.tally import count_of
-from harness.model.design import Design, Finding, Fuse, LoadResult, Material, Point, RunResult, Severity, Wire
+from harness.model.design import Design, Finding, Fuse, LoadResult, Material, RunResult, Severity, Wire
 
 CENTIMETRE = 0.01
 M_PER_FOOT = 12 * M_PER_INCH
 
-SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "advice")
 _LOOKS: dict[Severity, Look] = {"danger": "danger", "fault": "fault", "advice": "line"}
 
 
 def tick(title: str) -> Column:
     """Return a column of boxes to mark by hand."""
     return Column(title, 5, align="center")
-
-
-def point_text(point: Point) -> str:
-    """Write one end of a wire: "key 15 (dash)" or "splice S1 (front)"."""
-    name = f"splice {point.part}" if point.kind == "splice" else f"{point.part} {point.terminal}".rstrip()
-    return f"{name} ({point.place})" if point.place else name
 
 
 def _metres_and_feet(length_m: float) -> str:
@@ -65,7 +59,8 @@ def _cut_row(spool: Spool, line: CutLine) -> Row:
 
 
 def _spool_heading(spool: Spool) -> Row:
-    words = f"{count_of(len(spool.lines), 'piece')}, {_metres_and_feet(spool.total_m)} in all, longest {_metres_and_feet(spool.longest_m)}"
+    total, longest = _metres_and_feet(spool.total_m), _metres_and_feet(spool.longest_m)
+    words = f"{count_of(len(spool.lines), 'piece')}, {total} in all, longest {longest}"
     return Row((spool.title, None, words), "heading")
 
 
@@ -141,11 +136,6 @@ def _currents(wire: Wire) -> str:
     if wire.short_s:
         lines.append(f"for {wire.short_s:g} s {wire.short_a:.3g}")
     return "\n".join(lines)
-
-
-def fuse_words(name: str, rating_a: float | None) -> str:
-    """Write a fuse and its rating: "panel F3, 15 A"."""
-    return f"{name}, {rating_a:g} A" if name and rating_a is not None else name
 
 
 def _wire_row(wire: Wire) -> Row:
@@ -399,11 +389,6 @@ def loads_sheet(design: Design) -> Sheet:
 
 
 # ------------------------------------------------------------------------------------------------ findings
-
-
-def by_severity(findings: list[Finding]) -> list[Finding]:
-    """Return the findings with danger first, otherwise in their own order."""
-    return sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity))
 
 
 def _finding_row(finding: Finding) -> Row:

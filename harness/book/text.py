@@ -1,8 +1,12 @@
-"""Survey text made harmless: no control characters, no half characters, nothing that turns a line round."""
+"""Survey text made harmless, and the few phrases that every output writes alike."""
 
 from __future__ import annotations
 
 import re
+
+from harness.model.design import Finding, Point, Severity
+
+SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "advice")  # worst first
 
 # C0 without tab and newline, DEL, C1; halves of surrogate pairs; the two noncharacters XML forbids.
 _BAD = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
@@ -19,3 +23,33 @@ def clean(text: str) -> str:
 def one_line(text: str) -> str:
     """Return the cleaned text with every tab and line break as one space."""
     return _BREAKS.sub(" ", clean(text))
+
+
+def point_text(point: Point) -> str:
+    """Write one end of a wire: "key 15 (dash)" or "splice S1 (front)"."""
+    name = f"splice {point.part}" if point.kind == "splice" else f"{point.part} {point.terminal}".rstrip()
+    return f"{name} ({point.place})" if point.place else name
+
+
+def fuse_words(name: str, rating_a: float | None) -> str:
+    """Write a fuse and its rating: "panel F3, 15 A"."""
+    return f"{name}, {rating_a:g} A" if name and rating_a is not None else name
+
+
+def copper_words(copper_kg: float, baseline_kg: float) -> str:
+    """Write the copper beside what the plain wire-by-wire rule would take."""
+    return f"{copper_kg:.2f} kg (sized wire by wire: {baseline_kg:.2f} kg)"
+
+
+def share_words(share: float) -> str:
+    """Write a drop as a share of system voltage.
+
+    >>> share_words(0.031)
+    '3.1 % of system voltage'
+    """
+    return f"{share * 100:.1f} % of system voltage"
+
+
+def by_severity(findings: list[Finding]) -> list[Finding]:
+    """Return the findings with danger first, otherwise in their own order."""
+    return sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import fsum
 
 from harness.lists.cutlist import cut_list
-from harness.lists.measure import feet_inches, round_up
+from harness.lists.measure import round_up
 from harness.lists.tally import count_of, once, span
 from harness.model.design import Design, Material, WireEnd
 
