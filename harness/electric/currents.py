@@ -23,6 +23,7 @@ REGULATED_OHM = 1e-6
 
 WireOhms = Mapping[int, float]
 Pair = tuple[Hashable, Hashable]
+EdgeKey = int | tuple[str, str]  # a wire index, or part and link
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,17 +34,26 @@ class Case:
     what: str  # "steady", "continuous", "charging", or "peak <part>"
     peak: LoadAt | None
     wire_a: Mapping[int, float]  # signed, along the wire as written
-    edge_a: Mapping[Edge, float]  # signed, for every conducting edge
+    edge_a: Mapping[EdgeKey, float]  # signed, for every conducting edge, by its key
     volts: Mapping[Hashable, float]
 
 
 @dataclass(frozen=True, slots=True)
 class LoadWay:
-    """The way from the battery to a load and back: edges with +1 where current is counted along them."""
+    """The way from the battery to a load and back: edges with +1 where current is counted along them.
+
+    The way of a charging source is counted from the source to the battery, so that its drop is a loss too.
+    """
 
     feed_post: Node
     back_post: Node
-    edges: tuple[tuple[Edge, int], ...]
+    feed: tuple[tuple[Edge, int], ...]
+    back: tuple[tuple[Edge, int], ...]
+
+    @property
+    def edges(self) -> tuple[tuple[Edge, int], ...]:
+        """Out and back together."""
+        return (*self.feed, *self.back)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,16 +150,19 @@ class Plant:
         grounds = [battery.ground for battery in self.batteries] or [charger.ground for charger in self.charging]
         feed = _tree(found.conducting, self.starts, through_bodies=False)
         back = _tree(found.conducting, grounds, through_bodies=True)
-        wanted = [(load.part, load.link, load.feed, load.back) for load in tied]
+        wanted = [(load.part, load.link, load.feed, load.back, 1) for load in tied]
         if found.mode.engine == "running" and self.batteries:
-            wanted += [(one.part, one.link, one.live, one.ground) for one in self.charging]
+            wanted += [(one.part, one.link, one.live, one.ground, -1) for one in self.charging]
         ways = {}
-        for part, link, into, out in wanted:
+        for part, link, into, out, sense in wanted:
             if into in feed and out in back:
                 there, post = _climb(feed, into)
                 home, ground = _climb(back, out)
-                forward = [(edge, -sign) for edge, sign in reversed(there)]
-                ways[part, link] = LoadWay(post, ground, (*forward, *home))
+                ways[part, link] = LoadWay(
+                    post, ground,
+                    tuple((edge, -sense * sign) for edge, sign in reversed(there)),
+                    tuple((edge, sense * sign) for edge, sign in home),
+                )  # fmt: skip
         return ways
 
 
@@ -171,9 +184,10 @@ def _case(
 ) -> Case:  # fmt: skip
     volts = network.volts(drawn)
     edge_a = {
-        edge: network.current_a(branch, volts) for edge, branch in zip(found.conducting, branches, strict=True)
+        edge.key: round(network.current_a(branch, volts), 9)
+        for edge, branch in zip(found.conducting, branches, strict=True)
     }
-    wire_a = {edge.key: amps for edge, amps in edge_a.items() if isinstance(edge.key, int)}
+    wire_a = {key: amps for key, amps in edge_a.items() if isinstance(key, int)}
     return Case(found.mode.name, what, peak, wire_a, edge_a, volts)
 
 
@@ -204,17 +218,17 @@ def _climb(tree: Tree, start: Node) -> tuple[list[tuple[Edge, int]], Node]:
 
 def way_drop_v(way: LoadWay, case: Case, wire_ohm: WireOhms) -> float:
     """Volts lost between the battery posts and a load, out and back [V]."""
-    return sum(sign * case.edge_a[edge] * _ohm(edge, wire_ohm) for edge, sign in way.edges)
+    return sum(sign * case.edge_a[edge.key] * _ohm(edge, wire_ohm) for edge, sign in way.edges)
 
 
 def fixed_drop_v(way: LoadWay, case: Case) -> float:
     """The share of that which no wire size changes: joints, contacts and fuses [V]."""
-    return sum(sign * case.edge_a[edge] * edge.ohm for edge, sign in way.edges)
+    return sum(sign * case.edge_a[edge.key] * edge.ohm for edge, sign in way.edges)
 
 
 def wire_share_a(way: LoadWay, case: Case) -> dict[int, float]:
     """Wire index -> current counted along the way [A], so that the wires' drop is sum(share x ohm)."""
-    return {edge.key: sign * case.edge_a[edge] for edge, sign in way.edges if isinstance(edge.key, int)}
+    return {edge.key: sign * case.edge_a[edge.key] for edge, sign in way.edges if isinstance(edge.key, int)}
 
 
 def all_cases(solutions: Iterable[ModeSolution]) -> Iterable[Case]:

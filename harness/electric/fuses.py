@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -16,6 +17,7 @@ NO_BLOW_PERCENT = 110  # carried for 100 h and more, first row of every form's t
 HOT_OVER_COLD = 1.45  # resistance at rated current over the cold value, fuse_practice (read-from-secondary)
 COLD_DROP_V = 0.055  # cold volts at rating beyond the resistance table, from its largest row (calculated)
 FORMS = ("blade", "large blade", "bolt-in 30 mm", "bolt-in 51 mm")  # in the order they are reached for
+ABOVE = 1.001  # a fuse stands at least one rating above those behind it
 BLADE_MOST_A = 30.0  # 35 and 40 A blades exist; the large form runs cooler there (common practice)
 
 
@@ -45,8 +47,7 @@ class Rating:
 def ratings_of(form: str) -> list[float]:
     """Ratings sold in a form, rising [A]; [] for a form no table has."""
     rows = load("standard_fuse_ratings").rows
-    found = sorted(float(row["rating_a"]) for row in rows if row["form"] == form)
-    return [rating for rating in found if form != "blade" or rating <= BLADE_MOST_A] or found
+    return sorted(float(row["rating_a"]) for row in rows if row["form"] == form)
 
 
 def holds(form: str, *, rating_a: float, current_a: float, seconds_s: float) -> bool:
@@ -77,7 +78,7 @@ def fuse_ohm(form: str, rating_a: float) -> float:
     """
     series = "large blade" if form == "large blade" else "blade"
     for row in load("fuse_cold_resistance").rows:
-        if row["series"] == series and float(row["fuse_rating_A"]) == rating_a:
+        if row["form"] == series and float(row["fuse_rating_A"]) == rating_a:
             return float(row["cold_resistance_typ_mohm"]) / 1000 * HOT_OVER_COLD
     return COLD_DROP_V / rating_a * HOT_OVER_COLD
 
@@ -96,15 +97,16 @@ def fuse_loads(solutions: Iterable[ModeSolution]) -> dict[FuseKey, FuseLoad]:
     short: dict[FuseKey, tuple[float, float]] = {}
     for solution in solutions:
         spells = [load.load.steady_s for load in solution.activity.loads if load.load.steady_s is not None]
+        keys = [edge.key for edge in solution.activity.conducting if edge.kind == "fuse"]
         for case in solution.cases:
-            for edge, amps in case.edge_a.items():
-                if edge.kind != "fuse" or not isinstance(edge.key, tuple):
-                    continue
+            for key in keys:
+                assert isinstance(key, tuple)
+                amps = abs(case.edge_a[key])
                 if case.what in ("continuous", "charging"):
-                    steady[edge.key] = max(steady.get(edge.key, 0.0), abs(amps))
+                    steady[key] = max(steady.get(key, 0.0), amps)
                 else:
                     seconds = case.peak.load.peak_s or 0.0 if case.peak else max(spells, default=0.0)
-                    short[edge.key] = _harder(short.get(edge.key, (0.0, 0.0)), (abs(amps), seconds))
+                    short[key] = _harder(short.get(key, (0.0, 0.0)), (amps, seconds))
     return {key: FuseLoad(amps, *short.get(key, (amps, 0.0))) for key, amps in steady.items()}
 
 
@@ -113,35 +115,47 @@ def _harder(one: tuple[float, float], other: tuple[float, float]) -> tuple[float
     return max(one, other, key=lambda spell: (spell[0] ** 2 * spell[1], spell[0]))
 
 
-def _pick(forms: Iterable[str], least_a: float, load_: FuseLoad) -> tuple[str, float] | None:
-    for form in forms:
-        for rating in ratings_of(form):
-            if rating >= least_a - 1e-9 and holds(
-                form, rating_a=rating, current_a=load_.short_a, seconds_s=load_.short_s
-            ):
-                return form, rating
-    return None
+def _candidates(own: str, in_panel: bool) -> list[tuple[str, float]]:
+    """Forms and ratings to try, in the order they are reached for; a panel's way takes its own form only."""
+    if own not in FORMS or in_panel:
+        return [(own, rating) for rating in ratings_of(own)]
+    forms = FORMS[FORMS.index(own) :]
+    return [
+        (form, rating) for form in forms for rating in ratings_of(form) if form != "blade" or rating <= BLADE_MOST_A
+    ]
 
 
-def _rate(edge: Edge, load_: FuseLoad, above_a: float) -> Rating:
+def _pick(tries: list[tuple[str, float]], wanted_a: float, load_: FuseLoad) -> tuple[str, float]:
+    """The first that carries the load and its inrush; failing that the load alone; failing that the largest."""
+    able = [(form, rating) for form, rating in tries if rating >= wanted_a - 1e-9]
+    for form, rating in able:
+        if holds(form, rating_a=rating, current_a=load_.short_a, seconds_s=load_.short_s):
+            return form, rating
+    return able[0] if able else max(tries, key=lambda one: one[1])
+
+
+def _rate(edge: Edge, load_: FuseLoad, above_a: float, in_panel: bool) -> Rating:
     assert edge.link is not None and isinstance(edge.key, tuple)
     link = edge.link
     least = load_.steady_a / CONTINUOUS_SHARE
-    wanted = max(least, above_a)
-    own = link.form or "blade"
+    tries = _candidates(link.form or "blade", in_panel)
     if link.rating_a is not None:
-        form, rating, fixed = own, link.rating_a, True
+        form, rating, fixed = link.form or "blade", link.rating_a, True
+    elif not tries:  # a breaker or fusible link has no list of ratings here
+        form, rating, fixed = link.form or "blade", _round_up(max(least, above_a)), False
     else:
-        forms = (own, *(form for form in FORMS[FORMS.index(own) + 1 :])) if own in FORMS else (own,)
-        picked = _pick(forms, wanted, load_) or (forms[-1], ratings_of(forms[-1])[-1] if ratings_of(forms[-1]) else wanted)
-        form, rating = picked
-        fixed = False
+        (form, rating), fixed = _pick(tries, max(least, above_a), load_), False
     words = f"{load_.steady_a:.2f} A / {CONTINUOUS_SHARE:g} = {least:.2f} A"
     if load_.short_a > load_.steady_a * 1.001:
         words += f"; must carry {load_.short_a:.1f} A for {load_.short_s:g} s"
     if above_a > least:
-        words += f"; above the {above_a:g} A class of the fuses behind it"
+        words += f"; above the {above_a / ABOVE:g} A behind it"
     return Rating(edge.key, link, load_, least, rating, form, fixed, words)
+
+
+def _round_up(amps: float) -> float:
+    """The next multiple of 5 A."""
+    return max(5.0, -(-amps // 5) * 5.0)
 
 
 def rate_fuses(
@@ -153,6 +167,7 @@ def rate_fuses(
     those behind it so that the nearest one opens (common practice).
     """
     edges = {edge.key: edge for edge in ways if edge.kind == "fuse" and isinstance(edge.key, tuple)}
+    ways_of = Counter(key[0] for key in edges)
     behind: dict[object, set[FuseKey]] = {}
     for fuse, nearest in found.before.items():
         for one in nearest:
@@ -162,8 +177,8 @@ def rate_fuses(
         before = {key: rating.rating_a for key, rating in ratings.items()}
         for key, edge in edges.items():
             below = [ratings[other].rating_a for other in sorted(behind.get(key, ())) if other in ratings and other != key]
-            above = max(below, default=0.0)
-            ratings[key] = _rate(edge, loads.get(key, FuseLoad(0.0, 0.0, 0.0)), above * 1.001 if above else 0.0)
+            above = ABOVE * max(below, default=0.0)
+            ratings[key] = _rate(edge, loads.get(key, FuseLoad(0.0, 0.0, 0.0)), above, ways_of[key[0]] > 1)
         if before == {key: rating.rating_a for key, rating in ratings.items()}:
             break
     return ratings

@@ -17,6 +17,7 @@ class Guards:
     live: dict[int, frozenset[FuseKey | None]]  # wires on the feed side of the loads
     back: dict[int, frozenset[FuseKey | None]]  # wires on the return side
     before: dict[FuseKey, frozenset[FuseKey | None]]  # fuse -> the fuses nearest before it
+    ahead: dict[int, frozenset[FuseKey]]  # wires without a fuse -> the fuses they lead to
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,18 +34,20 @@ def _next(state: _State, edge: Edge, other: Node) -> _State | None:
     if edge.kind == "wire" and state.returning and edge.a != state.node:
         return None  # up another load's return would be against its current
     if edge.kind == "fuse":
+        if edge.key == state.guard:
+            return None  # back through the fuse it came by
         assert isinstance(edge.key, tuple)
         return _State(other, edge.key, state.returning)
     return _State(other, state.guard, state.returning or edge.kind == "load")
 
 
 def guards(ways: Iterable[Edge], starts: Iterable[Node], ends: Iterable[Node]) -> Guards:
-    """Walk from ``starts`` (live posts); ``ends`` are the posts on the chassis side, where the walk stops.
+    """Walk from ``starts`` (live posts); ``ends`` are chassis-side posts and ground points, where it stops.
 
     Every switch counts as closed, since any of them may be. A wire behind a load carries at most what the
     load's fuse passes when the load itself fails short, so it is listed too, under ``back``.
     """
-    ways = tuple(ways)
+    ways, starts = tuple(ways), tuple(starts)
     around = neighbours(ways)
     stops = set(ends)
     live: dict[int, set[FuseKey | None]] = {}
@@ -60,7 +63,7 @@ def guards(ways: Iterable[Edge], starts: Iterable[Node], ends: Iterable[Node]) -
                 (back if state.returning else live).setdefault(edge.key, set()).add(state.guard)
             if onward is None:
                 continue
-            if edge.kind == "fuse" and isinstance(edge.key, tuple) and edge.key != state.guard:
+            if edge.kind == "fuse" and isinstance(edge.key, tuple):
                 before.setdefault(edge.key, set()).add(state.guard)
             if onward not in seen and other not in stops:
                 seen.add(onward)
@@ -69,4 +72,31 @@ def guards(ways: Iterable[Edge], starts: Iterable[Node], ends: Iterable[Node]) -
         {wire: frozenset(found) for wire, found in live.items()},
         {wire: frozenset(found) for wire, found in back.items() if wire not in live},
         {fuse: frozenset(found) for fuse, found in before.items()},
+        _ahead(ways, starts),
     )
+
+
+def _ahead(ways: tuple[Edge, ...], starts: Iterable[Node]) -> dict[int, frozenset[FuseKey]]:
+    """Wires between a live post and the first fuses: what those fuses pass flows through them too."""
+    around = neighbours(edge for edge in ways if edge.kind in ("wire", "bus", "contact", "fuse"))
+    came: dict[Node, tuple[Edge, Node] | None] = dict.fromkeys(starts)
+    found: dict[int, set[FuseKey]] = {}
+    for node in (order := list(came)):
+        for edge, other in around.get(node, ()):
+            if edge.kind == "fuse":
+                assert isinstance(edge.key, tuple)
+                for wire in _wires_back(came, node):
+                    found.setdefault(wire, set()).add(edge.key)
+            elif other not in came and other.kind != "body":
+                came[other] = (edge, node)
+                order.append(other)
+    return {wire: frozenset(fuses) for wire, fuses in found.items()}
+
+
+def _wires_back(came: dict[Node, tuple[Edge, Node] | None], node: Node) -> list[int]:
+    found = []
+    while (step := came[node]) is not None:
+        edge, node = step
+        if isinstance(edge.key, int):
+            found.append(edge.key)
+    return found

@@ -118,18 +118,28 @@ def _point(machine: Machine, end: End, near: list[str], ways: _Ways, splices: Ma
     return Point(best.name, best.terminals[0].name, best.place, "part")
 
 
-def _allowance_m(machine: Machine, point: Point) -> tuple[str, float]:
-    """What one end adds to a wire, by what it lands on [m]. Source: length_allowances (common practice)."""
-    table = load("length_allowances").column("end_kind", "allowance_mm")
+def _fitting(machine: Machine, point: Point) -> str:
+    """What an end lands on, in the words of length_allowances."""
     if point.kind == "splice":
-        return f"splice {point.part}", table["splice"] / 1000
+        return "splice"
     part = machine.parts[point.part]
-    fitting = next((term.fitting for term in part.terminals if term.name == point.terminal), "blade")
     if part.kind == "fuse panel":
-        kind = "fuse panel"
-    else:
-        kind = {"post": "battery post", "pin": "coupler", "screw": "blade"}.get(fitting, fitting)
-    return f"{kind} at {point.part}", table[kind] / 1000
+        return "fuse panel"
+    fitting = next((term.fitting for term in part.terminals if term.name == point.terminal), "blade")
+    return {"post": "battery post", "pin": "coupler"}.get(fitting, fitting)
+
+
+def _allowances_m(machine: Machine, ends: tuple[Point, Point]) -> list[tuple[str, float]]:
+    """What the ends add to a wire, by what they land on [m]. Source: length_allowances (common practice).
+
+    A cable with an end on a battery post is battery cable: its other lug adds no more than that of a cable
+    measured lug to lug.
+    """
+    table = load("length_allowances").column("end", "allowance_mm")
+    kinds = [_fitting(machine, point) for point in ends]
+    if "battery post" in kinds:
+        kinds = ["heavy lug" if kind == "stud" else kind for kind in kinds]
+    return [(f"{kind} at {point.part}", table[kind] / 1000) for kind, point in zip(kinds, ends, strict=True)]
 
 
 def _cut_length(
@@ -142,7 +152,7 @@ def _cut_length(
     if spec.length_m is None and way_m:
         additions.append((f"slack {machine.slack:.0%} of the runs", machine.slack * way_m))
         additions += [(f"moving joint {run.name}", HINGE_SLACK_M) for run in runs if run.moves]
-    additions += [_allowance_m(machine, point) for point in ends]
+    additions += _allowances_m(machine, ends)
     exact = way_m + sum(length for _, length in additions)
     rounded = ceil(round(exact / ROUND_UP_M, 6)) * ROUND_UP_M
     additions.append(("rounded up to the next 50 mm", rounded - exact))

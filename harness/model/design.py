@@ -26,9 +26,9 @@ class Point:
 class Limit:
     """One limit on one wire: the least area it asks for and the numbers it was worked out from."""
 
-    name: Literal["ampacity", "short time", "protection", "drop", "mechanical", "survey"]
+    name: Literal["ampacity", "short time", "protection", "drop", "strap", "mechanical", "survey"]
     least_size: str  # smallest size that satisfies it, e.g. "14 AWG"; "" when none does
-    least_area_mm2: float
+    least_area_mm2: float | None  # None when no size satisfies it
     value: float  # what the wire has to carry or stay under
     allowed: float  # what the chosen size allows
     unit: str

@@ -1,0 +1,141 @@
+"""The limits of one wire taken alone: ampacity, short spell, protection, mechanics, and the survey's word."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from harness.electric.ampacity import ambient_factor, short_time_a
+from harness.electric.conductor import adiabatic_rise_k, resistance_at
+from harness.electric.ruleset import RuleSet, Size
+from harness.model.design import Limit
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """Where a wire is worst off: ambient and neighbours of its hardest stretch."""
+
+    ambient_c: float  # of the stretch that derates most
+    hottest_c: float  # of its whole way
+    loaded: int
+    bundle_factor: float
+
+
+@dataclass(frozen=True, slots=True)
+class Duty:
+    """What a wire has to carry."""
+
+    continuous_a: float
+    short_a: float
+    short_s: float
+    fuse_a: float | None  # rating of the fuse that guards it
+    fuse: str
+    alone: bool  # in some run it lies with at most one other wire
+    fixed: str | None  # size the survey gave
+
+
+def corrected_a(rules: RuleSet, size: Size, near: Surroundings) -> float:
+    """Ampacity of a size where the wire lies [A]: base x ambient factor x bundle factor."""
+    factor = ambient_factor(limit_c=rules.limit_c, ambient_c=near.ambient_c, base_c=rules.base_c)
+    return size.base_a * factor * near.bundle_factor
+
+
+def short_a(rules: RuleSet, size: Size, near: Surroundings, seconds_s: float) -> float:
+    """What the same size stands for a short spell [A], never less than its ampacity."""
+    spell = short_time_a(area_mm2=size.area_mm2, seconds_s=seconds_s, from_c=near.hottest_c, to_c=rules.limit_c)
+    return max(spell, corrected_a(rules, size, near))
+
+
+def working_c(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> float:
+    """Conductor temperature at its worst steady or short current, at most the insulation's limit [°C].
+
+    Joule heating goes with the square of the current, so the rise is the share of the ampacity squared.
+    Source: heat balance (textbook); a short spell adds its adiabatic rise (IEC 60949 form).
+    """
+    amps = corrected_a(rules, size, near)
+    share = duty.continuous_a / amps if amps > 0 else 1.0
+    rise = (rules.limit_c - near.hottest_c) * min(1.0, share) ** 2
+    if duty.short_s:
+        rise += adiabatic_rise_k(current_a=duty.short_a, seconds_s=duty.short_s, area_mm2=size.area_mm2)
+    return min(near.hottest_c + max(rise, 0.0), max(rules.limit_c, near.hottest_c))
+
+
+def wire_ohm(rules: RuleSet, size: Size, near: Surroundings, duty: Duty, length_m: float) -> float:
+    """Resistance of the wire's copper at working temperature [ohm]."""
+    hot_c = working_c(rules, size, near, duty)
+    return resistance_at(size.r20_ohm_per_m, conductor_c=hot_c) * length_m
+
+
+def _least(rules: RuleSet, fits: Callable[[Size], bool]) -> Size | None:
+    return next((size for size in rules.sizes if fits(size)), None)
+
+
+def _limit(
+    name: str, found: Size | None, value: float, allowed: float, unit: str, formula: str, source: str
+) -> Limit:
+    label, area = (found.label, found.area_mm2) if found else ("", None)
+    return Limit(name, label, area, value, allowed, unit, formula, source)  # type: ignore[arg-type]
+
+
+def _ampacity_words(rules: RuleSet, size: Size, near: Surroundings) -> str:
+    factor = ambient_factor(limit_c=rules.limit_c, ambient_c=near.ambient_c, base_c=rules.base_c)
+    return (
+        f"{size.base_a:g} A x sqrt(({rules.limit_c:g} - {near.ambient_c:g}) / ({rules.limit_c:g} - {rules.base_c:g}))"
+        f" = {factor:.3f} x {near.bundle_factor:.3f} for {near.loaded} loaded wires"
+        f" = {corrected_a(rules, size, near):.2f} A"
+    )
+
+
+def limits(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> list[Limit]:
+    """Every limit but drop, each with the least size it asks for and what the chosen size allows."""
+    amps = corrected_a(rules, chosen, near)
+    words = _ampacity_words(rules, chosen, near)
+    source = f"{rules.ampacity_source}; {rules.bundle_source}"
+    found = [
+        _limit(
+            "ampacity", _least(rules, lambda size: corrected_a(rules, size, near) >= duty.continuous_a),
+            duty.continuous_a, amps, "A", words, source,
+        )
+    ]  # fmt: skip
+    if duty.short_s and duty.short_a > duty.continuous_a:
+        seconds = duty.short_s
+        spell = short_a(rules, chosen, near, seconds)
+        found.append(
+            _limit(
+                "short time", _least(rules, lambda size: short_a(rules, size, near, seconds) >= duty.short_a),
+                duty.short_a, spell, "A",
+                f"k x S / sqrt(t), S {chosen.area_mm2:.2f} mm2, t {seconds:g} s,"
+                f" from {near.hottest_c:g} to {rules.limit_c:g} °C = {spell:.1f} A",
+                "IEC 60949 adiabatic heating, k by IEC 60364-5-54 annex A (memory)",
+            )
+        )  # fmt: skip
+    if duty.fuse_a is not None:
+        rating = duty.fuse_a
+        found.append(
+            _limit(
+                "protection", _least(rules, lambda size: corrected_a(rules, size, near) >= rating),
+                rating, amps, "A", f"{words}, not less than {duty.fuse} at {rating:g} A", source,
+            )
+        )  # fmt: skip
+    least_mm2 = rules.lone_mm2 if duty.alone else rules.mechanical_mm2
+    found.append(
+        _limit(
+            "mechanical", _least(rules, lambda size: size.area_mm2 >= least_mm2 - 1e-9), least_mm2,
+            chosen.area_mm2, "mm2",
+            "lies alone or with one other wire somewhere" if duty.alone else "lies in a loom all the way",
+            rules.mechanical_source,
+        )
+    )  # fmt: skip
+    if duty.fixed is not None:
+        fixed = rules.size(duty.fixed)
+        found.append(_limit("survey", fixed, fixed.area_mm2, chosen.area_mm2, "mm2", "size given in the survey", "survey"))
+    return found
+
+
+def least_size(rules: RuleSet, near: Surroundings, duty: Duty) -> Size:
+    """Smallest size that meets every limit but drop; the largest there is when none does."""
+    if duty.fixed is not None:
+        return rules.size(duty.fixed)
+    asked = [limit.least_area_mm2 for limit in limits(rules, rules.sizes[-1], near, duty)]
+    area = max(float("inf") if one is None else one for one in asked)
+    return _least(rules, lambda size: size.area_mm2 >= area - 1e-9) or rules.sizes[-1]

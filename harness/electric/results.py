@@ -1,0 +1,297 @@
+"""Turns the sizing into the design's own records: wires, fuses, loads and modes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from harness.electric.allowance import peak_allowance, steady_allowance, table_allowance
+from harness.electric.ampacity import ambient_factor
+from harness.electric.currents import ModeSolution, fixed_drop_v, way_drop_v, wire_share_a
+from harness.electric.fuses import body_colour
+from harness.electric.limits import corrected_a, limits, wire_ohm, working_c
+from harness.electric.ruleset import Size
+from harness.electric.sizing import LoadLimit, Sizing, circuit_of_links, fuse_name, strap_areas
+from harness.model.design import Fuse, Limit, LoadResult, LoadVolts, ModeResult, Wire
+from harness.model.machine import Link, Machine, Part
+from harness.model.stages import BARE_END
+
+MARGIN_MOST = 9.99  # a wire that carries next to nothing has no margin worth printing
+DECIDES = ("survey", "protection", "ampacity", "short time", "drop", "strap", "mechanical")
+
+
+def _steady_by_mode(sizing: Sizing, wire: int) -> dict[str, float]:
+    """Worst steady current of a wire in each mode: its loads, or charging at full output."""
+    return {
+        solution.activity.mode.name: round(
+            max(
+                (abs(case.wire_a[wire]) for case in solution.cases if case.what in ("steady", "charging")),
+                default=0.0,
+            ),
+            6,
+        )
+        for solution in sizing.solutions
+    }
+
+
+def _worst(limit: LoadLimit, ohms: Mapping[int, float]) -> float:
+    return way_drop_v(limit.way, limit.case, ohms) / limit.allowance.drop_v
+
+
+def _drop_limits(machine: Machine, sizing: Sizing, ohms_of: Mapping[int, Mapping[str, float]]) -> dict[int, Limit]:
+    """For every wire the load that hangs hardest on it, and the least size that still feeds it.
+
+    The other wires stay as chosen. ``ohms_of``: wire -> size label -> ohm at working temperature.
+    """
+    found: dict[int, Limit] = {}
+    ranked = sorted(sizing.drop_limits, key=lambda one: -_worst(one, sizing.ohms))
+    shares = [(one, wire_share_a(one.way, one.case)) for one in ranked]
+    drops = [way_drop_v(one.way, one.case, sizing.ohms) for one in ranked]
+    for wire in sizing.routed.wires:
+        mine = [
+            (one, share[wire.index], drop)
+            for (one, share), drop in zip(shares, drops, strict=True)
+            if abs(share.get(wire.index, 0.0)) > 1e-9
+        ]
+        if not mine:
+            continue
+        now = sizing.ohms[wire.index]
+
+        def feeds(ohm: float, mine: list[tuple[LoadLimit, float, float]] = mine, now: float = now) -> bool:
+            return all(drop + amps * (ohm - now) <= one.allowance.drop_v for one, amps, drop in mine)
+
+        least = next((size for size in sizing.rules.sizes if feeds(ohms_of[wire.index][size.label])), None)
+        one, amps, drop = mine[0]
+        found[wire.index] = Limit(
+            "drop",
+            least.label if least else "",
+            least.area_mm2 if least else None,
+            drop,
+            one.allowance.drop_v,
+            "V",
+            f"{one.part} in {one.case.mode} loses {drop:.3f} V out and back of {one.allowance.drop_v:g} V allowed; this wire"
+            f" {abs(amps):.2f} A x {now * 1000:.2f} mohm = {abs(amps) * now:.3f} V, joints and contacts"
+            f" {fixed_drop_v(one.way, one.case):.3f} V",
+            one.allowance.source,
+        )
+    return found
+
+
+def decided_by(found: Sequence[Limit], chosen: Size) -> str:
+    """The limit that set the size: the hardest of them, in a fixed order where several ask for as much."""
+    if any(limit.name == "survey" for limit in found):
+        return "survey"
+
+    def asks(limit: Limit) -> float:
+        return chosen.area_mm2 if limit.least_area_mm2 is None else min(limit.least_area_mm2, chosen.area_mm2)
+
+    hardest = max(asks(limit) for limit in found)
+    return min(
+        (limit.name for limit in found if asks(limit) >= hardest - 1e-9), key=lambda name: DECIDES.index(name)
+    )
+
+
+def _margin(able_a: float, asked_a: float) -> float:
+    return MARGIN_MOST if asked_a <= 0 else round(min(MARGIN_MOST, able_a / asked_a - 1), 6)
+
+
+def _fuse_of(machine: Machine, sizing: Sizing, wire: int) -> tuple[str, float | None]:
+    """The fuse that stands before a wire, "" when some way to it has none."""
+    before = sizing.guards.live.get(wire, frozenset()) | sizing.guards.back.get(wire, frozenset())
+    keys = [key for key in before if key is not None and key in sizing.ratings]
+    if not keys or None in before:
+        return "", None
+    top = max(sorted(keys), key=lambda key: sizing.ratings[key].rating_a)
+    return fuse_name(machine, top), sizing.ratings[top].rating_a
+
+
+def wires(machine: Machine, sizing: Sizing, numbers: Sequence[str], colours: Mapping[int, str]) -> list[Wire]:
+    """Every wire as designed, its ends still bare."""
+    rules = sizing.rules
+    ohms_of = {
+        wire.index: {
+            size.label: _ohm(sizing, wire.index, size, wire.length_m) for size in rules.sizes
+        }
+        for wire in sizing.routed.wires
+    }
+    drops = _drop_limits(machine, sizing, ohms_of)
+    straps = strap_areas(machine, sizing.sizes, sizing.solutions)
+    return [
+        _wire(
+            machine, sizing, index, numbers[index], colours[index],
+            [limit for limit in (drops.get(index), _strap(sizing, index, straps.get(index))) if limit],
+        )
+        for index in range(len(machine.wires))
+    ]  # fmt: skip
+
+
+def _strap(sizing: Sizing, index: int, least_mm2: float | None) -> Limit | None:
+    """A starter's way home is at least as thick as its live cable."""
+    if least_mm2 is None:
+        return None
+    least = next((size for size in sizing.rules.sizes if size.area_mm2 >= least_mm2 - 1e-9), None)
+    return Limit(
+        "strap", least.label if least else "", least.area_mm2 if least else None, least_mm2,
+        sizing.sizes[index].area_mm2, "mm2", "on the starter's way home: no thinner than its live cable",
+        "common practice",
+    )  # fmt: skip
+
+
+def _ohm(sizing: Sizing, index: int, size: Size, length_m: float) -> float:
+    return wire_ohm(sizing.rules, size, sizing.near[index], sizing.duties[index], length_m)
+
+
+def _wire(
+    machine: Machine, sizing: Sizing, index: int, number: str, colour: str, more: list[Limit]
+) -> Wire:
+    spec, way = machine.wires[index], sizing.routed.wires[index]
+    size, near, duty, rules = sizing.sizes[index], sizing.near[index], sizing.duties[index], sizing.rules
+    able = corrected_a(rules, size, near)
+    found = limits(rules, size, near, duty) + more
+    by_mode = _steady_by_mode(sizing, index)
+    fuse, fuse_a = _fuse_of(machine, sizing, index)
+    short = next((limit for limit in found if limit.name == "short time"), None)
+    asked, able_for = (duty.continuous_a, able) if short is None else (duty.short_a, short.allowed)
+    if short is not None and duty.continuous_a > 0 and able / duty.continuous_a < able_for / asked:
+        asked, able_for = duty.continuous_a, able
+    return Wire(
+        number=number, circuit=spec.circuit, from_=way.a, to=way.b, length_m=way.length_m,
+        run_length_m=round(way.run_length_m, 6), size=size.label, area_mm2=size.area_mm2,
+        outside_mm=size.outside_mm, cable=spec.cable or machine.cable, colour=colour, current_a=by_mode,
+        continuous_a=duty.continuous_a, short_a=duty.short_a, short_s=duty.short_s,
+        drop_v=max(by_mode.values(), default=0.0) * sizing.ohms[index], resistance_ohm=sizing.ohms[index],
+        conductor_c=working_c(rules, size, near, duty), ambient_c=near.hottest_c, ampacity_a=able,
+        ampacity_base_a=size.base_a,
+        ambient_factor=ambient_factor(limit_c=rules.limit_c, ambient_c=near.ambient_c, base_c=rules.base_c),
+        bundle_factor=near.bundle_factor, bundle_loaded=near.loaded, margin=_margin(able_for, asked),
+        fuse=fuse, fuse_a=fuse_a, runs=list(way.runs), decided_by=decided_by(found, size), limits=found,
+        kept=spec.keep, from_end=BARE_END, to_end=BARE_END, assumed=_assumed(machine, index),
+    )  # fmt: skip
+
+
+def _assumed(machine: Machine, index: int) -> list[str]:
+    """What the size rests on that nobody has measured: assumed zones and the loads at its ends."""
+    spec = machine.wires[index]
+    ends = [end.name for end in (spec.a, spec.b) if end.kind == "part"]
+    return [f"{name}: {text}" for name in ends for text in machine.parts[name].assumed]
+
+
+def fuses(machine: Machine, sizing: Sizing, made: Sequence[Wire]) -> list[Fuse]:
+    """Every fuse with what asks for it and what it guards, in the order of the survey."""
+    found = []
+    for key, rating in sizing.ratings.items():
+        guarded = [
+            index
+            for index in range(len(made))
+            if key in sizing.guards.live.get(index, frozenset()) | sizing.guards.back.get(index, frozenset())
+        ]
+        most = min((made[index].ampacity_a for index in guarded), default=0.0)
+        part = machine.parts[key[0]]
+        found.append(
+            Fuse(
+                name=fuse_name(machine, key), part=key[0], link=key[1], place=part.place, form=rating.form,
+                rating_a=rating.rating_a, colour=body_colour(rating.form, rating.rating_a), fixed=rating.fixed,
+                load_a=rating.load.steady_a, peak_a=rating.load.short_a, peak_s=rating.load.short_s,
+                least_a=rating.least_a, most_a=most, wires=[made[index].number for index in guarded],
+                formula=rating.formula,
+                source="load / 0.8 <= fuse <= ampacity of the thinnest wire behind it (fuse_practice, read);"
+                " inrush by the band of its form (fuse_time_current, memory)",
+            )
+        )  # fmt: skip
+    return found
+
+
+def modes(machine: Machine, sizing: Sizing) -> list[ModeResult]:
+    """Every mode: volts at the posts, sum of what is on for as long as it lasts, what charging can give."""
+    give = sum(part.output_a or 0.0 for part in machine.parts.values() if part.role == "source")
+    return [
+        ModeResult(
+            solution.activity.mode.name,
+            solution.activity.mode.engine,
+            solution.source_v,
+            sum(load.load.steady_a for load in solution.activity.loads if load.load.steady_s is None),
+            give if solution.activity.mode.engine == "running" else 0.0,
+        )
+        for solution in sizing.solutions
+    ]
+
+
+def _volts(solution: ModeSolution, sizing: Sizing, part: str, link: str) -> LoadVolts | None:
+    """What one load sees in one mode, None when the mode does not work it."""
+    mode = solution.activity.mode.name
+    way = solution.ways.get((part, link))
+    on = [load for load in solution.activity.loads if (load.part, load.link) == (part, link)]
+    charging = way is not None and not on
+    if way is None:
+        dead = [*on, *(one for one in solution.activity.unfed if (one.part, one.link) == (part, link))]
+        return LoadVolts(mode, 0.0, 0.0, solution.source_v, solution.source_v) if dead else None
+    case = solution.case("charging" if charging else "steady")
+    drop = way_drop_v(way, case, sizing.ohms)
+    source = case.volts[way.feed_post] - case.volts[way.back_post]
+    amps = on[0].load.steady_a if on else 0.0
+    return LoadVolts(mode, amps, source + drop if charging else source - drop, drop, source)
+
+
+def _loads_of(machine: Machine) -> list[tuple[Part, Link]]:
+    return [
+        (part, link)
+        for part in machine.parts.values()
+        for link in part.links
+        if link.kind == "load" or (link.kind == "source" and part.output_a)
+    ]
+
+
+def loads(machine: Machine, sizing: Sizing) -> list[LoadResult]:
+    """Every load that some path works, and every charging source, in the order of the survey."""
+    owner = circuit_of_links(machine)
+    found = []
+    for part, link in _loads_of(machine):
+        circuit = owner.get((part.name, link.name))
+        if circuit is None:
+            continue
+        seen = [volts for solution in sizing.solutions if (volts := _volts(solution, sizing, part.name, link.name))]
+        if link.kind == "source":
+            give = part.output_a or 0.0
+            seen = [LoadVolts(v.mode, give, v.volts_v, v.drop_v, v.source_v) for v in seen]
+            allowance = table_allowance("charging", system_v=machine.voltage_v)
+            steady, peak_a, peak_s, pull = give, None, None, None
+        else:
+            assert link.load is not None
+            allowance = steady_allowance(machine, circuit, part, link)
+            steady, peak_a, peak_s = link.load.steady_a, link.load.peak_a, link.load.peak_s
+            pull = peak_allowance(machine, part, link)
+        found.append(
+            LoadResult(
+                part=part.name, link=link.name, circuit=circuit.name, place=part.place, steady_a=steady,
+                peak_a=peak_a, peak_s=peak_s, allowance_v=allowance.drop_v, allowance_source=allowance.source,
+                peak_allowance_v=pull.drop_v if pull else None,
+                peak_drop_v=_peak_drop(sizing, part.name, link.name), modes=seen,
+                fuse=_load_fuse(machine, sizing, part.name, link.name), assumed=list(part.assumed),
+            )
+        )  # fmt: skip
+    return found
+
+
+def _peak_drop(sizing: Sizing, part: str, link: str) -> float | None:
+    """Worst drop of a load while it draws its peak [V], None when it has none."""
+    drops = [
+        way_drop_v(solution.ways[part, link], case, sizing.ohms)
+        for solution in sizing.solutions
+        for case in solution.cases
+        if case.what == f"peak {part} {link}" and (part, link) in solution.ways
+    ]
+    return max(drops, default=None)
+
+
+def _load_fuse(machine: Machine, sizing: Sizing, part: str, link: str) -> str:
+    """The last fuse on the way to a load, "" when there is none."""
+    for solution in sizing.solutions:
+        way = solution.ways.get((part, link))
+        if way is None:
+            continue
+        keys = [edge.key for edge, _ in way.edges if edge.kind == "fuse" and isinstance(edge.key, tuple)]
+        if keys:
+            return fuse_name(machine, keys[-1])
+    return ""
+
+
+__all__ = ["decided_by", "fuses", "loads", "modes", "wires"]

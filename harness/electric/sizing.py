@@ -1,0 +1,355 @@
+"""Sizes every wire and rates every fuse: currents, limits and least copper in turns until nothing changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from harness.electric.allowance import Allowance, peak_allowance, steady_allowance, table_allowance
+from harness.electric.conductor import COPPER_KG_PER_M_MM2
+from harness.electric.currents import (
+    Case,
+    LoadWay,
+    ModeSolution,
+    Plant,
+    fixed_drop_v,
+    wire_share_a,
+)
+from harness.electric.fuses import FuseLoad, Rating, fuse_loads, fuse_ohm, rate_fuses
+from harness.electric.graph import Edge, Node, edges
+from harness.electric.guards import FuseKey, Guards, guards
+from harness.electric.limits import Duty, Surroundings, least_size, wire_ohm
+from harness.electric.optimum import Choice, DropLimit, least_copper
+from harness.electric.ruleset import RuleSet, Size
+from harness.electric.surroundings import bundling, lies_alone, surroundings
+from harness.model.machine import Circuit, Link, Machine, Part
+from harness.model.stages import Routed
+from harness.tables import load
+
+ROUNDS = 12  # currents only shift where returns share a mesh of straps, so two or three do
+GROW_AFTER = 6  # from here on sizes may only grow, so that the rounds end
+
+
+@dataclass(frozen=True, slots=True)
+class LoadLimit:
+    """The drop limit of one load in one case of one mode."""
+
+    part: str
+    link: str
+    case: Case
+    way: LoadWay
+    allowance: Allowance
+
+
+@dataclass(frozen=True, slots=True)
+class Sizing:
+    """Everything the sizing found."""
+
+    rules: RuleSet
+    edges: tuple[Edge, ...]
+    guards: Guards
+    ratings: Mapping[FuseKey, Rating]
+    sizes: tuple[Size, ...]
+    near: tuple[Surroundings, ...]
+    duties: tuple[Duty, ...]
+    ohms: Mapping[int, float]
+    solutions: tuple[ModeSolution, ...]
+    drop_limits: tuple[LoadLimit, ...]
+    copper_kg: float  # of new wire
+    baseline_kg: float
+    routed: Routed
+
+
+def fuse_name(machine: Machine, key: FuseKey) -> str:
+    """What a fuse is called: its part, or the part and the way of a panel."""
+    part = machine.parts[key[0]]
+    ways = [link for link in part.links if link.kind == "fuse"]
+    if len(ways) == 1:
+        return part.name
+    return f"{part.name} {next(link.b for link in ways if link.name == key[1])}"
+
+
+def continuous_currents(solutions: Iterable[ModeSolution]) -> dict[str, dict[int, float]]:
+    """Mode -> wire -> what it carries for as long as the mode lasts [A], charging counted on its own."""
+    found: dict[str, dict[int, float]] = {}
+    for solution in solutions:
+        mode = found.setdefault(solution.activity.mode.name, {})
+        for case in solution.cases:
+            if case.what in ("continuous", "charging"):
+                for wire, amps in case.wire_a.items():
+                    mode[wire] = max(mode.get(wire, 0.0), abs(amps))
+    return found
+
+
+def _short_spells(solutions: Iterable[ModeSolution]) -> dict[int, tuple[float, float]]:
+    """Wire -> its hardest short spell (current [A], time [s]) by current squared times time."""
+    found: dict[int, tuple[float, float]] = {}
+    for solution in solutions:
+        spells = [load.load.steady_s for load in solution.activity.loads if load.load.steady_s is not None]
+        for case in solution.cases:
+            seconds = (case.peak.load.peak_s or 0.0) if case.peak else max(spells, default=0.0)
+            if case.what in ("continuous", "charging") or not seconds:
+                continue
+            for wire, amps in case.wire_a.items():
+                spell = (abs(amps), seconds)
+                found[wire] = max(
+                    found.get(wire, (0.0, 0.0)), spell, key=lambda one: (one[0] ** 2 * one[1], one[0])
+                )
+    return found
+
+
+def _duties(
+    machine: Machine, routed: Routed, found: Guards, ratings: Mapping[FuseKey, Rating],
+    solutions: Sequence[ModeSolution],
+) -> list[Duty]:  # fmt: skip
+    steady = continuous_currents(solutions)
+    spells = _short_spells(solutions)
+    alone = lies_alone(machine, routed)
+    duties = []
+    for spec in machine.wires:
+        amps = max((mode.get(spec.index, 0.0) for mode in steady.values()), default=0.0)
+        short_a, short_s = spells.get(spec.index, (0.0, 0.0))
+        if short_a <= amps * 1.001:
+            short_a, short_s = amps, 0.0
+        nearest: frozenset[FuseKey | None] = frozenset().union(
+            *(group.get(spec.index, frozenset()) for group in (found.live, found.back, found.ahead))
+        )
+        fuses = sorted(key for key in nearest if key is not None and key in ratings)
+        top = max(fuses, key=lambda key: ratings[key].rating_a, default=None)
+        rating = ratings[top].rating_a if top is not None else None
+        name = fuse_name(machine, top) if top is not None else ""
+        duties.append(Duty(amps, short_a, short_s, rating, name, alone[spec.index], spec.size))
+    return duties
+
+
+def _load_limits(machine: Machine, solutions: Iterable[ModeSolution]) -> list[LoadLimit]:
+    """Every load's allowance against every case that asks for it."""
+    owner = circuit_of_links(machine)
+    found = []
+    for solution in solutions:
+        for part, link in solution.ways:
+            for case, stretch, allowance in _asked(machine, owner, solution, part, link):
+                found.append(LoadLimit(part, link, case, stretch, allowance))
+    return found
+
+
+def _asked(
+    machine: Machine, owner: Mapping[tuple[str, str], Circuit], solution: ModeSolution, part: str, link: str
+) -> Iterable[tuple[Case, LoadWay, Allowance]]:
+    piece = machine.parts[part]
+    inner = next(one for one in piece.links if one.name == link)
+    if inner.kind == "source":
+        circuit = owner.get((part, link))
+        set_v = circuit.allowance_v if circuit else None
+        allowance = table_allowance("charging", system_v=machine.voltage_v)
+        if set_v is not None:
+            allowance = Allowance(set_v, "set in the survey")
+        yield solution.case("charging"), solution.ways[part, link], allowance
+        return
+    circuit = owner[part, link]
+    steady = steady_allowance(machine, circuit, piece, inner)
+    yield solution.case("steady"), solution.ways[part, link], steady
+    if is_starter_main(piece, inner):
+        yield from _starter_sides(machine, solution, solution.ways[part, link])
+    peak = peak_allowance(machine, piece, inner)
+    if peak is not None:
+        yield solution.case(f"peak {part} {link}"), solution.ways[part, link], peak
+
+
+def is_starter_main(part: Part, link: Link) -> bool:
+    """Whether a link is the main current of a starter."""
+    return part.kind == "starter motor" and link == part.links[0]
+
+
+def _starter_sides(
+    machine: Machine, solution: ModeSolution, way: LoadWay
+) -> Iterable[tuple[Case, LoadWay, Allowance]]:
+    """A starter's live side and ground side are held to figures of their own."""
+    for row, stretch in (("starter live side", way.feed), ("starter ground side", way.back)):
+        yield (
+            solution.case("steady"),
+            replace(way, feed=stretch if stretch is way.feed else (), back=stretch if stretch is way.back else ()),
+            table_allowance(row, system_v=machine.voltage_v),
+        )
+
+
+def circuit_of_links(machine: Machine) -> dict[tuple[str, str], Circuit]:
+    """(part, link) -> the first circuit whose paths use it; a charger's source link by the wires on it."""
+    found: dict[tuple[str, str], Circuit] = {}
+    for circuit in machine.circuits:
+        for path in circuit.paths:
+            for step in path.steps:
+                if step.part is not None and step.link is not None:
+                    found.setdefault((step.part, step.link), circuit)
+    for wire in machine.wires:
+        for end in (wire.a, wire.b):
+            part = machine.parts.get(end.name) if end.kind == "part" else None
+            if part is not None and part.role == "source":
+                circuit = next(one for one in machine.circuits if one.name == wire.circuit)
+                for link in part.links:
+                    if link.kind == "source" and end.terminal in (link.a, link.b):
+                        found.setdefault((part.name, link.name), circuit)
+    return found
+
+
+def _with_fuses(ways: Iterable[Edge], ratings: Mapping[FuseKey, Rating]) -> tuple[Edge, ...]:
+    """Edges with every fuse's resistance set by its rating, its holder added."""
+    holder = load("contact_resistance").column("item", "resistance_mohm")["fuse holder"] / 1000
+
+    def one(edge: Edge) -> Edge:
+        rating = ratings.get(edge.key) if isinstance(edge.key, tuple) and edge.kind == "fuse" else None
+        return replace(edge, ohm=fuse_ohm(rating.form, rating.rating_a) + holder) if rating else edge
+
+    return tuple(one(edge) for edge in ways)
+
+
+def _chassis_side(machine: Machine, plant: Plant) -> list[Node]:
+    """Where current has come home: chassis-side posts and ground points."""
+    points = [
+        Node("terminal", part.name, terminal.name)
+        for part in machine.parts.values()
+        if part.role == "ground"
+        for terminal in part.terminals
+    ]
+    return [battery.ground for battery in plant.batteries] + points
+
+
+class _Sizer:
+    """The turns of sizing for one machine; holds what stays the same between them."""
+
+    def __init__(self, machine: Machine, routed: Routed, rules: RuleSet) -> None:
+        self.machine, self.routed, self.rules = machine, routed, rules
+        bare = edges(machine, routed)
+        plant = Plant(machine, bare)
+        first = [rules.size(spec.size) if spec.size else rules.sizes[0] for spec in machine.wires]
+        guess = {
+            wire.index: first[wire.index].r20_ohm_per_m * wire.length_m * 1.2 for wire in routed.wires
+        }
+        self.guards = guards(bare, plant.starts, _chassis_side(machine, plant))
+        self.ratings = rate_fuses(bare, fuse_loads(plant.solve(guess)), self.guards)
+        self.edges = _with_fuses(bare, self.ratings)
+        self.plant = Plant(machine, self.edges)
+        self.guess = guess
+
+    def surroundings(self, duties: Sequence[Duty], solutions: Sequence[ModeSolution]) -> list[Surroundings]:
+        """Settle bundle factors and least sizes against each other, never on a better factor than they earn."""
+        currents = continuous_currents(solutions)
+        found = bundling(self.machine, self.routed, self.rules, None, currents)
+        for turn in range(6):
+            near = surroundings(self.machine, self.routed, self.rules, found)
+            sizes = [least_size(self.rules, place, duty) for place, duty in zip(near, duties, strict=True)]
+            earned = bundling(self.machine, self.routed, self.rules, sizes, currents)
+            if turn and all(earned[run][1] >= found[run][1] for run in found):
+                return near
+            found = earned if turn == 0 else {run: min(found[run], earned[run], key=lambda one: one[1]) for run in found}
+        return surroundings(self.machine, self.routed, self.rules, found)
+
+    def choices(self, near: Sequence[Surroundings], duties: Sequence[Duty]) -> dict[int, list[tuple[Size, Choice]]]:
+        """Sizes each wire may take, from the least its other limits allow upward."""
+        found = {}
+        for wire, place, duty in zip(self.routed.wires, near, duties, strict=True):
+            least = least_size(self.rules, place, duty)
+            sizes = [least] if duty.fixed else [size for size in self.rules.sizes if size.area_mm2 >= least.area_mm2]
+            found[wire.index] = [
+                (
+                    size,
+                    Choice(
+                        size.area_mm2 * COPPER_KG_PER_M_MM2 * wire.length_m,
+                        wire_ohm(self.rules, size, place, duty, wire.length_m),
+                    ),
+                )
+                for size in sizes
+            ]
+        return found
+
+    def strapped(self, sizes: list[Size], solutions: Sequence[ModeSolution]) -> list[Size]:
+        """No cable on a starter's way home may be thinner than its live cable (common practice)."""
+        found = list(sizes)
+        for wire, least in strap_areas(self.machine, sizes, solutions).items():
+            if self.machine.wires[wire].size is None and found[wire].area_mm2 < least:
+                found[wire] = next(
+                    (size for size in self.rules.sizes if size.area_mm2 >= least - 1e-9), self.rules.sizes[-1]
+                )
+        return found
+
+    def run(self) -> Sizing:
+        """Take turns until sizes repeat; raises nothing, a starved load becomes a finding."""
+        ohms: Mapping[int, float] = self.guess
+        picked: dict[int, int] | None = None
+        sizes: list[Size] = []
+        for turn in range(ROUNDS):
+            solutions = self.plant.solve(ohms)
+            duties = _duties(self.machine, self.routed, self.guards, self.ratings, solutions)
+            near = self.surroundings(duties, solutions)
+            choices = self.choices(near, duties)
+            limits = _load_limits(self.machine, solutions)
+            plain = {wire: [choice for _, choice in found] for wire, found in choices.items()}
+            picked = least_copper([_drop_limit(limit) for limit in limits], plain)
+            before, sizes = sizes, [choices[wire.index][picked[wire.index]][0] for wire in self.routed.wires]
+            sizes = self.strapped(sizes, solutions)
+            if turn >= GROW_AFTER:
+                sizes = [max(pair, key=lambda size: size.area_mm2) for pair in zip(before, sizes, strict=True)]
+            ohms = {
+                wire.index: wire_ohm(self.rules, sizes[wire.index], near[wire.index], duties[wire.index], wire.length_m)
+                for wire in self.routed.wires
+            }
+            if sizes == before:
+                break
+        solutions = self.plant.solve(ohms)
+        limits = _load_limits(self.machine, solutions)
+        return Sizing(
+            self.rules, self.edges, self.guards, self.ratings, tuple(sizes), tuple(near), tuple(duties), ohms,
+            tuple(solutions), tuple(limits), self._copper(sizes), self._baseline(choices, limits), self.routed,
+        )  # fmt: skip
+
+    def _copper(self, sizes: Sequence[Size]) -> float:
+        return sum(
+            sizes[wire.index].area_mm2 * COPPER_KG_PER_M_MM2 * wire.length_m
+            for wire in self.routed.wires
+            if not self.machine.wires[wire.index].keep
+        )
+
+    def _baseline(self, choices: Mapping[int, list[tuple[Size, Choice]]], limits: Sequence[LoadLimit]) -> float:
+        """Copper [kg] by the plain rule: each wire may lose its share, by length, of what its load may lose."""
+        least = {wire: 0 for wire in choices}
+        length = {wire.index: wire.length_m for wire in self.routed.wires}
+        for limit in limits:
+            share = wire_share_a(limit.way, limit.case)
+            total = sum(length[wire] for wire in share)
+            left = limit.allowance.drop_v - fixed_drop_v(limit.way, limit.case)
+            for wire, amps in share.items():
+                allowed = max(left, 0.0) * length[wire] / total if total else 0.0
+                fits = [at for at, (_, choice) in enumerate(choices[wire]) if amps * choice.ohm <= allowed]
+                least[wire] = max(least[wire], fits[0] if fits else len(choices[wire]) - 1)
+        return self._copper([choices[wire.index][least[wire.index]][0] for wire in self.routed.wires])
+
+
+def strap_areas(
+    machine: Machine, sizes: Sequence[Size], solutions: Iterable[ModeSolution]
+) -> dict[int, float]:
+    """Wire on a starter's way home -> area of the thinnest cable on its way there [mm2]."""
+    found: dict[int, float] = {}
+    for solution in solutions:
+        for (part, link), way in solution.ways.items():
+            piece = machine.parts[part]
+            if not is_starter_main(piece, next(one for one in piece.links if one.name == link)):
+                continue
+            there = [sizes[edge.key].area_mm2 for edge, _ in way.feed if isinstance(edge.key, int)]
+            for edge, _ in way.back:
+                if isinstance(edge.key, int) and there:
+                    found[edge.key] = max(found.get(edge.key, 0.0), min(there))
+    return found
+
+
+def _drop_limit(limit: LoadLimit) -> DropLimit:
+    return DropLimit(
+        wire_share_a(limit.way, limit.case), limit.allowance.drop_v - fixed_drop_v(limit.way, limit.case)
+    )
+
+
+def size_machine(machine: Machine, routed: Routed, rules: RuleSet) -> Sizing:
+    """Size every wire of a routed machine by a rule set."""
+    return _Sizer(machine, routed, rules).run()
+
+
+__all__ = ["FuseLoad", "LoadLimit", "Sizing", "fuse_name", "size_machine"]

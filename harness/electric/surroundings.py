@@ -1,0 +1,70 @@
+"""Where each wire is worst off: how hot its stretches are, and how many loaded neighbours it has in each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from harness.electric.ampacity import ambient_factor
+from harness.electric.limits import Surroundings
+from harness.electric.ruleset import RuleSet, Size
+from harness.model.machine import Machine
+from harness.model.stages import Routed
+
+LOADED_A = 0.5  # a wire that carries less than this all the time does not warm its neighbours
+
+ModeCurrents = Mapping[str, Mapping[int, float]]  # mode -> wire -> continuous current [A]
+Bundling = Mapping[str, tuple[int, float]]  # run -> loaded wires, factor
+
+
+def _run_bundling(
+    rules: RuleSet, ambient_c: float, wires: Sequence[int], sizes: Sequence[Size] | None, currents: ModeCurrents
+) -> tuple[int, float]:
+    """Loaded wires and bundle factor of a run in its worst mode; without sizes, as if fully used."""
+    share = ambient_factor(limit_c=rules.limit_c, ambient_c=ambient_c, base_c=rules.base_c)
+    worst = (min(len(wires), 1), 1.0)
+    for amps in currents.values():
+        loaded = [wire for wire in wires if amps.get(wire, 0.0) >= LOADED_A]
+        able = sum(sizes[wire].base_a * share for wire in loaded) if sizes else 0.0
+        loading = min(1.0, sum(amps[wire] for wire in loaded) / able) if able else 1.0
+        factor = rules.bundle(len(loaded), loading) if loaded else 1.0
+        worst = min(worst, (len(loaded), factor), key=lambda found: (found[1], -found[0]))
+    return worst
+
+
+def bundling(
+    machine: Machine, routed: Routed, rules: RuleSet, sizes: Sequence[Size] | None, currents: ModeCurrents
+) -> dict[str, tuple[int, float]]:
+    """Loaded wires and bundle factor of every run."""
+    return {
+        run.name: _run_bundling(
+            rules, machine.zones[run.zone].ambient_c, routed.in_run[run.name], sizes, currents
+        )
+        for run in machine.runs
+    }
+
+
+def surroundings(machine: Machine, routed: Routed, rules: RuleSet, found: Bundling) -> list[Surroundings]:
+    """The hardest stretch of every wire: least product of ambient and bundle factor."""
+    zones = {run.name: machine.zones[run.zone].ambient_c for run in machine.runs}
+
+    def share(ambient_c: float) -> float:
+        return ambient_factor(limit_c=rules.limit_c, ambient_c=ambient_c, base_c=rules.base_c)
+
+    worst = []
+    for wire in routed.wires:
+        stretches = [(zones[run], *found[run]) for run in wire.runs]
+        ends = [machine.zones[machine.place_zones[point.place]].ambient_c for point in (wire.a, wire.b)]
+        stretches += [(ambient, 1, 1.0) for ambient in ends]
+        ambient, loaded, factor = min(stretches, key=lambda one: (share(one[0]) * one[2], -one[0]))
+        worst.append(Surroundings(ambient, max(one[0] for one in stretches), loaded, factor))
+    return worst
+
+
+def lies_alone(machine: Machine, routed: Routed) -> list[bool]:
+    """Whether a wire leaves the loom: at most two wires in some run outside a closed space."""
+    thin = {
+        run.name
+        for run in machine.runs
+        if len(routed.in_run[run.name]) <= 2 and not machine.zones[run.zone].closed
+    }
+    return [bool(thin.intersection(wire.runs)) for wire in routed.wires]

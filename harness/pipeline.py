@@ -1,0 +1,149 @@
+"""The whole way from a checked machine to its design, one step after the other."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from harness import __version__, fitout, rules
+from harness.electric import results
+from harness.electric.conductor import COPPER_KG_PER_M_MM2
+from harness.electric.ruleset import RuleSet, rule_set
+from harness.electric.sizing import Sizing, size_machine
+from harness.fitout.colours import wire_colours
+from harness.lists.materials import materials
+from harness.loom.bundle import bundle_diameter_mm
+from harness.loom.numbering import wire_numbers
+from harness.loom.routing import route
+from harness.model.design import (
+    CircuitResult,
+    Design,
+    Fuse,
+    InnerLink,
+    LoadResult,
+    MachineInfo,
+    PartResult,
+    PathStep,
+    RunResult,
+    Splice,
+    TerminalUse,
+    Totals,
+    Wire,
+)
+from harness.model.machine import Machine
+from harness.model.stages import Loom, Routed
+
+FORMAT = "harness design 1"
+
+
+def _bare_runs(machine: Machine, routed: Routed, wires: Sequence[Wire]) -> tuple[RunResult, ...]:
+    found = []
+    for run in machine.runs:
+        inside = [wires[index] for index in routed.in_run[run.name]]
+        bundle, formula = bundle_diameter_mm([wire.outside_mm for wire in inside])
+        found.append(
+            RunResult(
+                run.name, run.start, run.end, run.length_m, run.zone, machine.zones[run.zone].ambient_c,
+                [wire.number for wire in inside], bundle, formula, run.hole_mm, run.plate_mm,
+                "", None, "", 0.0, 0, "", 0, "", run.moves,
+            )
+        )  # fmt: skip
+    return tuple(found)
+
+
+def _bare_splices(machine: Machine, routed: Routed, wires: Sequence[Wire]) -> tuple[Splice, ...]:
+    return tuple(
+        Splice(
+            spec.name, routed.splice_places[spec.name], spec.place is None, spec.circuit,
+            [w.number for w in wires if any(p.kind == "splice" and p.part == spec.name for p in (w.from_, w.to))],
+            "", "", 0.0,
+        )
+        for spec in machine.splices
+    )  # fmt: skip
+
+
+def _parts(machine: Machine, wires: Sequence[Wire]) -> list[PartResult]:
+    landing: dict[tuple[str, str], list[str]] = {}
+    for wire in wires:
+        for point in (wire.from_, wire.to):
+            if point.kind == "part":
+                landing.setdefault((point.part, point.terminal), []).append(wire.number)
+    return [
+        PartResult(
+            part.name, part.kind, part.title, part.role, part.letter, part.symbol, part.place, part.body,
+            [
+                TerminalUse(term.name, term.fitting, term.size, landing.get((part.name, term.name), []))
+                for term in part.terminals
+            ],
+            [InnerLink(link.name, link.a, link.b, link.kind) for link in part.links],
+            list(part.assumed), part.notes,
+        )
+        for part in machine.parts.values()
+    ]  # fmt: skip
+
+
+def _circuits(machine: Machine, wires: Sequence[Wire]) -> list[CircuitResult]:
+    found = []
+    for circuit in machine.circuits:
+        paths = [
+            [
+                PathStep(wires[step.wire].number if step.wire is not None else None, step.part, step.link)
+                for step in path.steps
+            ]
+            for path in circuit.paths
+        ]
+        mine = [wire.number for wire in wires if wire.circuit == circuit.name]
+        colours = [wire.colour for wire in wires if wire.circuit == circuit.name]
+        found.append(
+            CircuitResult(
+                circuit.name, list(circuit.modes), circuit.function, circuit.colour or (colours or [""])[0],
+                paths, [path.text for path in circuit.paths], mine,
+            )
+        )  # fmt: skip
+    return found
+
+
+def _info(machine: Machine, rules_: RuleSet) -> MachineInfo:
+    assumed = list(machine.assumed)
+    assumed += [f"zone {zone.name}: {zone.ambient_c:g} °C" for zone in machine.zones.values() if zone.assumed]
+    return MachineInfo(
+        machine.name, machine.voltage_v, machine.chassis_post, rules_.cable, machine.sizes, rules_.name,
+        rules_.title, list(rules_.sources), machine.colours, machine.numbering, machine.file, machine.digest,
+        assumed,
+    )  # fmt: skip
+
+
+def _totals(machine: Machine, sizing: Sizing, wires: Sequence[Wire], loads: Sequence[LoadResult]) -> Totals:
+    new = [wire for wire in wires if not wire.kept]
+    drops = [(volts.drop_v, load.part) for load in loads for volts in load.modes]
+    worst, name = max(drops, default=(0.0, ""))
+    return Totals(
+        len(wires), len(wires) - len(new), sum(wire.length_m for wire in new),
+        sum(wire.area_mm2 * wire.length_m for wire in new) * COPPER_KG_PER_M_MM2, sizing.baseline_kg,
+        worst, name, worst / machine.voltage_v,
+    )  # fmt: skip
+
+
+def _program() -> str:
+    return f"harness {__version__}"
+
+
+def design(machine: Machine) -> Design:
+    """Design the whole loom of a machine: route, size, fit out, list, and judge."""
+    chosen = rule_set(machine.rules, machine.cable)
+    routed = route(machine)
+    sizing = size_machine(machine, routed, chosen)
+    wires = results.wires(machine, sizing, wire_numbers(machine, routed), wire_colours(machine))
+    bare = Loom(tuple(wires), _bare_runs(machine, routed, wires), _bare_splices(machine, routed, wires))
+    loom = fitout.fit(machine, bare)
+    fuses: list[Fuse] = results.fuses(machine, sizing, loom.wires)
+    loads = results.loads(machine, sizing)
+    draft = Design(
+        FORMAT, _program(), _info(machine, chosen), results.modes(machine, sizing), dict(machine.place_zones),
+        _parts(machine, loom.wires), _circuits(machine, loom.wires), list(loom.wires), list(loom.splices),
+        list(loom.runs), fuses, loads, [], [], _totals(machine, sizing, loom.wires, loads), [],
+    )  # fmt: skip
+    listed = replace(draft, materials=materials(draft, waste=machine.waste))
+    return replace(
+        listed, findings=rules.findings(machine, listed), cautions=rules.cautions(machine, listed)
+    )
