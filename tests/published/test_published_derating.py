@@ -1,0 +1,126 @@
+"""Ambient and bundle corrections against printed factors and worked chains."""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import pytest
+
+from harness.electric.ampacity import ambient_factor, curve_bundle_factor, general_bundle_factor
+
+# A cable maker's ship-cable factors for a 45 °C base (read): conductor limit, ambient, printed factor.
+SHIP_CABLE = [
+    (60, 45, 1.00), (60, 50, 0.82),
+    (70, 45, 1.00), (70, 50, 0.89), (70, 55, 0.77), (70, 60, 0.63),
+    (85, 45, 1.00), (85, 50, 0.94), (85, 55, 0.87), (85, 60, 0.79), (85, 65, 0.71),
+    (85, 70, 0.61), (85, 75, 0.50),
+    (90, 45, 1.00), (90, 50, 0.94), (90, 55, 0.88), (90, 60, 0.82), (90, 65, 0.74),
+    (90, 70, 0.67), (90, 75, 0.58), (90, 80, 0.47),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("limit_c", "ambient_c", "printed"), SHIP_CABLE)
+def test_ship_cable_factors_follow_the_square_root_law(
+    limit_c: float, ambient_c: float, printed: float
+) -> None:
+    assert ambient_factor(limit_c=limit_c, ambient_c=ambient_c, base_c=45) == pytest.approx(
+        printed, abs=0.006
+    )
+
+
+@pytest.mark.parametrize(
+    ("limit_c", "ambient_c", "printed"), [(60, 35, 1.29), (70, 40, 1.10), (90, 35, 1.10)]
+)
+def test_cool_air_does_not_raise_a_table(limit_c: float, ambient_c: float, printed: float) -> None:
+    """The same sheet prints factors above 1 below 45 °C; the program stays at the table, the safer."""
+    assert ambient_factor(limit_c=limit_c, ambient_c=ambient_c, base_c=45) == 1.0 < printed
+
+
+# NFPA 70 examples (read): 75 °C wire at 100 °F falls in the 36 to 40 °C row, 0.88; 90 °C wire 0.91.
+@pytest.mark.parametrize(
+    ("limit_c", "printed", "table_a", "printed_a"), [(75, 0.88, 115, 101.2), (90, 0.91, 135, 122.85)]
+)
+def test_nec_temperature_correction_examples(
+    limit_c: float, printed: float, table_a: float, printed_a: float
+) -> None:
+    ours = ambient_factor(limit_c=limit_c, ambient_c=40, base_c=30)
+    assert ours == pytest.approx(printed, abs=0.005)
+    assert table_a * ours == pytest.approx(printed_a, rel=0.005)
+
+
+def test_engine_space_of_105_c_cable() -> None:
+    """33 CFR 183.425 table 5 note 1, 105 °C (read): 0.85 at 50 °C; No. 12 45 A to 38 A, No. 6 120 A to 102 A.
+    The law gives sqrt(55/75) = 0.8563: 0.7 % above the printed factor."""
+    ours = ambient_factor(limit_c=105, ambient_c=50, base_c=30)
+    assert ours == pytest.approx(0.85, abs=0.0065)
+    assert int(45 * ours) == 38
+    assert 120 * ours == pytest.approx(102, rel=0.0075)
+
+
+def test_no_ampacity_is_left_at_or_above_the_limit() -> None:
+    assert ambient_factor(limit_c=80, ambient_c=80, base_c=30) == 0
+    assert ambient_factor(limit_c=80, ambient_c=95, base_c=30) == 0
+
+
+# FAA AC 43.13-1B table 11-9 (read): amperes at 105, 150 and 200 °C conductor, all at 70 °C ambient.
+FAA_11_9 = [
+    ("12", 13, 19, 25), ("10", 17, 26, 32), ("8", 38, 57, 71), ("6", 50, 76, 97), ("4", 68, 103, 133),
+    ("2", 95, 141, 179), ("1", 113, 166, 210), ("1/0", 128, 192, 243), ("2/0", 147, 222, 285),
+    ("3/0", 172, 262, 335), ("4/0", 204, 310, 395),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("gauge", "at_105", "at_150", "at_200"), FAA_11_9)
+def test_faa_columns_stand_to_each_other_as_the_roots_of_their_rise(
+    gauge: str, at_105: float, at_150: float, at_200: float
+) -> None:
+    """35, 80 and 130 K of rise; with a base of 70 °C the law says the same of a 200 °C wire in 120 °C air."""
+    assert at_150 / at_105 == pytest.approx(sqrt(80 / 35), rel=0.035)
+    assert at_200 / at_150 == pytest.approx(sqrt(130 / 80), rel=0.035)
+    cooled = ambient_factor(limit_c=200, ambient_c=120, base_c=70)
+    assert at_200 * cooled == pytest.approx(at_150, rel=0.035)
+
+
+def test_faa_paragraph_11_69_chain() -> None:
+    """AC 43.13-1B p. 11-27 (read): No. 14 at 150 K of rise carries 47 A alone; x 0.91 at 20 000 ft = 42.77 A;
+    x 0.6 for 8 wires at 60 % = 26 A. The digitised curve of MIL-W-5088L says 0.595: 25.4 A, a hair safer."""
+    bundle = curve_bundle_factor(loaded=8, loading=0.60)
+    assert bundle == pytest.approx(0.6, abs=0.006)
+    assert 42.77 * bundle == pytest.approx(26, abs=0.6)
+    assert bundle <= 0.6
+
+
+# Bundle curve of MIL-W-5088L, as digitised by a public note (read-from-secondary).
+@pytest.mark.parametrize(
+    ("loaded", "loading", "factor"),
+    [(1, 1.0, 1.0), (3, 1.0, 0.725), (5, 0.2, 0.875), (12, 1.0, 0.43), (15, 0.4, 0.54), (19, 1.0, 0.3425)],
+)
+def test_bundle_curve_points(loaded: int, loading: float, factor: float) -> None:
+    assert curve_bundle_factor(loaded=loaded, loading=loading) == factor
+
+
+def test_between_two_loadings_the_fuller_column_counts() -> None:
+    assert curve_bundle_factor(loaded=8, loading=0.61) == curve_bundle_factor(loaded=8, loading=0.80)
+
+
+@pytest.mark.parametrize("loading", [0.2, 0.5, 1.0])
+def test_more_wires_never_carry_more_each(loading: float) -> None:
+    factors = [curve_bundle_factor(loaded=count, loading=loading) for count in range(1, 80)]
+    assert factors == sorted(factors, reverse=True)
+
+
+# NFPA 70, table 310.15(B)(3)(a), 2014 (read; first row memory).
+@pytest.mark.parametrize(
+    ("loaded", "percent"),
+    [(1, 100), (3, 100), (4, 80), (6, 80), (7, 70), (9, 70), (10, 50), (20, 50), (21, 45), (30, 45), (31, 40),
+     (40, 40), (41, 35), (200, 35)],
+)  # fmt: skip
+def test_nec_bundle_adjustment(loaded: int, percent: float) -> None:
+    assert general_bundle_factor(loaded=loaded) == percent / 100
+
+
+def test_bundle_then_ambient_chain() -> None:
+    """A calculation page (read, low grade): 8 conductors, 47.85 A x 0.70 = 33.5 A; x 0.96 = 32.16 A."""
+    bundled = 47.85 * general_bundle_factor(loaded=8)
+    assert bundled == pytest.approx(33.495, abs=0.001)
+    assert bundled * ambient_factor(limit_c=90, ambient_c=35, base_c=30) == pytest.approx(32.16, rel=0.005)
