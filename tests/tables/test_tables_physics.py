@@ -220,4 +220,15 @@ def test_joint_resistances_worked_out_from_a_drop_and_a_current() -> None:
 def test_allowances_at_24_v_are_no_tighter_than_at_12_v_and_no_looser_than_double() -> None:
     for row in load("allowances").rows:
         assert 1 <= float(row["drop_24v_v"]) / float(row["drop_12v_v"]) <= 2, row
-        assert row["counts"] == "whole circuit"
+
+
+def test_the_two_sides_of_a_starter_make_up_its_whole_circuit() -> None:
+    """Battery tester maker's manual p. 15: positive 0.5, ground 0.3, total 0.8 V."""
+    table = load("allowances")
+    assert {row["counts"] for row in table.rows} == {"whole circuit", "live side", "ground side"}
+    for column in ("drop_12v_v", "drop_24v_v"):
+        volts = table.column("row", column)
+        assert volts["starter live side"] + volts["starter ground side"] == pytest.approx(
+            volts["starter motor"]
+        )
+    assert table.column("row", "drop_12v_v")["starter motor"] == 0.8
