@@ -19,8 +19,9 @@ LINE_POINTS = 11.6  # height of one line of 9 point text
 ROW_PADDING_POINTS = 3.0
 HIGHEST_ROW_POINTS = 409.0  # what the format allows
 CELL_PADDING = 1.4  # widths of "0" lost to both sides of a cell
-INDENT = 1.3  # more of it beside a right-aligned number
+BEHIND_NUMBER = 0.7  # more of it behind a right-aligned number
 BOLD = 1.09
+WRAP_TOLERANCE = 1e-6  # float noise in sums of character widths
 SAFETY = 1.04  # the reader's own font may run a little wider
 
 # Advance widths of the plain sans-serif metric (thousandths of an em), by groups that are near enough alike.
@@ -108,10 +109,10 @@ def lines_needed(text: str, width: float) -> int:
         used = 0.0
         for piece in _pieces(line):
             wide, bare = text_width(piece), text_width(piece.rstrip())
-            if used and used + bare > width:
+            if used and used + bare > width + WRAP_TOLERANCE:
                 count += 1
                 used = 0.0
-            if bare > width:
+            if bare > width + WRAP_TOLERANCE:
                 count += math.ceil(bare / width) - 1
                 wide = bare % width
             used += wide
@@ -141,8 +142,8 @@ def _column_width(column: Column, values: Sequence[str]) -> float:
     floor = (
         natural if column.align == "right" else min(max(map(_longest_word, values), default=0.0), column.most)
     )
-    indent = INDENT if column.align == "right" else 0.0
-    return max(min(natural, column.most), floor, title_word) + CELL_PADDING + indent
+    padding = CELL_PADDING + (BEHIND_NUMBER if column.align == "right" else 0.0)
+    return math.ceil((max(min(natural, column.most), floor, title_word) + padding) * 10) / 10
 
 
 def column_widths(sheet: Sheet) -> list[float]:

@@ -168,9 +168,11 @@ def _wire_words(wire: Wire) -> tuple[str, str]:
     """Return a wire in two lines: where it goes, and what it is."""
     fuse = fuse_words(wire.fuse, wire.fuse_a) or "none"
     way = f"{point_text(wire.from_)} > {point_text(wire.to)}; {wire.circuit}"
+    kept = ", kept" if wire.kept else ""
     facts = (
-        f"{wire.size} {wire.colour}, {wire.length_m:.2f} m, drop {wire.drop_v:.3f} V, {wire.continuous_a:.1f} A "
-        f"of {wire.ampacity_a:.1f} A, fuse {fuse}, decided by {wire.decided_by}{', kept' if wire.kept else ''}"
+        f"{wire.size} {wire.colour}, {wire.length_m:.2f} m, drop {wire.drop_v:.3f} V, "
+        f"{wire.continuous_a:.1f} A of {wire.ampacity_a:.1f} A, fuse {fuse}, "
+        f"decided by {wire.decided_by}{kept}"
     )
     return way, facts
 

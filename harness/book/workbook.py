@@ -24,6 +24,7 @@ from harness.book.text import clean, one_line
 from harness.model.design import Design
 
 FONT, POINTS = "Arial", 9
+GAP_BEHIND_NUMBER = "_)"  # of a number format: room for a bracket, keeps the number off the next column
 LONGEST_TEXT = 32767  # UTF-16 units a cell may hold
 LONGEST_HEADER_NAME = 80  # a whole page header may hold 255
 NEVER = datetime(1980, 1, 1)  # the earliest a zip file can say; no real time is meant
@@ -70,8 +71,7 @@ _FILLS = {look: PatternFill("solid", fgColor=grey) for look, grey in _GREY.items
 
 @cache
 def _alignment(horizontal: str, *, wrap: bool) -> Alignment:
-    indent = int(horizontal == "right")  # keeps a number off the text in the next column
-    return Alignment(horizontal=horizontal, vertical="top", wrap_text=wrap, indent=indent)
+    return Alignment(horizontal=horizontal, vertical="top", wrap_text=wrap)
 
 
 def _dress(cell: Cell, look: str, column: Column, *, wrap: bool) -> None:
@@ -80,8 +80,8 @@ def _dress(cell: Cell, look: str, column: Column, *, wrap: bool) -> None:
     if look in _FILLS:
         cell.fill = _FILLS[look]
     cell.border = _BANNER if look == "heading" else _BORDER
-    if column.shows != "General":
-        cell.number_format = column.shows
+    if column.align == "right":
+        cell.number_format = column.shows + GAP_BEHIND_NUMBER
     cell.alignment = _alignment(column.align, wrap=wrap)
 
 
@@ -123,7 +123,7 @@ def _write_titles(worksheet: Worksheet, sheet: Sheet) -> None:
 def _write(worksheet: Worksheet, sheet: Sheet) -> None:
     widths = column_widths(sheet)
     for index, width in enumerate(widths, start=1):
-        worksheet.column_dimensions[get_column_letter(index)].width = round(width, 1)
+        worksheet.column_dimensions[get_column_letter(index)].width = width
     _write_titles(worksheet, sheet)
     worksheet.row_dimensions[1].height = round(title_height(sheet, widths), 1)
     for at, row in enumerate(sheet.rows, start=2):
