@@ -24,6 +24,7 @@ from harness.model.design import (
     MachineInfo,
     PartResult,
     PathStep,
+    Point,
     RunResult,
     Splice,
     TerminalUse,
@@ -51,11 +52,15 @@ def _bare_runs(machine: Machine, routed: Routed, wires: Sequence[Wire]) -> tuple
     return tuple(found)
 
 
+def _splice_of(point: Point) -> str | None:
+    return point.part if point.kind == "splice" else None
+
+
 def _bare_splices(machine: Machine, routed: Routed, wires: Sequence[Wire]) -> tuple[Splice, ...]:
     return tuple(
         Splice(
             spec.name, routed.splice_places[spec.name], spec.place is None, spec.circuit,
-            [w.number for w in wires if any(p.kind == "splice" and p.part == spec.name for p in (w.from_, w.to))],
+            [wire.number for wire in wires if spec.name in (_splice_of(wire.from_), _splice_of(wire.to))],
             "", "", 0.0,
         )
         for spec in machine.splices
@@ -144,6 +149,4 @@ def design(machine: Machine) -> Design:
         list(loom.runs), fuses, loads, [], [], _totals(machine, sizing, loom.wires, loads), [],
     )  # fmt: skip
     listed = replace(draft, materials=materials(draft, waste=machine.waste))
-    return replace(
-        listed, findings=rules.findings(machine, listed), cautions=rules.cautions(machine, listed)
-    )
+    return replace(listed, findings=rules.findings(machine, listed), cautions=rules.cautions(machine, listed))

@@ -59,12 +59,12 @@ def fed_nodes(ways: Iterable[Edge], starts: Collection[Node], closed: Collection
 
 
 def _closing(ways: Iterable[Edge], starts: Iterable[Node], goals: tuple[Node, ...]) -> list[Edge]:
-    """The contacts on the way from a live post to a goal that has the fewest of them, [] when there is none."""
+    """The contacts on the way to a goal that has the fewest of them; [] when there is no way."""
     around = neighbours(edge for edge in ways if edge.kind in PASSIVE or edge.kind == "contact")
     cost: dict[Node, tuple[int, int]] = {}
     came: dict[Node, tuple[Edge, Node]] = {}
     heap: list[tuple[int, int, Node]] = [(0, 0, start) for start in starts]
-    cost.update({start: (0, 0) for start in starts})
+    cost.update(dict.fromkeys(starts, (0, 0)))
     while heap:
         contacts, hops, here = heappop(heap)
         if here in goals:

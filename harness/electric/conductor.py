@@ -64,5 +64,5 @@ def short_time_constant(*, from_c: float, to_c: float) -> float:
 
 
 def adiabatic_rise_k(*, current_a: float, seconds_s: float, area_mm2: float) -> float:
-    """Rise of a conductor that keeps all its heat for a short spell [K]. Source: IEC 60949 form (textbook)."""
+    """Rise of a conductor that keeps all its heat for a short spell [K]. Source: IEC 60949 (textbook)."""
     return (current_a / area_mm2) ** 2 * COPPER_OHM_MM2_PER_M * 1e-3 / COPPER_HEAT_J_PER_K_MM3 * seconds_s

@@ -82,8 +82,10 @@ class Plant:
         self.activities = [activity(machine, mode, ways, self.starts) for mode in machine.modes]
 
     def reference(self) -> Node | None:
-        """The chassis-side post everything is measured against: one that a wire ties to metal, or the first."""
-        posts = [battery.ground for battery in self.batteries] or [charger.ground for charger in self.charging]
+        """The chassis-side post all is measured against: one wired to metal, or the first."""
+        posts = [battery.ground for battery in self.batteries] or [
+            charger.ground for charger in self.charging
+        ]
         lives = {battery.live for battery in self.batteries}
         around = neighbours(edge for edge in self.edges if edge.kind == "wire")
         free = [post for post in posts if not any(other in lives for _, other in around.get(post, ()))]
@@ -146,8 +148,10 @@ class Plant:
             yield "charging", None, {(one.ground, one.live): one.output_a for one in self.charging}
 
     def _ways(self, found: Activity, tied: list[LoadAt]) -> dict[tuple[str, str], LoadWay]:
-        """How each load hangs on the battery posts. Volts between two points do not depend on the way taken."""
-        grounds = [battery.ground for battery in self.batteries] or [charger.ground for charger in self.charging]
+        """How each load hangs on the battery posts; volts between two points do not depend on the way."""
+        grounds = [battery.ground for battery in self.batteries] or [
+            charger.ground for charger in self.charging
+        ]
         feed = _tree(found.conducting, self.starts, through_bodies=False)
         back = _tree(found.conducting, grounds, through_bodies=True)
         wanted = [(load.part, load.link, load.feed, load.back, 1) for load in tied]

@@ -12,7 +12,9 @@ from harness.electric.guards import FuseKey, Guards
 from harness.model.machine import Link
 from harness.tables import load
 
-CONTINUOUS_SHARE = 0.8  # load over rating, most fuse types (trade page, read); 0.75 at 25 °C is the strict one
+CONTINUOUS_SHARE = (
+    0.8  # load over rating, most fuse types (trade page, read); 0.75 at 25 °C is the strict one
+)
 NO_BLOW_PERCENT = 110  # carried for 100 h and more, first row of every form's table
 HOT_OVER_COLD = 1.45  # resistance at rated current over the cold value, fuse_practice (read-from-secondary)
 COLD_DROP_V = 0.055  # cold volts at rating beyond the resistance table, from its largest row (calculated)
@@ -121,12 +123,15 @@ def _candidates(own: str, in_panel: bool) -> list[tuple[str, float]]:
         return [(own, rating) for rating in ratings_of(own)]
     forms = FORMS[FORMS.index(own) :]
     return [
-        (form, rating) for form in forms for rating in ratings_of(form) if form != "blade" or rating <= BLADE_MOST_A
+        (form, rating)
+        for form in forms
+        for rating in ratings_of(form)
+        if form != "blade" or rating <= BLADE_MOST_A
     ]
 
 
 def _pick(tries: list[tuple[str, float]], wanted_a: float, load_: FuseLoad) -> tuple[str, float]:
-    """The first that carries the load and its inrush; failing that the load alone; failing that the largest."""
+    """The first that carries load and inrush; failing that the load alone; failing that the largest."""
     able = [(form, rating) for form, rating in tries if rating >= wanted_a - 1e-9]
     for form, rating in able:
         if holds(form, rating_a=rating, current_a=load_.short_a, seconds_s=load_.short_s):
@@ -176,7 +181,11 @@ def rate_fuses(
     for _ in range(len(edges) + 1):
         before = {key: rating.rating_a for key, rating in ratings.items()}
         for key, edge in edges.items():
-            below = [ratings[other].rating_a for other in sorted(behind.get(key, ())) if other in ratings and other != key]
+            below = [
+                ratings[other].rating_a
+                for other in sorted(behind.get(key, ()))
+                if other in ratings and other != key
+            ]
             above = ABOVE * max(below, default=0.0)
             ratings[key] = _rate(edge, loads.get(key, FuseLoad(0.0, 0.0, 0.0)), above, ways_of[key[0]] > 1)
         if before == {key: rating.rating_a for key, rating in ratings.items()}:

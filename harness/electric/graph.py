@@ -65,7 +65,12 @@ def joint_ohm(machine: Machine, point: Point) -> float:
     if kind == "stud":
         small = fitting is not None and fitting.size in SMALL_STUDS
         return table["stud joint small" if small else "lug joint heavy"] / 1000
-    items = {"post": "battery post clamp", "pin": "coupler pin", "screw": "stud joint small", "pigtail": "splice"}
+    items = {
+        "post": "battery post clamp",
+        "pin": "coupler pin",
+        "screw": "stud joint small",
+        "pigtail": "splice",
+    }
     return table[items.get(kind, "blade terminal")] / 1000
 
 
@@ -132,7 +137,9 @@ def batteries(machine: Machine) -> list[Battery]:
     parts = [
         part
         for part in machine.parts.values()
-        if part.role == "source" and part.output_a is None and any(link.kind == "source" for link in part.links)
+        if part.role == "source"
+        and part.output_a is None
+        and any(link.kind == "source" for link in part.links)
     ]
     found = []
     for part in parts:

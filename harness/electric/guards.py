@@ -1,4 +1,4 @@
-"""Which fuse stands before every wire: a walk from the battery's live posts through everything that conducts."""
+"""Which fuse stands before every wire: a walk from the live posts through all that conducts."""
 
 from __future__ import annotations
 
@@ -59,7 +59,9 @@ def guards(ways: Iterable[Edge], starts: Iterable[Node], ends: Iterable[Node]) -
         state = todo.pop()
         for edge, other in around.get(state.node, ()):
             onward = _next(state, edge, other)
-            if isinstance(edge.key, int) and (onward is not None or not state.returning or edge.a == state.node):
+            if isinstance(edge.key, int) and (
+                onward is not None or not state.returning or edge.a == state.node
+            ):
                 (back if state.returning else live).setdefault(edge.key, set()).add(state.guard)
             if onward is None:
                 continue

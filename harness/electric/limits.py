@@ -42,7 +42,9 @@ def corrected_a(rules: RuleSet, size: Size, near: Surroundings) -> float:
 
 def short_a(rules: RuleSet, size: Size, near: Surroundings, seconds_s: float) -> float:
     """What the same size stands for a short spell [A], never less than its ampacity."""
-    spell = short_time_a(area_mm2=size.area_mm2, seconds_s=seconds_s, from_c=near.hottest_c, to_c=rules.limit_c)
+    spell = short_time_a(
+        area_mm2=size.area_mm2, seconds_s=seconds_s, from_c=near.hottest_c, to_c=rules.limit_c
+    )
     return max(spell, corrected_a(rules, size, near))
 
 
@@ -80,8 +82,8 @@ def _limit(
 def _ampacity_words(rules: RuleSet, size: Size, near: Surroundings) -> str:
     factor = ambient_factor(limit_c=rules.limit_c, ambient_c=near.ambient_c, base_c=rules.base_c)
     return (
-        f"{size.base_a:g} A x sqrt(({rules.limit_c:g} - {near.ambient_c:g}) / ({rules.limit_c:g} - {rules.base_c:g}))"
-        f" = {factor:.3f} x {near.bundle_factor:.3f} for {near.loaded} loaded wires"
+        f"{size.base_a:g} A x sqrt(({rules.limit_c:g} - {near.ambient_c:g})"
+        f" / ({rules.limit_c:g} - {rules.base_c:g})) = {factor:.3f} x {near.bundle_factor:.3f} for {near.loaded} loaded wires"
         f" = {corrected_a(rules, size, near):.2f} A"
     )
 
@@ -128,7 +130,11 @@ def limits(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> list
     )  # fmt: skip
     if duty.fixed is not None:
         fixed = rules.size(duty.fixed)
-        found.append(_limit("survey", fixed, fixed.area_mm2, chosen.area_mm2, "mm2", "size given in the survey", "survey"))
+        found.append(
+            _limit(
+                "survey", fixed, fixed.area_mm2, chosen.area_mm2, "mm2", "size given in the survey", "survey"
+            )
+        )
     return found
 
 

@@ -1,4 +1,4 @@
-"""The sizes with least copper for which every load keeps its volts: an integer program solved to the optimum."""
+"""The sizes with least copper at which every load keeps its volts: an integer program, solved to the end."""
 
 from __future__ import annotations
 
@@ -86,9 +86,7 @@ def _solve(limits: Sequence[DropLimit], choices: Mapping[int, Sequence[Choice]])
     )
     if found.x is None:
         raise ArithmeticError(f"the size program of {len(wires)} wires did not solve: {found.message}")
-    return {
-        wire: int(np.argmax(found.x[first[wire] : first[wire] + len(choices[wire])])) for wire in wires
-    }
+    return {wire: int(np.argmax(found.x[first[wire] : first[wire] + len(choices[wire])])) for wire in wires}
 
 
 def least_copper(limits: Sequence[DropLimit], choices: Mapping[int, Sequence[Choice]]) -> dict[int, int]:

@@ -37,7 +37,9 @@ def _worst(limit: LoadLimit, ohms: Mapping[int, float]) -> float:
     return way_drop_v(limit.way, limit.case, ohms) / limit.allowance.drop_v
 
 
-def _drop_limits(machine: Machine, sizing: Sizing, ohms_of: Mapping[int, Mapping[str, float]]) -> dict[int, Limit]:
+def _drop_limits(
+    machine: Machine, sizing: Sizing, ohms_of: Mapping[int, Mapping[str, float]]
+) -> dict[int, Limit]:
     """For every wire the load that hangs hardest on it, and the least size that still feeds it.
 
     The other wires stay as chosen. ``ohms_of``: wire -> size label -> ohm at working temperature.
@@ -68,7 +70,7 @@ def _drop_limits(machine: Machine, sizing: Sizing, ohms_of: Mapping[int, Mapping
             drop,
             one.allowance.drop_v,
             "V",
-            f"{one.part} in {one.case.mode} loses {drop:.3f} V out and back of {one.allowance.drop_v:g} V allowed; this wire"
+            f"{one.part} in {one.case.mode} loses {drop:.3f} V of {one.allowance.drop_v:g} V allowed; this wire"
             f" {abs(amps):.2f} A x {now * 1000:.2f} mohm = {abs(amps) * now:.3f} V, joints and contacts"
             f" {fixed_drop_v(one.way, one.case):.3f} V",
             one.allowance.source,
@@ -108,9 +110,7 @@ def wires(machine: Machine, sizing: Sizing, numbers: Sequence[str], colours: Map
     """Every wire as designed, its ends still bare."""
     rules = sizing.rules
     ohms_of = {
-        wire.index: {
-            size.label: _ohm(sizing, wire.index, size, wire.length_m) for size in rules.sizes
-        }
+        wire.index: {size.label: _ohm(sizing, wire.index, size, wire.length_m) for size in rules.sizes}
         for wire in sizing.routed.wires
     }
     drops = _drop_limits(machine, sizing, ohms_of)
@@ -140,9 +140,7 @@ def _ohm(sizing: Sizing, index: int, size: Size, length_m: float) -> float:
     return wire_ohm(sizing.rules, size, sizing.near[index], sizing.duties[index], length_m)
 
 
-def _wire(
-    machine: Machine, sizing: Sizing, index: int, number: str, colour: str, more: list[Limit]
-) -> Wire:
+def _wire(machine: Machine, sizing: Sizing, index: int, number: str, colour: str, more: list[Limit]) -> Wire:
     spec, way = machine.wires[index], sizing.routed.wires[index]
     size, near, duty, rules = sizing.sizes[index], sizing.near[index], sizing.duties[index], sizing.rules
     able = corrected_a(rules, size, near)
@@ -188,7 +186,8 @@ def fuses(machine: Machine, sizing: Sizing, made: Sequence[Wire]) -> list[Fuse]:
         part = machine.parts[key[0]]
         found.append(
             Fuse(
-                name=fuse_name(machine, key), part=key[0], link=key[1], place=part.place, form=rating.form,
+                name=fuse_name(machine, key), part=key[0], link=key[1], place=part.place,
+                form=rating.form,
                 rating_a=rating.rating_a, colour=body_colour(rating.form, rating.rating_a), fixed=rating.fixed,
                 load_a=rating.load.steady_a, peak_a=rating.load.short_a, peak_s=rating.load.short_s,
                 least_a=rating.least_a, most_a=most, wires=[made[index].number for index in guarded],
@@ -248,7 +247,11 @@ def loads(machine: Machine, sizing: Sizing) -> list[LoadResult]:
         circuit = owner.get((part.name, link.name))
         if circuit is None:
             continue
-        seen = [volts for solution in sizing.solutions if (volts := _volts(solution, sizing, part.name, link.name))]
+        seen = [
+            volts
+            for solution in sizing.solutions
+            if (volts := _volts(solution, sizing, part.name, link.name))
+        ]
         if link.kind == "source":
             give = part.output_a or 0.0
             seen = [LoadVolts(v.mode, give, v.volts_v, v.drop_v, v.source_v) for v in seen]

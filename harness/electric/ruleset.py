@@ -114,10 +114,12 @@ def _sae_wall_mm(gauge: str, cable: str, heavy: bool) -> float:
     if heavy:
         walls = load("sae_j1127_wall_thickness").column("gauge_SAE", "wall_nominal_mm_SGT_SGX")
         return walls[gauge]
-    column = {"TXL": "wall_nominal_mm_TWP_TXL", "TWP": "wall_nominal_mm_TWP_TXL", "SXL": "wall_nominal_mm_SXL"}
-    walls = load("sae_j1128_wall_thickness").column(
-        "gauge_SAE", column.get(cable, "wall_nominal_mm_GPT_GXL")
-    )
+    column = {
+        "TXL": "wall_nominal_mm_TWP_TXL",
+        "TWP": "wall_nominal_mm_TWP_TXL",
+        "SXL": "wall_nominal_mm_SXL",
+    }
+    walls = load("sae_j1128_wall_thickness").column("gauge_SAE", column.get(cable, "wall_nominal_mm_GPT_GXL"))
     return walls[gauge]
 
 
@@ -136,13 +138,17 @@ def _column_for(limit_c: float, columns: dict[float, str]) -> tuple[float, str]:
 
 def sae(cable: str) -> RuleSet:
     """SAE J1128/J1127 gauges, ampacity of 33 CFR 183.425 table 5, bundle curve of MIL-W-5088L."""
-    types = {row["type"]: float(row["temp_max_C"]) for row in load("sae_j1128_types").rows if row["temp_max_C"]}
+    types = {
+        row["type"]: float(row["temp_max_C"]) for row in load("sae_j1128_types").rows if row["temp_max_C"]
+    }
     if cable not in types:
         raise UnknownRules(f"cable {cable!r} is no SAE type")
     table = load("ampacity_33cfr183_425_table5")
     columns = {float(temp): f"I_{temp}C_A" for temp in (60, 75, 80, 90, 105, 125, 200)}
     limit_c, column = _column_for(types[cable], columns)
-    base = {"1/0" if gauge == "0" else gauge: amps for gauge, amps in table.column("gauge_AWG", column).items()}
+    base = {
+        "1/0" if gauge == "0" else gauge: amps for gauge, amps in table.column("gauge_AWG", column).items()
+    }
     areas = _sae_areas()
     sizes = [
         Size(
@@ -163,8 +169,8 @@ def sae(cable: str) -> RuleSet:
         bundle=by_curve,
         mechanical_mm2=areas["18"],
         lone_mm2=areas["16"],
-        mechanical_source="SAE J1614-2024: 0.8 mm2 (18 gauge) in a loom, 1.0 mm2 (16) exposed or leaving it alone "
-        "(read-from-secondary)",
+        mechanical_source="SAE J1614-2024: 0.8 mm2 (18 gauge) in a loom, 1.0 mm2 (16) exposed or leaving it"
+        " alone (read-from-secondary)",
         ampacity_source=f"{table.source}, column {limit_c:g} °C",
         bundle_source=f"{bundle.source}; above 19 wires {load('nec_bundle_adjustment').source}",
         sources=(
@@ -176,11 +182,20 @@ def sae(cable: str) -> RuleSet:
 
 def iso(cable: str) -> RuleSet:
     """ISO 6722-1 sizes and resistances, ampacity of ISO 10133 annex A, bundles by count."""
-    classes = {f"class {row['class']}": float(row["temp_max_C"]) for row in load("cable_temperature_class_iso").rows}
+    classes = {
+        f"class {row['class']}": float(row["temp_max_C"]) for row in load("cable_temperature_class_iso").rows
+    }
     if cable not in classes:
         raise UnknownRules(f"cable {cable!r} is no ISO 6722-1 class")
     table = load("iso10133_annex_a_ampacity_30c")
-    columns = {60.0: "I_60C_A", 70.0: "I_70C_A", 85.0: "I_85_90C_A", 105.0: "I_105C_A", 125.0: "I_125C_A", 200.0: "I_200C_A"}
+    columns = {
+        60.0: "I_60C_A",
+        70.0: "I_70C_A",
+        85.0: "I_85_90C_A",
+        105.0: "I_105C_A",
+        125.0: "I_125C_A",
+        200.0: "I_200C_A",
+    }
     limit_c, column = _column_for(classes[cable], columns)
     base = table.column("area_nominal_mm2", column)
     sizes = []
@@ -201,7 +216,7 @@ def iso(cable: str) -> RuleSet:
         bundle=by_count,
         mechanical_mm2=0.75,
         lone_mm2=1.0,
-        mechanical_source="common practice: 0.75 mm2 in a loom; 1.0 mm2 laid singly, German vehicle practice (read)",
+        mechanical_source="common practice: 0.75 mm2 in a loom; 1.0 mm2 laid singly, German vehicles (read)",
         ampacity_source=f"{table.source}, column {limit_c:g} °C",
         bundle_source=str(bundle.source),
         sources=(
@@ -215,7 +230,14 @@ RULE_SETS = {"sae": sae, "iso": iso}
 
 # A machine may be sized by the other set; its cable then stands for the class of the same temperature.
 _SAE_OF_ISO = {"class A": "GPT", "class B": "GPT", "class C": "GXL", "class D": "GXL"}
-_ISO_OF_SAE = {"GPT": "class A", "HDT": "class A", "TWP": "class B", "TXL": "class C", "GXL": "class C", "SXL": "class C"}
+_ISO_OF_SAE = {
+    "GPT": "class A",
+    "HDT": "class A",
+    "TWP": "class B",
+    "TXL": "class C",
+    "GXL": "class C",
+    "SXL": "class C",
+}
 
 
 @cache

@@ -168,7 +168,9 @@ def _starter_sides(
     for row, stretch in (("starter live side", way.feed), ("starter ground side", way.back)):
         yield (
             solution.case("steady"),
-            replace(way, feed=stretch if stretch is way.feed else (), back=stretch if stretch is way.back else ()),
+            replace(
+                way, feed=stretch if stretch is way.feed else (), back=stretch if stretch is way.back else ()
+            ),
             table_allowance(row, system_v=machine.voltage_v),
         )
 
@@ -222,9 +224,7 @@ class _Sizer:
         bare = edges(machine, routed)
         plant = Plant(machine, bare)
         first = [rules.size(spec.size) if spec.size else rules.sizes[0] for spec in machine.wires]
-        guess = {
-            wire.index: first[wire.index].r20_ohm_per_m * wire.length_m * 1.2 for wire in routed.wires
-        }
+        guess = {wire.index: first[wire.index].r20_ohm_per_m * wire.length_m * 1.2 for wire in routed.wires}
         self.guards = guards(bare, plant.starts, _chassis_side(machine, plant))
         self.ratings = rate_fuses(bare, fuse_loads(plant.solve(guess)), self.guards)
         self.edges = _with_fuses(bare, self.ratings)
@@ -232,7 +232,7 @@ class _Sizer:
         self.guess = guess
 
     def surroundings(self, duties: Sequence[Duty], solutions: Sequence[ModeSolution]) -> list[Surroundings]:
-        """Settle bundle factors and least sizes against each other, never on a better factor than they earn."""
+        """Settle bundle factors and least sizes against each other, never on a factor they do not earn."""
         currents = continuous_currents(solutions)
         found = bundling(self.machine, self.routed, self.rules, None, currents)
         for turn in range(6):
@@ -241,15 +241,25 @@ class _Sizer:
             earned = bundling(self.machine, self.routed, self.rules, sizes, currents)
             if turn and all(earned[run][1] >= found[run][1] for run in found):
                 return near
-            found = earned if turn == 0 else {run: min(found[run], earned[run], key=lambda one: one[1]) for run in found}
+            found = (
+                earned
+                if turn == 0
+                else {run: min(found[run], earned[run], key=lambda one: one[1]) for run in found}
+            )
         return surroundings(self.machine, self.routed, self.rules, found)
 
-    def choices(self, near: Sequence[Surroundings], duties: Sequence[Duty]) -> dict[int, list[tuple[Size, Choice]]]:
+    def choices(
+        self, near: Sequence[Surroundings], duties: Sequence[Duty]
+    ) -> dict[int, list[tuple[Size, Choice]]]:
         """Sizes each wire may take, from the least its other limits allow upward."""
         found = {}
         for wire, place, duty in zip(self.routed.wires, near, duties, strict=True):
             least = least_size(self.rules, place, duty)
-            sizes = [least] if duty.fixed else [size for size in self.rules.sizes if size.area_mm2 >= least.area_mm2]
+            sizes = (
+                [least]
+                if duty.fixed
+                else [size for size in self.rules.sizes if size.area_mm2 >= least.area_mm2]
+            )
             found[wire.index] = [
                 (
                     size,
@@ -288,9 +298,13 @@ class _Sizer:
             before, sizes = sizes, [choices[wire.index][picked[wire.index]][0] for wire in self.routed.wires]
             sizes = self.strapped(sizes, solutions)
             if turn >= GROW_AFTER:
-                sizes = [max(pair, key=lambda size: size.area_mm2) for pair in zip(before, sizes, strict=True)]
+                sizes = [
+                    max(pair, key=lambda size: size.area_mm2) for pair in zip(before, sizes, strict=True)
+                ]
             ohms = {
-                wire.index: wire_ohm(self.rules, sizes[wire.index], near[wire.index], duties[wire.index], wire.length_m)
+                wire.index: wire_ohm(
+                    self.rules, sizes[wire.index], near[wire.index], duties[wire.index], wire.length_m
+                )
                 for wire in self.routed.wires
             }
             if sizes == before:
@@ -299,7 +313,8 @@ class _Sizer:
         limits = _load_limits(self.machine, solutions)
         return Sizing(
             self.rules, self.edges, self.guards, self.ratings, tuple(sizes), tuple(near), tuple(duties), ohms,
-            tuple(solutions), tuple(limits), self._copper(sizes), self._baseline(choices, limits), self.routed,
+            tuple(solutions), tuple(limits), self._copper(sizes), self._baseline(choices, limits),
+            self.routed,
         )  # fmt: skip
 
     def _copper(self, sizes: Sequence[Size]) -> float:
@@ -309,9 +324,11 @@ class _Sizer:
             if not self.machine.wires[wire.index].keep
         )
 
-    def _baseline(self, choices: Mapping[int, list[tuple[Size, Choice]]], limits: Sequence[LoadLimit]) -> float:
-        """Copper [kg] by the plain rule: each wire may lose its share, by length, of what its load may lose."""
-        least = {wire: 0 for wire in choices}
+    def _baseline(
+        self, choices: Mapping[int, list[tuple[Size, Choice]]], limits: Sequence[LoadLimit]
+    ) -> float:
+        """Copper [kg] by the plain rule: each wire loses at most its share, by length, of its load's drop."""
+        least = dict.fromkeys(choices, 0)
         length = {wire.index: wire.length_m for wire in self.routed.wires}
         for limit in limits:
             share = wire_share_a(limit.way, limit.case)

@@ -17,7 +17,11 @@ Bundling = Mapping[str, tuple[int, float]]  # run -> loaded wires, factor
 
 
 def _run_bundling(
-    rules: RuleSet, ambient_c: float, wires: Sequence[int], sizes: Sequence[Size] | None, currents: ModeCurrents
+    rules: RuleSet,
+    ambient_c: float,
+    wires: Sequence[int],
+    sizes: Sequence[Size] | None,
+    currents: ModeCurrents,
 ) -> tuple[int, float]:
     """Loaded wires and bundle factor of a run in its worst mode; without sizes, as if fully used."""
     share = ambient_factor(limit_c=rules.limit_c, ambient_c=ambient_c, base_c=rules.base_c)

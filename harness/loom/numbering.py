@@ -48,7 +48,9 @@ def _by_point(machine: Machine, routed: Routed) -> list[str]:
     starts: list[Hashable] = []
     for wire in routed.wires:
         a, b = (
-            ("body", bodies[point.part], "") if point.part in bodies else (point.kind, point.part, point.terminal)
+            ("body", bodies[point.part], "")
+            if point.part in bodies
+            else (point.kind, point.part, point.terminal)
             for point in (wire.a, wire.b)
         )
         starts.append(a)

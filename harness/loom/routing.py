@@ -45,7 +45,8 @@ class _Ways:
             if start not in self._graph:
                 self._trees[start] = ({start: 0.0}, {start: [start]})
             else:
-                self._trees[start] = nx.single_source_dijkstra(self._graph, start, weight="length_m")
+                distances, ways = nx.single_source_dijkstra(self._graph, start, weight="length_m")
+                self._trees[start] = (dict(distances), dict(ways))
         return self._trees[start]
 
     def distance_m(self, start: str, end: str) -> float:
@@ -78,7 +79,9 @@ def _places_of(machine: Machine, end: End, splices: Mapping[str, str]) -> list[s
 
 def _pull(ways: _Ways, place: str, others: Iterable[tuple[list[str], float]]) -> float:
     """Copper it takes to reach every neighbour from ``place``, in ampere-metres."""
-    return sum(weight * min(ways.distance_m(place, there) for there in spots) for spots, weight in others if spots)
+    return sum(
+        weight * min(ways.distance_m(place, there) for there in spots) for spots, weight in others if spots
+    )
 
 
 def splice_places(machine: Machine, ways: _Ways) -> dict[str, str]:
@@ -178,7 +181,5 @@ def route(machine: Machine) -> Routed:
     splices = splice_places(machine, ways)
     runs = {run.name: run for run in machine.runs}
     wires = tuple(_route_one(machine, spec, ways, splices, runs) for spec in machine.wires)
-    in_run = {
-        run.name: tuple(wire.index for wire in wires if run.name in wire.runs) for run in machine.runs
-    }
+    in_run = {run.name: tuple(wire.index for wire in wires if run.name in wire.runs) for run in machine.runs}
     return Routed(wires, splices, in_run)

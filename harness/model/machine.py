@@ -126,7 +126,7 @@ class Body:
 class End:
     """One end of a wire: a part's terminal, a splice, or (before routing) a body.
 
-    ``kind`` says which: for ``"part"`` both names are set; for ``"splice"`` and ``"body"`` ``terminal`` is "".
+    ``kind`` says which: a part has both names set; at a splice or a body ``terminal`` is "".
     """
 
     kind: Literal["part", "splice", "body"]

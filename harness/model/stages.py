@@ -1,4 +1,4 @@
-"""What the steps between machine and design hand on: routes first, then wires, runs and splices to fit out."""
+"""What the steps between machine and design hand on: routes, then wires, runs and splices to fit out."""
 
 from __future__ import annotations
 

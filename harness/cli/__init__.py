@@ -1,0 +1,152 @@
+"""The command line: each command reads, calls one library function, prints, and sets the exit code.
+
+Exit codes: 0 good; 1 the design holds a danger; 2 the survey or the call is wrong, nothing written;
+3 a file could not be read or written.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from harness import __version__
+
+if TYPE_CHECKING:
+    from harness.model.design import Design
+    from harness.model.machine import Machine
+
+SURVEY = click.argument("survey", type=click.Path(path_type=Path, allow_dash=True))
+RULES = click.option(
+    "--rules", type=click.Choice(["sae", "iso"]), help="Size by this rule set instead of the survey's."
+)
+JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="harness")
+def main() -> None:
+    """Design the new wiring of an old machine: a survey in; sized wires, drawings, lists and findings out.
+
+    Start with `harness guide`, which lists the pages of the guide.
+    """
+
+
+@main.command()
+@SURVEY
+@JSON
+def check(survey: Path, as_json: bool) -> None:
+    """Read SURVEY and report every mistake in it, with its place and what would be right."""
+    from harness.cli.read import machine_of
+    from harness.cli.say import checked_json, checked_text
+
+    machine = machine_of(survey, as_json=as_json)
+    click.echo(checked_json(machine) if as_json else checked_text(machine))
+
+
+@main.command()
+@SURVEY
+@click.option(
+    "--out", type=click.Path(path_type=Path, file_okay=False), help="Folder for the results [exports/NAME]."
+)
+@RULES
+@JSON
+def build(survey: Path, out: Path | None, rules: str | None, as_json: bool) -> None:
+    """Design the loom of SURVEY and write drawings, workbook and data into a folder."""
+    from harness.cli.build import build_files, default_out
+    from harness.cli.say import built_json, print_built
+
+    machine = _machine(survey, rules, as_json)
+    design = _design(machine, quiet=as_json)
+    folder = out or default_out(survey)
+    written = build_files(design, folder, quiet=as_json)
+    if as_json:
+        click.echo(built_json(design, written))
+    else:
+        print_built(design, written)
+    raise SystemExit(_code(design))
+
+
+@main.command()
+@SURVEY
+@RULES
+@JSON
+def size(survey: Path, rules: str | None, as_json: bool) -> None:
+    """Print the table of wires of SURVEY: current, length, drop, ampacity and what decided each size."""
+    from harness.cli.say import print_wires, wires_json
+
+    design = _design(_machine(survey, rules, as_json), quiet=as_json)
+    if as_json:
+        click.echo(wires_json(design))
+    else:
+        print_wires(design)
+    raise SystemExit(_code(design))
+
+
+@main.command()
+@SURVEY
+@click.argument("wire")
+@RULES
+def explain(survey: Path, wire: str, rules: str | None) -> None:
+    """Print every limit on one WIRE of SURVEY with its numbers, formula and source, and which one decided."""
+    from harness.cli.say import print_explained
+
+    machine = _machine(survey, rules, as_json=False)
+    print_explained(machine, _design(machine, quiet=False), wire)
+
+
+@main.command()
+@click.argument("which", type=click.Choice(["design", "survey"]))
+def schema(which: str) -> None:
+    """Print the JSON Schema of design.json or of the survey."""
+    from harness.cli.say import schema_json
+
+    click.echo(schema_json(which))
+
+
+@main.command()
+@click.argument("topic", required=False)
+def guide(topic: str | None) -> None:
+    """Print a page of the guide, or the list of pages."""
+    from harness.cli.guide import page
+
+    click.echo_via_pager(page(topic)) if topic else click.echo(page(None))
+
+
+@main.command()
+@JSON
+def rules(as_json: bool) -> None:
+    """List the design rules that make findings."""
+    from harness.cli.say import rules_json, rules_text
+
+    click.echo(rules_json() if as_json else rules_text())
+
+
+@main.command()
+@click.argument("kind", required=False)
+@JSON
+def kinds(kind: str | None, as_json: bool) -> None:
+    """List the kinds of part, or show what is known about one KIND."""
+    from harness.cli.kinds import kind_text, kinds_json, kinds_text
+
+    if kind is None:
+        click.echo(kinds_json() if as_json else kinds_text())
+    else:
+        click.echo(kind_text(kind))
+
+
+def _machine(survey: Path, rules: str | None, as_json: bool) -> Machine:
+    from harness.cli.read import machine_of
+
+    return machine_of(survey, rules=rules, as_json=as_json)
+
+
+def _design(machine: Machine, *, quiet: bool) -> Design:
+    from harness.cli.build import design_of
+
+    return design_of(machine, quiet=quiet)
+
+
+def _code(design: Any) -> int:
+    return 1 if any(finding.severity == "danger" for finding in design.findings) else 0

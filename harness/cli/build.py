@@ -1,0 +1,87 @@
+"""Runs the design and makes the result files, with progress on a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import click
+
+from harness.cli.files import write_all
+from harness.model.design import Design
+from harness.model.machine import Machine
+
+
+class CannotDesign(click.ClickException):
+    """The survey is sound but the machine cannot be designed by these rules."""
+
+    exit_code = 2
+
+
+class CannotDraw(click.ClickException):
+    """The layout engine failed."""
+
+    exit_code = 3
+
+
+@contextmanager
+def _progress(quiet: bool, what: str) -> Iterator[None]:
+    """A line on the terminal while something runs; nothing when piped or quiet."""
+    from rich.console import Console
+
+    console = Console(stderr=True)
+    if quiet or not console.is_terminal:
+        yield
+        return
+    with console.status(what):
+        yield
+
+
+def design_of(machine: Machine, *, quiet: bool) -> Design:
+    """Design a machine; raises CannotDesign where its cable or sizes are not in the rule set."""
+    from harness.electric.ruleset import UnknownRules, UnknownSize
+    from harness.pipeline import design
+
+    try:
+        with _progress(quiet, "sizing wires"):
+            return design(machine)
+    except UnknownRules as error:
+        raise CannotDesign(str(error)) from None
+    except UnknownSize as error:
+        raise CannotDesign(f"no rule knows the size {error}; try '14 AWG' or '2.5 mm2'") from None
+
+
+def default_out(survey: Path) -> Path:
+    """exports/NAME, named for the survey file."""
+    name = "survey" if str(survey) == "-" else survey.stem
+    return Path("exports") / name
+
+
+def _makers() -> dict[str, Callable[[Design], bytes]]:
+    """Every result file and what makes it; a new output is one new line here."""
+    from harness.book.data import design_json
+    from harness.book.workbook import workbook_bytes
+    from harness.drawing.circuits import circuits_svg
+    from harness.drawing.loom import loom_svg
+
+    return {
+        "circuits.svg": lambda design: circuits_svg(design).encode(),
+        "loom.svg": lambda design: loom_svg(design).encode(),
+        "harness.xlsx": workbook_bytes,
+        "design.json": lambda design: design_json(design).encode(),
+    }
+
+
+def build_files(design: Design, folder: Path, *, quiet: bool) -> list[Path]:
+    """Make every result file, then write them together; raises CannotDraw or CannotWrite."""
+    from harness.drawing.engine import EngineFailed
+
+    files = {}
+    for name, make in _makers().items():
+        with _progress(quiet, f"making {name}"):
+            try:
+                files[name] = make(design)
+            except EngineFailed as error:
+                raise CannotDraw(f"{name}: {error}") from None
+    return write_all(folder, files)

@@ -1,0 +1,66 @@
+"""Reads a survey from a file or standard input and turns its mistakes into messages and exit code 2."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import click
+
+from harness.model.machine import Machine
+from harness.model.problem import Problem, SurveyWrong
+
+MOST_BYTES = 1_000_000  # read no more than this and one byte: the reader refuses larger surveys
+
+
+class CannotRead(click.ClickException):
+    """A file that is not there or may not be read."""
+
+    exit_code = 3
+
+
+def _bytes(survey: Path) -> tuple[str, bytes]:
+    try:
+        if str(survey) == "-":
+            return "standard input", click.get_binary_stream("stdin").read(MOST_BYTES + 1)
+        with survey.open("rb") as stream:
+            return str(survey), stream.read(MOST_BYTES + 1)
+    except FileNotFoundError:
+        raise CannotRead(f"{survey}: there is no such file; check the name and the folder") from None
+    except IsADirectoryError:
+        raise CannotRead(f"{survey}: is a folder; name the survey file in it") from None
+    except OSError as error:
+        raise CannotRead(f"{survey}: cannot be read: {error.strerror}") from None
+
+
+def _tell(problems: list[Problem], as_json: bool) -> None:
+    if as_json:
+        rows = [
+            {
+                "file": one.where.file, "line": one.where.line, "column": one.where.column,
+                "what": one.what, "fix": one.fix,
+            }
+            for one in problems
+        ]  # fmt: skip
+        click.echo(json.dumps({"problems": rows}, ensure_ascii=False, indent=2))
+        return
+    for problem in problems:
+        click.echo(str(problem), err=True)
+    count = len(problems)
+    click.echo(f"{count} problem{'s' if count != 1 else ''}; nothing was written.", err=True)
+
+
+def machine_of(survey: Path, *, rules: str | None = None, as_json: bool = False) -> Machine:
+    """The checked machine of a survey; prints every problem and exits 2 when there are any."""
+    from harness.survey import read
+
+    name, content = _bytes(survey)
+    try:
+        machine = read(name, text=content)
+    except SurveyWrong as wrong:
+        _tell(wrong.problems, as_json)
+        raise SystemExit(2) from None
+    return (
+        machine if rules is None else replace(machine, rules=rules, sizes="AWG" if rules == "sae" else "mm2")
+    )

@@ -1,0 +1,144 @@
+"""Words and JSON for what the commands found."""
+
+from __future__ import annotations
+
+import json
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any
+
+import click
+
+from harness.model.design import Design
+from harness.model.machine import Machine
+
+
+def _console() -> Any:
+    from rich.console import Console
+
+    return Console(highlight=False)
+
+
+def _dump(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, indent=2)
+
+
+def _counts(machine: Machine) -> dict[str, int]:
+    return {
+        "circuits": len(machine.circuits),
+        "wires": len(machine.wires),
+        "parts": len(machine.parts),
+        "places": len(machine.place_zones),
+        "runs": len(machine.runs),
+        "assumed": len(machine.assumed) + sum(len(part.assumed) for part in machine.parts.values()),
+    }
+
+
+def _assumed(machine: Machine) -> list[str]:
+    parts = [f"{part.name}: {text}" for part in machine.parts.values() for text in part.assumed]
+    zones = [f"zone {zone.name}: {zone.ambient_c:g} °C" for zone in machine.zones.values() if zone.assumed]
+    return [*machine.assumed, *zones, *parts]
+
+
+def checked_text(machine: Machine) -> str:
+    """What a sound survey holds, and what in it is assumed."""
+    from harness.book.text import one_line
+
+    counts = ", ".join(f"{count} {what}" for what, count in _counts(machine).items() if what != "assumed")
+    lines = [f"{one_line(machine.file)}: no mistakes found: {counts}."]
+    assumed = _assumed(machine)
+    if assumed:
+        lines.append(f"{len(assumed)} figures are assumed until the survey states them:")
+        lines += [f"  {one_line(text)}" for text in assumed]
+    return "\n".join(lines)
+
+
+def checked_json(machine: Machine) -> str:
+    """The same for a program."""
+    return _dump({"problems": [], "machine": machine.name, **_counts(machine), "assumed": _assumed(machine)})
+
+
+def print_built(design: Design, written: list[Path]) -> None:
+    """Totals, findings and where the files are."""
+    from harness.book.summary import print_summary
+
+    console = _console()
+    print_summary(design, console)
+    for path in written:
+        click.echo(f"wrote {path}")
+
+
+def built_json(design: Design, written: list[Path]) -> str:
+    """Totals, findings and files for a program."""
+    from harness.book.data import design_dict
+
+    data = design_dict(design)
+    return _dump(
+        {"totals": data["totals"], "findings": data["findings"], "files": [str(path) for path in written]}
+    )
+
+
+def print_wires(design: Design) -> None:
+    """The wire table."""
+    from harness.book.summary import wire_table
+
+    _console().print(wire_table(design))
+
+
+def wires_json(design: Design) -> str:
+    """The wires for a program."""
+    from harness.book.data import design_dict
+
+    return _dump({"wires": design_dict(design)["wires"]})
+
+
+def print_explained(machine: Machine, design: Design, number: str) -> None:
+    """Everything that decided one wire; raises click.UsageError for a number that is not there."""
+    from harness.book.summary import print_explain
+    from harness.loom.routing import route
+
+    numbers = [wire.number for wire in design.wires]
+    if number not in numbers:
+        near = get_close_matches(number, numbers, n=3, cutoff=0.3)
+        hint = f"; near it: {', '.join(near)}" if near else ""
+        raise click.UsageError(f"there is no wire {number!r}{hint}. `harness size` lists them all.")
+    way = route(machine).wires[numbers.index(number)]
+    console = _console()
+    print_explain(design, number, console)
+    console.print("Cut length", style="bold")
+    rows = [
+        (f"along {', '.join(way.runs) or 'no run, both ends at one place'}", way.run_length_m),
+        *way.additions,
+    ]
+    for what, length in rows:
+        console.print(f"  {length:8.3f} m  {what}", markup=False)
+    console.print(f"  {way.length_m:8.3f} m  in all", markup=False)
+
+
+def schema_json(which: str) -> str:
+    """The JSON Schema of the design or the survey."""
+    if which == "design":
+        from harness.book.schema import design_schema
+
+        return _dump(design_schema())
+    from harness.survey.schema import survey_schema
+
+    return _dump(survey_schema())
+
+
+def rules_text() -> str:
+    """The register of rules, one paragraph each."""
+    from harness.rules import register
+
+    return "\n".join(
+        f"{name} ({severity})\n    {summary}\n    source: {source}"
+        for name, severity, summary, source in register()
+    )
+
+
+def rules_json() -> str:
+    """The register for a program."""
+    from harness.rules import register
+
+    keys = ("name", "severity", "summary", "source")
+    return _dump({"rules": [dict(zip(keys, row, strict=True)) for row in register()]})

@@ -1,0 +1,1 @@
+"""The pages of the guide, as text files beside this one."""
