@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -23,7 +24,7 @@ class CannotRead(click.ClickException):
 def _bytes(survey: Path) -> tuple[str, bytes]:
     try:
         if str(survey) == "-":
-            return "standard input", click.get_binary_stream("stdin").read(MOST_BYTES + 1)
+            return "standard input", sys.stdin.buffer.read(MOST_BYTES + 1)
         with survey.open("rb") as stream:
             return str(survey), stream.read(MOST_BYTES + 1)
     except FileNotFoundError:

@@ -83,8 +83,8 @@ def _ampacity_words(rules: RuleSet, size: Size, near: Surroundings) -> str:
     factor = ambient_factor(limit_c=rules.limit_c, ambient_c=near.ambient_c, base_c=rules.base_c)
     return (
         f"{size.base_a:g} A x sqrt(({rules.limit_c:g} - {near.ambient_c:g})"
-        f" / ({rules.limit_c:g} - {rules.base_c:g})) = {factor:.3f} x {near.bundle_factor:.3f} for {near.loaded} loaded wires"
-        f" = {corrected_a(rules, size, near):.2f} A"
+        f" / ({rules.limit_c:g} - {rules.base_c:g})) = {factor:.3f}"
+        f" x {near.bundle_factor:.3f} for {near.loaded} loaded wires = {corrected_a(rules, size, near):.2f} A"
     )
 
 

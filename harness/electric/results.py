@@ -70,8 +70,8 @@ def _drop_limits(
             drop,
             one.allowance.drop_v,
             "V",
-            f"{one.part} in {one.case.mode} loses {drop:.3f} V of {one.allowance.drop_v:g} V allowed; this wire"
-            f" {abs(amps):.2f} A x {now * 1000:.2f} mohm = {abs(amps) * now:.3f} V, joints and contacts"
+            f"{one.part} in {one.case.mode} loses {drop:.3f} V of {one.allowance.drop_v:g} V allowed;"
+            f" this wire {abs(amps):.2f} A x {now * 1000:.2f} mohm = {abs(amps) * now:.3f} V, joints and contacts"
             f" {fixed_drop_v(one.way, one.case):.3f} V",
             one.allowance.source,
         )
@@ -187,8 +187,8 @@ def fuses(machine: Machine, sizing: Sizing, made: Sequence[Wire]) -> list[Fuse]:
         found.append(
             Fuse(
                 name=fuse_name(machine, key), part=key[0], link=key[1], place=part.place,
-                form=rating.form,
-                rating_a=rating.rating_a, colour=body_colour(rating.form, rating.rating_a), fixed=rating.fixed,
+                form=rating.form, rating_a=rating.rating_a,
+                colour=body_colour(rating.form, rating.rating_a), fixed=rating.fixed,
                 load_a=rating.load.steady_a, peak_a=rating.load.short_a, peak_s=rating.load.short_s,
                 least_a=rating.least_a, most_a=most, wires=[made[index].number for index in guarded],
                 formula=rating.formula,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from itertools import pairwise
 from math import ceil
+from typing import cast
 
 import networkx as nx
 
@@ -33,20 +34,23 @@ def run_graph(machine: Machine) -> nx.Graph[str]:
     return graph
 
 
+_Tree = tuple[dict[str, float], dict[str, list[str]]]  # place -> distance [m], and the way to it
+
+
 class _Ways:
     """Shortest ways over the runs, each place's tree worked out once."""
 
     def __init__(self, machine: Machine) -> None:
         self._graph = run_graph(machine)
-        self._trees: dict[str, tuple[dict[str, float], dict[str, list[str]]]] = {}
+        self._trees: dict[str, _Tree] = {}
 
-    def _tree(self, start: str) -> tuple[dict[str, float], dict[str, list[str]]]:
+    def _tree(self, start: str) -> _Tree:
         if start not in self._trees:
             if start not in self._graph:
                 self._trees[start] = ({start: 0.0}, {start: [start]})
             else:
-                distances, ways = nx.single_source_dijkstra(self._graph, start, weight="length_m")
-                self._trees[start] = (dict(distances), dict(ways))
+                found = nx.single_source_dijkstra(self._graph, start, weight="length_m")
+                self._trees[start] = cast(_Tree, found)
         return self._trees[start]
 
     def distance_m(self, start: str, end: str) -> float:
