@@ -17,7 +17,16 @@ Takes = Literal["main", "coil", ""]
 
 KEYS_OF_EVERY_KIND = ("is", "at", "terminals", "rated", "notes")
 FITTINGS = ("stud", "blade", "post", "pigtail", "pin", "screw")
-FORMS = ("blade", "small blade", "large blade", "bolt-in 30 mm", "bolt-in 51 mm", "glass", "breaker", "fusible link")
+FORMS = (
+    "blade",
+    "small blade",
+    "large blade",
+    "bolt-in 30 mm",
+    "bolt-in 51 mm",
+    "glass",
+    "breaker",
+    "fusible link",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +52,7 @@ class KindLink:
     resistance_ohm: float
     rating_a: float | None
     form: str | None
+    output_a: float | None
     load: KindLoad | None
     source: str  # where the figures come from, with certainty
 
@@ -116,13 +126,14 @@ def _link(raw: Mapping[str, Any]) -> KindLink:
         resistance_ohm=raw.get("mohm", 0) / 1000,
         rating_a=raw.get("rating"),
         form=raw.get("form"),
+        output_a=raw.get("output"),
         load=_load(raw),
         source=raw["source"],
     )
 
 
 def _return(raw: Mapping[str, Any]) -> str:
-    """The terminal whose place the case can take: the outlet of what is bolted to metal to work, else none."""
+    """The terminal whose place the case can take: the outlet of what works bolted to metal, else none."""
     default = raw["out"] if raw["role"] in ("load", "gauge", "sender") else ""
     return str(raw.get("return", default))
 

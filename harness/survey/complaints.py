@@ -1,0 +1,293 @@
+"""What is wrong with the shape of a survey, said in plain words at its spot, and a mended copy to go on with.
+
+The mended copy only serves to find further mistakes in the same reading; nothing is ever designed from it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from harness.kinds import find as find_kind
+from harness.kinds import kinds
+from harness.model.problem import Problem, SurveyWrong, Where
+from harness.survey.located import Node, Spot, Text, canonical, find, plain
+from harness.survey.schema import SECTION_FORMS, SurveyForm, keys_of
+from harness.survey.words import hint
+
+Way = tuple[str | int, ...]
+
+SINGULAR = {
+    "zones": "zone",
+    "places": "place",
+    "runs": "run",
+    "bodies": "body",
+    "parts": "part",
+    "modes": "mode",
+    "circuits": "circuit",
+    "wires": "wire",
+}
+
+# Keys people type for ours.
+SYNONYMS = {
+    "color": "colour",
+    "colors": "colours",
+    "watts": "power",
+    "wattage": "power",
+    "amps": "current",
+    "amperes": "current",
+    "volts": "voltage",
+    "ground": "chassis post",
+    "earth": "chassis post",
+    "polarity": "chassis post",
+    "temperature": "ambient",
+    "temp": "ambient",
+    "type": "is",
+    "kind": "is",
+    "place": "at",
+    "location": "at",
+    "body": "on",
+    "inrush": "peak",
+    "fuse": "rating",
+    "distance": "length",
+    "gauge": "size",
+    "mode": "works in",
+    "modes": "works in",
+    "path": "paths",
+    "insulation": "cable",
+}
+
+# What stands in for a value that cannot be read, so that reading can go on.
+STAND_INS: dict[tuple[str, str], Any] = {
+    ("machine", "name"): "unnamed",
+    ("machine", "voltage"): "12 V",
+    ("machine", "chassis post"): "negative",
+    ("runs", "length"): "1 m",
+    ("modes", "engine"): "stopped",
+}
+EMPTY_SECTIONS: dict[str, Any] = {
+    "machine": {key: value for (section, key), value in STAND_INS.items() if section == "machine"},
+    "runs": [],
+    "parts": {},
+    "circuits": {},
+}
+
+
+@dataclass(slots=True)
+class Damage:
+    """What had to be left out or stood in for, so that nothing is blamed on the survey for lacking it."""
+
+    names: dict[str, set[str]] = field(default_factory=dict)  # section -> names of entries left out
+    sections: set[str] = field(default_factory=set)  # sections in which something was mended
+
+    def note(self, section: str, name: str) -> None:
+        self.names.setdefault(section, set()).add(name)
+        self.sections.add(section)
+
+    def lost(self, section: str, name: str) -> bool:
+        """Whether an entry of that name stood in the survey but could not be kept."""
+        return name in self.names.get(section, ())
+
+
+def shape(root: Node, file: str) -> tuple[SurveyForm, list[Problem], Damage]:
+    """Check the shape of a survey; the form to go on with, the problems, and what was mended.
+
+    Raises SurveyWrong when no sound form can be made at all.
+    """
+    data = plain(root)
+    if not isinstance(data, dict):
+        what = "a survey is a mapping of sections, and this is not"
+        raise SurveyWrong([Problem(Where(file, 1, 1), what, "start with 'machine:'; see the samples")])
+    problems: list[Problem] = []
+    damage = Damage()
+    for turn in range(5):
+        try:
+            return SurveyForm.model_validate(data), problems, damage
+        except ValidationError as error:
+            found = error.errors(include_url=False, include_input=False)
+        if turn == 0:
+            problems = [_problem(each, root, file) for each in found if not _misspelt(each, found, root)]
+        for each in sorted(found, key=_latest_first):
+            _mend(data, each, damage)
+    raise SurveyWrong(problems)
+
+
+def _misspelt(error: ErrorDetails, others: list[ErrorDetails], root: Node) -> bool:
+    """Whether a missing key is there after all, only misspelt; the complaint about its spelling is enough."""
+    if error["type"] != "missing":
+        return False
+    beside = [other["loc"] for other in others if other["type"] == "extra_forbidden"]
+    wanted = f"did you mean {error['loc'][-1]!r}?"
+    return any(way[:-1] == error["loc"][:-1] and _unknown_key(way, root)[1] == wanted for way in beside)
+
+
+def _latest_first(error: ErrorDetails) -> tuple[int, ...]:
+    return tuple(-step for step in error["loc"] if isinstance(step, int))
+
+
+# ------------------------------------------------------------------------------------------------ words
+
+
+def _problem(error: ErrorDetails, root: Node, file: str) -> Problem:
+    spot = _spot(error, root)
+    what, fix = _words(error, root)
+    return Problem(Where(file, spot.line, spot.column), what, fix)
+
+
+def _spot(error: ErrorDetails, root: Node) -> Spot:
+    """The key for a key that is wrong or lacks something below it, the value for a wrong value."""
+    way = tuple(step for step in error["loc"] if step != "[key]")
+    node, key = find(root, way)
+    blames_key = error["type"] in ("extra_forbidden", "missing") or error["loc"][-1:] == ("[key]",)
+    blank = isinstance(node, Text) and not node.value
+    return key.spot if key is not None and (blames_key or blank) else node.spot
+
+
+def _words(error: ErrorDetails, root: Node) -> tuple[str, str]:
+    context = error.get("ctx", {})
+    if error["type"] == "survey":
+        return str(context["what"]), str(context["fix"])
+    if error["type"] == "extra_forbidden":
+        return _unknown_key(error["loc"], root)
+    if error["type"] == "missing":
+        return _missing(error["loc"])
+    if error["type"] == "too_short":
+        return "the list is empty", "write at least one"
+    wanted = "a list" if error["type"].startswith("list") else "a mapping of keys and values"
+    example = (
+        "'- item' or [item, item]" if error["type"].startswith("list") else "'key: value' or {key: value}"
+    )
+    return f"{_owner(error['loc'])} must be {wanted}", f"write {example}"
+
+
+def _owner(way: Way) -> str:
+    """What a way leads to, in words: "part 'key'", "run 3", "section 'parts'"."""
+    if len(way) < 2 or way[0] not in SINGULAR:
+        return f"section {way[0]!r}" if way else "the survey"
+    what = SINGULAR[str(way[0])]
+    name = f"{what} {way[1] + 1}" if isinstance(way[1], int) else f"{what} {way[1]!r}"
+    return f"{way[-1]!r} of {name}" if len(way) > 2 else name
+
+
+def _unknown_key(way: Way, root: Node) -> tuple[str, str]:
+    key = str(way[-1])
+    known = _keys_at(way, root)
+    where = "'machine'" if way[0] == "machine" else _owner(way[:-1])
+    synonym = SYNONYMS.get(key.lower())
+    if len(way) == 1:
+        return f"a survey has no section {key!r}", hint(key, known)
+    return f"{where} has no key {key!r}", hint(synonym if synonym in known else key, known)
+
+
+def _keys_at(way: Way, root: Node) -> list[str]:
+    if len(way) == 1:
+        return keys_of(SurveyForm)
+    known = keys_of(SECTION_FORMS[str(way[0])]) if way[0] in SECTION_FORMS else []
+    if way[0] == "parts":
+        node, _ = find(root, (*way[:2], "is"))
+        kind = find_kind(node.value) if isinstance(node, Text) else None
+        known = [key for key in known if kind is None or key in kind.accepts]
+    return known
+
+
+_WANTED = {
+    "length": "write the measured length, for example length: 1.15 m",
+    "voltage": "write the system voltage, for example voltage: 12 V",
+    "chassis post": "write which battery post goes to the chassis, chassis post: negative or positive",
+    "name": "write name: and what the machine is",
+    "from": "write the place the run starts at",
+    "to": "write the place the run ends at",
+    "zone": "write the name of one of the zones",
+    "is": "write what the part is, for example is: lamp",
+    "at": "write the place it sits at",
+    "engine": "write engine: stopped, cranking or running",
+    "paths": "write paths: and a list such as [battery + > F1 > lamp > frame]",
+}
+
+
+def _missing(way: Way) -> tuple[str, str]:
+    key = str(way[-1])
+    if len(way) == 1:
+        return f"section {key!r} is missing", f"write {key}: and what belongs to it; see the samples"
+    where = "'machine'" if way[0] == "machine" else _owner(way[:-1])
+    return f"{where} does not say {key!r}", _WANTED.get(key, f"write {key}:")
+
+
+# ---------------------------------------------------------------------------------------------- mending
+
+# Without these an entry is nothing; it is left out and its name remembered.
+_VITAL = {
+    "parts": ("is", "at"),
+    "runs": ("from", "to", "zone"),
+    "circuits": ("paths",),
+}
+
+
+def _mend(data: dict[str, Any], error: ErrorDetails, damage: Damage) -> None:
+    way: Way = error["loc"]
+    if way[-1:] == ("[key]",):
+        _drop(data, way[:-1], damage)
+    elif len(way) == 1:
+        _mend_section(data, str(way[0]), error, damage)
+    elif way[0] == "machine":
+        _stand_in(data, way, damage)
+    elif len(way) == 2 or (way[2] in _VITAL.get(str(way[0]), ()) and len(way) == 3):
+        _drop(data, way[:2], damage)
+    elif (way[0], way[2]) in STAND_INS:
+        _container(data, way)[way[2]] = STAND_INS[str(way[0]), str(way[2])]
+        damage.sections.add(str(way[0]))
+    else:
+        _drop(data, way, damage)
+
+
+def _mend_section(data: dict[str, Any], name: str, error: ErrorDetails, damage: Damage) -> None:
+    damage.sections.add(name)
+    if error["type"] == "extra_forbidden" or name not in EMPTY_SECTIONS:
+        data.pop(name, None)
+    else:
+        data[name] = EMPTY_SECTIONS[name]
+
+
+def _stand_in(data: dict[str, Any], way: Way, damage: Damage) -> None:
+    key = str(way[1])
+    damage.sections.add("machine")
+    if ("machine", key) in STAND_INS:
+        data["machine"] = {**data["machine"], key: STAND_INS["machine", key]}
+    else:
+        data["machine"].pop(key, None)
+
+
+def _container(data: dict[str, Any], way: Way) -> Any:
+    here: Any = data
+    for step in way[:-1]:
+        here = here[step]
+    return here
+
+
+def _drop(data: dict[str, Any], way: Way, damage: Damage) -> None:
+    """Take one entry or value out of the data, if it is still there."""
+    if len(way) == 2:
+        damage.note(str(way[0]), str(way[1]))
+    else:
+        damage.sections.add(str(way[0]))
+    try:
+        holder = _container(data, way)
+        if len(way) == 2 and way[0] == "runs" and isinstance(holder[way[1]], dict):
+            ends = (holder[way[1]].get("from"), holder[way[1]].get("to"))
+            damage.names.setdefault("places", set()).update(
+                canonical(end) for end in ends if isinstance(end, str)
+            )
+        if way[0] == "parts" and len(way) == 4 and way[2] == "ways":
+            holder[way[3]] = ""
+        else:
+            del holder[way[-1]]
+    except (KeyError, IndexError, TypeError):
+        return  # gone already, with something larger
+
+
+def known_kinds() -> list[str]:
+    """Every kind and every other word for one, for suggestions."""
+    return [*kinds(), *(alias for kind in kinds().values() for alias in kind.aliases)]

@@ -1,0 +1,324 @@
+"""How one value of a survey is read: every field type of the forms, with its check and its JSON Schema."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Annotated, Any, Literal, TypeVar
+
+from pydantic import PlainValidator, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from harness.model.machine import EngineState, Post
+from harness.survey.located import Word, canonical
+from harness.survey.measures import MEASURES
+from harness.survey.units import Spell, WrongQuantity, drop_v, quantity, spell, stud_size, tidy, wire_size
+from harness.survey.words import (
+    COLOUR_LETTERS,
+    COVERINGS,
+    ISO_CLASSES,
+    NEAR,
+    SAE_BATTERY_CABLES,
+    SAE_CABLES,
+    SYSTEM_VOLTAGES,
+    hint,
+)
+
+T = TypeVar("T")
+LONGEST_NAME = 80
+LONGEST_NOTE = 2000
+PATH_SIGNS = frozenset(">(),")
+
+
+def wrong(what: str, fix: str) -> PydanticCustomError:
+    """An error in our own words; ``what`` and ``fix`` travel in its context."""
+    return PydanticCustomError("survey", "{what}", {"what": what, "fix": fix})
+
+
+def _text(value: Any) -> str:
+    if isinstance(value, str):
+        return value
+    kind = "a mapping" if isinstance(value, Mapping) else "a list"
+    raise wrong(f"{kind} stands where a single value belongs", "write one value after the colon")
+
+
+def _filled(value: Any) -> str:
+    text = _text(value)
+    if not text.strip():
+        raise wrong("the value is missing", "write it after the colon, or leave the key out")
+    return text
+
+
+def reader(read: Callable[[str], T]) -> Callable[[Any], T]:
+    """Make a pydantic validator of a function that raises WrongQuantity."""
+
+    def validate(value: Any) -> T:
+        try:
+            return read(_text(value))
+        except WrongQuantity as error:
+            raise wrong(error.what, error.fix) from None
+
+    return validate
+
+
+def _schema(description: str, **more: Any) -> WithJsonSchema:
+    # Editors type 5 and yes before we see them, so the schema must let numbers and truth values through.
+    return WithJsonSchema({"type": ["string", "number"], "description": description, **more})
+
+
+def _example(name: str) -> WithJsonSchema:
+    measure = MEASURES[name]
+    return _schema(f"{measure.words}, with its unit", examples=[measure.example])
+
+
+def _choice(words: Mapping[str, T]) -> Callable[[Any], T]:
+    """Validator for one of several words, capitals aside."""
+
+    def validate(value: Any) -> T:
+        text = tidy(_filled(value))
+        if text.lower() not in words:
+            raise wrong(f"{text!r} is not one of the words for this", hint(text, words))
+        return words[text.lower()]
+
+    return validate
+
+
+def _choice_schema(words: Iterable[str]) -> WithJsonSchema:
+    return WithJsonSchema({"enum": list(words)})
+
+
+# ------------------------------------------------------------------------------------------- quantities
+
+RunLength = Annotated[
+    float, PlainValidator(reader(lambda t: quantity("run length", t))), _example("run length")
+]
+WireLength = Annotated[
+    float, PlainValidator(reader(lambda t: quantity("wire length", t))), _example("wire length")
+]
+HoleMm = Annotated[
+    float, PlainValidator(reader(lambda t: round(1000 * quantity("hole", t), 6))), _example("hole")
+]
+PlateMm = Annotated[
+    float, PlainValidator(reader(lambda t: round(1000 * quantity("plate", t), 6))), _example("plate")
+]
+Ambient = Annotated[float, PlainValidator(reader(lambda t: quantity("ambient", t))), _example("ambient")]
+Rated = Annotated[float, PlainValidator(reader(lambda t: quantity("rated", t))), _example("rated")]
+Capacity = Annotated[float, PlainValidator(reader(lambda t: quantity("capacity", t))), _example("capacity")]
+Cranking = Annotated[float, PlainValidator(reader(lambda t: quantity("cranking", t))), _example("cranking")]
+Output = Annotated[float, PlainValidator(reader(lambda t: quantity("output", t))), _example("output")]
+Rating = Annotated[float, PlainValidator(reader(lambda t: quantity("rating", t))), _example("rating")]
+Resistance = Annotated[
+    float, PlainValidator(reader(lambda t: quantity("resistance", t))), _example("resistance")
+]
+PowerSpell = Annotated[Spell, PlainValidator(reader(lambda t: spell("power", t))), _example("power")]
+CurrentSpell = Annotated[Spell, PlainValidator(reader(lambda t: spell("current", t))), _example("current")]
+CoilSpell = Annotated[Spell, PlainValidator(reader(lambda t: spell("coil", t))), _example("coil")]
+WireSize = Annotated[
+    str, PlainValidator(reader(wire_size)), _schema("wire size", examples=["14 AWG", "2.5 mm2"])
+]
+StudSize = Annotated[
+    str, PlainValidator(reader(stud_size)), _schema("thread of a stud", examples=["M8", "3/8"])
+]
+
+
+def _timed(name: str) -> Callable[[str], Spell]:
+    def read(text: str) -> Spell:
+        found = spell(name, text)
+        if found.seconds_s is None:
+            raise WrongQuantity(
+                f"{tidy(text)!r} does not say how long the peak lasts", f"write {MEASURES[name].example}"
+            )
+        return found
+
+    return read
+
+
+Peak = Annotated[Spell, PlainValidator(reader(_timed("peak"))), _example("peak")]
+CoilPeak = Annotated[Spell, PlainValidator(reader(_timed("coil peak"))), _example("coil peak")]
+
+
+def _share(text: str) -> float:
+    return quantity("share", text) / 100
+
+
+Share = Annotated[float, PlainValidator(reader(_share)), _example("share")]
+
+
+def _voltage(text: str) -> float:
+    volts = quantity("voltage", text)
+    if volts not in SYSTEM_VOLTAGES:
+        known = ", ".join(f"{each:g}" for each in SYSTEM_VOLTAGES)
+        raise WrongQuantity(
+            f"{tidy(text)!r} is not the voltage of a machine's system", f"write one of {known} V"
+        )
+    return volts
+
+
+Voltage = Annotated[float, PlainValidator(reader(_voltage)), _example("voltage")]
+
+
+def _drop(text: str) -> str:
+    drop_v(text, system_v=12.0)  # to see that it can be read; volts come when the system voltage is known
+    return text
+
+
+Drop = Annotated[str, PlainValidator(reader(_drop)), _schema("allowed drop", examples=["3 %", "0.4 V"])]
+
+# ------------------------------------------------------------------------------------------------ names
+
+
+def _name(value: Any, *, barred: frozenset[str] = frozenset()) -> Word | str:
+    text = _filled(value)
+    if "\n" in text or "\t" in text:
+        raise wrong("the name holds a line break or a tab", "write the name on one line")
+    if len(text) > LONGEST_NAME:
+        raise wrong(f"the name is longer than {LONGEST_NAME} letters", "shorten it; put the rest into notes")
+    for sign in text:
+        if sign in barred:
+            raise wrong(
+                f"the name {text!r} holds {sign!r}, which has a meaning in paths", "leave the sign out"
+            )
+    name = canonical(text)
+    return Word(name, value.text) if isinstance(value, Word) else name
+
+
+def _part_name(value: Any) -> Word | str:
+    return _name(value, barred=PATH_SIGNS | {"/"})
+
+
+def _place_name(value: Any) -> Word | str:
+    return _name(value, barred=PATH_SIGNS)
+
+
+_name_schema = WithJsonSchema({"type": ["string", "number"], "maxLength": LONGEST_NAME})
+Name = Annotated[str, PlainValidator(_name), _name_schema]
+PartName = Annotated[str, PlainValidator(_part_name), _name_schema]  # also bodies: both stand in paths
+PlaceName = Annotated[str, PlainValidator(_place_name), _name_schema]
+
+
+def _note(value: Any) -> Word | str:
+    text = _filled(value)
+    if len(text) > LONGEST_NOTE:
+        raise wrong(f"the note is longer than {LONGEST_NOTE} letters", "shorten it")
+    return text
+
+
+Note = Annotated[str, PlainValidator(_note), WithJsonSchema({"type": ["string", "number"]})]
+PathText = Annotated[
+    str,
+    PlainValidator(_note),
+    WithJsonSchema({"type": "string", "examples": ["battery + > F1 > key 30/15 > lamp > frame"]}),
+]
+
+# ---------------------------------------------------------------------------------------------- choices
+
+_YES_NO = {"yes": True, "no": False, "true": True, "false": False}
+YesNo = Annotated[
+    bool, PlainValidator(_choice(_YES_NO)), WithJsonSchema({"enum": ["yes", "no", True, False]})
+]
+
+_POSTS: dict[str, Post] = {
+    "negative": "negative",
+    "positive": "positive",
+    "minus": "negative",
+    "plus": "positive",
+}
+PostField = Annotated[Post, PlainValidator(_choice(_POSTS)), _choice_schema(("negative", "positive"))]
+
+_ENGINES: dict[str, EngineState] = {"stopped": "stopped", "cranking": "cranking", "running": "running"}
+EngineField = Annotated[EngineState, PlainValidator(_choice(_ENGINES)), _choice_schema(_ENGINES)]
+
+_LOOSE_CABLES = {name.lower(): name for name in SAE_CABLES} | {name.lower(): name for name in ISO_CLASSES}
+_ALL_CABLES = _LOOSE_CABLES | {name.lower(): name for name in SAE_BATTERY_CABLES}
+CableField = Annotated[
+    str, PlainValidator(_choice(_LOOSE_CABLES)), _choice_schema((*SAE_CABLES, *ISO_CLASSES))
+]
+WireCableField = Annotated[
+    str,
+    PlainValidator(_choice(_ALL_CABLES)),
+    _choice_schema((*SAE_CABLES, *SAE_BATTERY_CABLES, *ISO_CLASSES)),
+]
+
+Sizes = Literal["AWG", "mm2"]
+_SIZES: dict[str, Sizes] = {"awg": "AWG", "mm2": "mm2", "mm²": "mm2"}
+SizesField = Annotated[Sizes, PlainValidator(_choice(_SIZES)), _choice_schema(("AWG", "mm2"))]
+
+RulesField = Annotated[
+    str, PlainValidator(_choice({"sae": "sae", "iso": "iso"})), _choice_schema(("sae", "iso"))
+]
+
+Colours = Literal["by function", "BS AU 7a", "numbered"]
+_COLOURS: dict[str, Colours] = {"by function": "by function", "bs au 7a": "BS AU 7a", "numbered": "numbered"}
+ColoursField = Annotated[Colours, PlainValidator(_choice(_COLOURS)), _choice_schema(_COLOURS.values())]
+
+Numbering = Literal["by point", "by circuit", "in order"]
+_NUMBERING: dict[str, Numbering] = {
+    "by point": "by point",
+    "by circuit": "by circuit",
+    "in order": "in order",
+}
+NumberingField = Annotated[Numbering, PlainValidator(_choice(_NUMBERING)), _choice_schema(_NUMBERING)]
+
+NearField = Annotated[str, PlainValidator(_choice({each: each for each in NEAR})), _choice_schema(NEAR)]
+CoveringField = Annotated[
+    str, PlainValidator(_choice({each: each for each in COVERINGS})), _choice_schema(COVERINGS)
+]
+
+Resets = Literal["manual", "automatic"]
+_RESETS: dict[str, Resets] = {"manual": "manual", "automatic": "automatic", "by hand": "manual"}
+ResetsField = Annotated[Resets, PlainValidator(_choice(_RESETS)), _choice_schema(("manual", "automatic"))]
+
+
+def _colour(text: str) -> str:
+    """Read "BU/WH", "blue/white" or "RD" as IEC 60757 letters, base before tracer."""
+    parts = [part.strip() for part in tidy(text).split("/")]
+    letters = [COLOUR_LETTERS.get(part.lower(), part.upper()) for part in parts]
+    bad = [part for part, each in zip(parts, letters, strict=True) if each not in COLOUR_LETTERS.values()]
+    if bad or not 1 <= len(letters) <= 2:
+        raise WrongQuantity(
+            f"{tidy(text)!r} is not a wire colour",
+            "write base and tracer as BU/WH or blue/white; letters: "
+            + ", ".join(dict.fromkeys(COLOUR_LETTERS.values())),
+        )
+    return "/".join(letters)
+
+
+Colour = Annotated[str, PlainValidator(reader(_colour)), _schema("wire colour", examples=["BU/WH", "red"])]
+
+
+def read_ways(value: Any) -> Any:
+    """Read the ways of a fuse panel: a count, or a mapping of names to ratings that may be left out."""
+    if not isinstance(value, str):
+        return value
+    text = tidy(_filled(value))
+    if not (text.isascii() and text.isdigit() and 1 <= int(text[:4]) <= 60):
+        raise wrong(f"{text!r} is not a count of fuse ways", "write ways: 8, or {F1: 10 A, F2: 15 A}")
+    return {f"#{number}": "" for number in range(1, int(text) + 1)}
+
+
+def one_or_list(value: Any) -> Any:
+    """Let one word stand for a list of one."""
+    return [value] if isinstance(value, str) and value.strip() else value
+
+
+def empty_mapping(value: Any) -> Any:
+    """Let a key with nothing after it stand for an empty mapping."""
+    return {} if isinstance(value, str) and not value.strip() else value
+
+
+def empty_list(value: Any) -> Any:
+    """Let a key with nothing after it stand for an empty list, one text for a list of one."""
+    return [] if isinstance(value, str) and not value.strip() else one_or_list(value)
+
+
+def optional_rating(value: Any) -> float | None:
+    """A fuse rating, or None when the survey leaves it to the tool."""
+    if isinstance(value, str) and not value.strip():
+        return None
+    return reader(lambda text: quantity("rating", text))(value)
+
+
+OptionalRating = Annotated[
+    float | None,
+    PlainValidator(optional_rating),
+    WithJsonSchema({"type": ["string", "number", "null"], "examples": ["15 A"]}),
+]

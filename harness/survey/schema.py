@@ -1,0 +1,227 @@
+"""The shape of a survey as pydantic forms: which keys stand where, and the JSON Schema for editors."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from harness.survey.fields import (
+    Ambient,
+    CableField,
+    Capacity,
+    CoilPeak,
+    CoilSpell,
+    Colour,
+    ColoursField,
+    CoveringField,
+    Cranking,
+    CurrentSpell,
+    Drop,
+    EngineField,
+    HoleMm,
+    Name,
+    NearField,
+    Note,
+    NumberingField,
+    OptionalRating,
+    Output,
+    PartName,
+    PathText,
+    Peak,
+    PlaceName,
+    PlateMm,
+    PostField,
+    PowerSpell,
+    Rated,
+    Rating,
+    ResetsField,
+    Resistance,
+    RulesField,
+    RunLength,
+    Share,
+    SizesField,
+    StudSize,
+    Voltage,
+    WireCableField,
+    WireLength,
+    WireSize,
+    YesNo,
+    empty_list,
+    empty_mapping,
+    one_or_list,
+    read_ways,
+)
+
+
+class Form(BaseModel):
+    """What all forms share: unknown keys are refused, nothing is changed afterwards."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class MachineForm(Form):
+    """The machine as a whole."""
+
+    name: Name
+    voltage: Voltage
+    chassis_post: PostField = Field(alias="chassis post")
+    cable: CableField | None = None
+    sizes: SizesField | None = None
+    rules: RulesField | None = None
+    colours: ColoursField | None = None
+    numbering: NumberingField | None = None
+    slack: Share | None = None
+    waste: Share | None = None
+    spare: Note | None = None
+
+
+class ZoneForm(Form):
+    """How hot and how wet it is."""
+
+    ambient: Ambient | None = None
+    wet: YesNo | None = None
+    closed: YesNo | None = None
+
+
+class BodyForm(Form):
+    """A lump of metal."""
+
+    notes: Note | None = None
+
+
+class PlaceForm(Form):
+    """A place with a zone of its own."""
+
+    zone: Name | None = None
+    notes: Note | None = None
+
+
+class RunForm(Form):
+    """The measured way between two places."""
+
+    start: PlaceName = Field(alias="from")
+    end: PlaceName = Field(alias="to")
+    length: RunLength
+    zone: Name
+    hole: HoleMm | None = None
+    plate: PlateMm | None = None
+    grommet: YesNo | None = None
+    hinge: YesNo | None = None
+    near: Annotated[list[NearField], BeforeValidator(one_or_list)] = []
+    covering: CoveringField | None = None
+    name: Name | None = None
+    notes: Note | None = None
+
+
+class PartForm(Form):
+    """One part; which of the keys its kind takes is checked when the kind is known."""
+
+    kind: Name = Field(alias="is")
+    place: PlaceName = Field(alias="at")
+    body: PartName | None = Field(default=None, alias="on")
+    power: PowerSpell | None = None
+    current: CurrentSpell | None = None
+    peak: Peak | None = None
+    coil: CoilSpell | None = None
+    coil_peak: CoilPeak | None = Field(default=None, alias="coil peak")
+    rating: Rating | None = None
+    form: Name | None = None
+    ways: Annotated[dict[PartName, OptionalRating], BeforeValidator(read_ways)] | None = None
+    resets: ResetsField | None = None
+    capacity: Capacity | None = None
+    cranking: Cranking | None = None
+    output: Output | None = None
+    rated: Rated | None = None
+    resistance: Resistance | None = None
+    stud: StudSize | None = None
+    terminals: dict[PartName, Name] | None = None
+    suppressed: YesNo | None = None
+    polarised: YesNo | None = None
+    notes: Note | None = None
+
+
+class ModeForm(Form):
+    """A state of the machine."""
+
+    engine: EngineField
+
+
+class CircuitForm(Form):
+    """A named set of paths."""
+
+    works_in: Annotated[list[Name], BeforeValidator(one_or_list)] | None = Field(
+        default=None, alias="works in"
+    )
+    drop: Drop | None = None
+    function: Name | None = None
+    colour: Colour | None = None
+    paths: Annotated[list[PathText], BeforeValidator(one_or_list), Field(min_length=1)]
+    notes: Note | None = None
+
+
+class WireForm(Form):
+    """Facts about a single wire."""
+
+    keep: YesNo | None = None
+    size: WireSize | None = None
+    length: WireLength | None = None
+    colour: Colour | None = None
+    cable: WireCableField | None = None
+    notes: Note | None = None
+
+
+class SurveyForm(Form):
+    """A whole survey."""
+
+    machine: MachineForm
+    zones: Annotated[
+        dict[Name, Annotated[ZoneForm, BeforeValidator(empty_mapping)]], BeforeValidator(empty_mapping)
+    ] = {}
+    places: Annotated[
+        dict[PlaceName, Annotated[PlaceForm, BeforeValidator(empty_mapping)]], BeforeValidator(empty_mapping)
+    ] = {}
+    runs: Annotated[list[RunForm], BeforeValidator(empty_list)] = []
+    bodies: (
+        Annotated[
+            dict[PartName, Annotated[BodyForm, BeforeValidator(empty_mapping)]],
+            BeforeValidator(empty_mapping),
+        ]
+        | None
+    ) = None
+    parts: dict[PartName, PartForm]
+    modes: Annotated[dict[Name, ModeForm], BeforeValidator(empty_mapping)] = {}
+    circuits: dict[Name, CircuitForm]
+    wires: Annotated[
+        dict[PathText, Annotated[WireForm, BeforeValidator(empty_mapping)]], BeforeValidator(empty_mapping)
+    ] = {}
+    notes: Annotated[list[Note], BeforeValidator(empty_list)] = []
+
+
+# Which form stands at which depth below a section: machine itself, an entry of zones, an item of runs.
+SECTION_FORMS: dict[str, type[Form]] = {
+    "machine": MachineForm,
+    "zones": ZoneForm,
+    "places": PlaceForm,
+    "runs": RunForm,
+    "bodies": BodyForm,
+    "parts": PartForm,
+    "modes": ModeForm,
+    "circuits": CircuitForm,
+    "wires": WireForm,
+}
+
+
+def keys_of(form: type[Form]) -> list[str]:
+    """The keys a form takes, as a survey writes them."""
+    return [field.alias or name for name, field in form.model_fields.items()]
+
+
+def survey_schema() -> dict[str, Any]:
+    """JSON Schema of a survey, for editors that complete and check while one types."""
+    schema = SurveyForm.model_json_schema()
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "harness survey",
+        **{key: value for key, value in schema.items() if key != "title"},
+    }

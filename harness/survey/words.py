@@ -1,0 +1,70 @@
+"""The words a survey may use where a choice is asked for, and the nearest right word for a wrong one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+from functools import cache
+
+SAE_CABLES = ("GPT", "TWP", "HDT", "TXL", "GXL", "SXL")  # SAE J1128
+SAE_BATTERY_CABLES = ("SGT", "SGX", "STX", "SGR", "STT")  # SAE J1127
+ISO_CLASSES = tuple(f"class {letter}" for letter in "ABCDEFGH")  # ISO 6722-1
+NEAR = ("exhaust", "edge", "hose", "fuel line")
+COVERINGS = ("corrugated", "braid", "tape", "none")
+SYSTEM_VOLTAGES = (6.0, 12.0, 24.0, 32.0, 36.0, 48.0)
+
+# IEC 60757 letters, and the English words people write for them.
+COLOUR_LETTERS = {
+    "black": "BK",
+    "brown": "BN",
+    "red": "RD",
+    "orange": "OG",
+    "yellow": "YE",
+    "green": "GN",
+    "blue": "BU",
+    "violet": "VT",
+    "purple": "VT",
+    "grey": "GY",
+    "gray": "GY",
+    "slate": "GY",
+    "white": "WH",
+    "pink": "PK",
+    "turquoise": "TQ",
+}
+
+# Used only while the colour table cannot be read; the table is the one place that lists functions.
+_FUNCTIONS = ("battery feed", "fused feed", "ignition feed", "ground")
+
+
+@cache
+def functions() -> tuple[str, ...]:
+    """The functions a circuit may have: the rows of the colour table."""
+    from harness.tables import load
+
+    try:
+        return tuple(row["function"] for row in load("colour_functions").rows)
+    except (KeyError, FileNotFoundError):
+        return _FUNCTIONS
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word most like ``word``, whatever the capitals; None when none is like it."""
+    by_lower = {each.lower(): each for each in known}
+    near = get_close_matches(word.lower(), by_lower, 1, 0.6)
+    return by_lower[near[0]] if near else None
+
+
+def listed(known: Iterable[str], most: int = 12) -> str:
+    """The first few of the known words, for a message."""
+    words = list(known)
+    text = ", ".join(words[:most])
+    return f"{text}, ..." if len(words) > most else text
+
+
+def hint(word: str, known: Iterable[str], none: str = "") -> str:
+    """ "did you mean 'x'?", or the known words, or ``none`` when there are none."""
+    words = list(known)
+    near = nearest(word, words)
+    if near is not None:
+        return f"did you mean {near!r}?"
+    return f"known are: {listed(words)}" if words else none
