@@ -61,7 +61,9 @@ def _drop_limits(
         def feeds(ohm: float, mine: list[tuple[LoadLimit, float, float]] = mine, now: float = now) -> bool:
             return all(drop + amps * (ohm - now) <= one.allowance.drop_v for one, amps, drop in mine)
 
-        least = next((size for size in sizing.rules.sizes if feeds(ohms_of[wire.index][size.label])), None)
+        least = next(
+            (size for size in sizing.rules[wire.index].sizes if feeds(ohms_of[wire.index][size.label])), None
+        )
         one, amps, drop = mine[0]
         found[wire.index] = Limit(
             "drop",
@@ -71,8 +73,8 @@ def _drop_limits(
             one.allowance.drop_v,
             "V",
             f"{one.part} in {one.case.mode} loses {drop:.3f} V of {one.allowance.drop_v:g} V allowed;"
-            f" this wire {abs(amps):.2f} A x {now * 1000:.2f} mohm = {abs(amps) * now:.3f} V, joints and contacts"
-            f" {fixed_drop_v(one.way, one.case):.3f} V",
+            f" this wire {abs(amps):.2f} A x {now * 1000:.2f} mohm = {abs(amps) * now:.3f} V,"
+            f" joints and contacts {fixed_drop_v(one.way, one.case):.3f} V",
             one.allowance.source,
         )
     return found
@@ -108,9 +110,11 @@ def _fuse_of(machine: Machine, sizing: Sizing, wire: int) -> tuple[str, float | 
 
 def wires(machine: Machine, sizing: Sizing, numbers: Sequence[str], colours: Mapping[int, str]) -> list[Wire]:
     """Every wire as designed, its ends still bare."""
-    rules = sizing.rules
     ohms_of = {
-        wire.index: {size.label: _ohm(sizing, wire.index, size, wire.length_m) for size in rules.sizes}
+        wire.index: {
+            size.label: _ohm(sizing, wire.index, size, wire.length_m)
+            for size in sizing.rules[wire.index].sizes
+        }
         for wire in sizing.routed.wires
     }
     drops = _drop_limits(machine, sizing, ohms_of)
@@ -128,7 +132,7 @@ def _strap(sizing: Sizing, index: int, least_mm2: float | None) -> Limit | None:
     """A starter's way home is at least as thick as its live cable."""
     if least_mm2 is None:
         return None
-    least = next((size for size in sizing.rules.sizes if size.area_mm2 >= least_mm2 - 1e-9), None)
+    least = next((size for size in sizing.rules[index].sizes if size.area_mm2 >= least_mm2 - 1e-9), None)
     return Limit(
         "strap", least.label if least else "", least.area_mm2 if least else None, least_mm2,
         sizing.sizes[index].area_mm2, "mm2", "on the starter's way home: no thinner than its live cable",
@@ -137,12 +141,17 @@ def _strap(sizing: Sizing, index: int, least_mm2: float | None) -> Limit | None:
 
 
 def _ohm(sizing: Sizing, index: int, size: Size, length_m: float) -> float:
-    return wire_ohm(sizing.rules, size, sizing.near[index], sizing.duties[index], length_m)
+    return wire_ohm(sizing.rules[index], size, sizing.near[index], sizing.duties[index], length_m)
 
 
 def _wire(machine: Machine, sizing: Sizing, index: int, number: str, colour: str, more: list[Limit]) -> Wire:
     spec, way = machine.wires[index], sizing.routed.wires[index]
-    size, near, duty, rules = sizing.sizes[index], sizing.near[index], sizing.duties[index], sizing.rules
+    size, near, duty, rules = (
+        sizing.sizes[index],
+        sizing.near[index],
+        sizing.duties[index],
+        sizing.rules[index],
+    )
     able = corrected_a(rules, size, near)
     found = limits(rules, size, near, duty) + more
     by_mode = _steady_by_mode(sizing, index)

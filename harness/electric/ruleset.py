@@ -228,16 +228,12 @@ def iso(cable: str) -> RuleSet:
 
 RULE_SETS = {"sae": sae, "iso": iso}
 
-# A machine may be sized by the other set; its cable then stands for the class of the same temperature.
-_SAE_OF_ISO = {"class A": "GPT", "class B": "GPT", "class C": "GXL", "class D": "GXL"}
-_ISO_OF_SAE = {
-    "GPT": "class A",
-    "HDT": "class A",
-    "TWP": "class B",
-    "TXL": "class C",
-    "GXL": "class C",
-    "SXL": "class C",
-}
+# A machine may be sized by the other set; its cable then stands for the class of the same temperature, or the
+# next cooler one.
+_SAE_OF_ISO = {"class A": "GPT", "class B": "GPT"} | {f"class {letter}": "GXL" for letter in "CDEFGH"}
+_ISO_OF_SAE = dict.fromkeys(("GPT", "HDT", "SGT", "STT", "SGR"), "class A") | {
+    "TWP": "class B", "TXL": "class C", "GXL": "class C", "SXL": "class C", "SGX": "class C", "STX": "class C",
+}  # fmt: skip
 
 
 @cache

@@ -20,7 +20,7 @@ from harness.electric.graph import Edge, Node, edges
 from harness.electric.guards import FuseKey, Guards, guards
 from harness.electric.limits import Duty, Surroundings, least_size, wire_ohm
 from harness.electric.optimum import Choice, DropLimit, least_copper
-from harness.electric.ruleset import RuleSet, Size
+from harness.electric.ruleset import RuleSet, Size, rule_set
 from harness.electric.surroundings import bundling, lies_alone, surroundings
 from harness.model.machine import Circuit, Link, Machine, Part
 from harness.model.stages import Routed
@@ -45,7 +45,7 @@ class LoadLimit:
 class Sizing:
     """Everything the sizing found."""
 
-    rules: RuleSet
+    rules: tuple[RuleSet, ...]  # of each wire: one set, but an odd cable has limits of its own
     edges: tuple[Edge, ...]
     guards: Guards
     ratings: Mapping[FuseKey, Rating]
@@ -220,10 +220,14 @@ class _Sizer:
     """The turns of sizing for one machine; holds what stays the same between them."""
 
     def __init__(self, machine: Machine, routed: Routed, rules: RuleSet) -> None:
-        self.machine, self.routed, self.rules = machine, routed, rules
+        self.machine, self.routed = machine, routed
+        self.rules = [rule_set(rules.name, spec.cable) if spec.cable else rules for spec in machine.wires]
         bare = edges(machine, routed)
         plant = Plant(machine, bare)
-        first = [rules.size(spec.size) if spec.size else rules.sizes[0] for spec in machine.wires]
+        first = [
+            own.size(spec.size) if spec.size else own.sizes[0]
+            for own, spec in zip(self.rules, machine.wires, strict=True)
+        ]
         guess = {wire.index: first[wire.index].r20_ohm_per_m * wire.length_m * 1.2 for wire in routed.wires}
         self.guards = guards(bare, plant.starts, _chassis_side(machine, plant))
         self.ratings = rate_fuses(bare, fuse_loads(plant.solve(guess)), self.guards)
@@ -237,7 +241,7 @@ class _Sizer:
         found = bundling(self.machine, self.routed, self.rules, None, currents)
         for turn in range(6):
             near = surroundings(self.machine, self.routed, self.rules, found)
-            sizes = [least_size(self.rules, place, duty) for place, duty in zip(near, duties, strict=True)]
+            sizes = [least_size(*one) for one in zip(self.rules, near, duties, strict=True)]
             earned = bundling(self.machine, self.routed, self.rules, sizes, currents)
             if turn and all(earned[run][1] >= found[run][1] for run in found):
                 return near
@@ -254,18 +258,17 @@ class _Sizer:
         """Sizes each wire may take, from the least its other limits allow upward."""
         found = {}
         for wire, place, duty in zip(self.routed.wires, near, duties, strict=True):
-            least = least_size(self.rules, place, duty)
+            rules = self.rules[wire.index]
+            least = least_size(rules, place, duty)
             sizes = (
-                [least]
-                if duty.fixed
-                else [size for size in self.rules.sizes if size.area_mm2 >= least.area_mm2]
+                [least] if duty.fixed else [size for size in rules.sizes if size.area_mm2 >= least.area_mm2]
             )
             found[wire.index] = [
                 (
                     size,
                     Choice(
                         size.area_mm2 * COPPER_KG_PER_M_MM2 * wire.length_m,
-                        wire_ohm(self.rules, size, place, duty, wire.length_m),
+                        wire_ohm(rules, size, place, duty, wire.length_m),
                     ),
                 )
                 for size in sizes
@@ -278,7 +281,8 @@ class _Sizer:
         for wire, least in strap_areas(self.machine, sizes, solutions).items():
             if self.machine.wires[wire].size is None and found[wire].area_mm2 < least:
                 found[wire] = next(
-                    (size for size in self.rules.sizes if size.area_mm2 >= least - 1e-9), self.rules.sizes[-1]
+                    (size for size in self.rules[wire].sizes if size.area_mm2 >= least - 1e-9),
+                    self.rules[wire].sizes[-1],
                 )
         return found
 
@@ -303,7 +307,11 @@ class _Sizer:
                 ]
             ohms = {
                 wire.index: wire_ohm(
-                    self.rules, sizes[wire.index], near[wire.index], duties[wire.index], wire.length_m
+                    self.rules[wire.index],
+                    sizes[wire.index],
+                    near[wire.index],
+                    duties[wire.index],
+                    wire.length_m,
                 )
                 for wire in self.routed.wires
             }
@@ -312,9 +320,9 @@ class _Sizer:
         solutions = self.plant.solve(ohms)
         limits = _load_limits(self.machine, solutions)
         return Sizing(
-            self.rules, self.edges, self.guards, self.ratings, tuple(sizes), tuple(near), tuple(duties), ohms,
-            tuple(solutions), tuple(limits), self._copper(sizes), self._baseline(choices, limits),
-            self.routed,
+            tuple(self.rules), self.edges, self.guards, self.ratings, tuple(sizes), tuple(near),
+            tuple(duties), ohms, tuple(solutions), tuple(limits), self._copper(sizes),
+            self._baseline(choices, limits), self.routed,
         )  # fmt: skip
 
     def _copper(self, sizes: Sequence[Size]) -> float:

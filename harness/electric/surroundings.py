@@ -16,27 +16,34 @@ ModeCurrents = Mapping[str, Mapping[int, float]]  # mode -> wire -> continuous c
 Bundling = Mapping[str, tuple[int, float]]  # run -> loaded wires, factor
 
 
+def _share(rules: RuleSet, ambient_c: float) -> float:
+    return ambient_factor(limit_c=rules.limit_c, ambient_c=ambient_c, base_c=rules.base_c)
+
+
 def _run_bundling(
-    rules: RuleSet,
+    rules: Sequence[RuleSet],
     ambient_c: float,
     wires: Sequence[int],
     sizes: Sequence[Size] | None,
     currents: ModeCurrents,
 ) -> tuple[int, float]:
     """Loaded wires and bundle factor of a run in its worst mode; without sizes, as if fully used."""
-    share = ambient_factor(limit_c=rules.limit_c, ambient_c=ambient_c, base_c=rules.base_c)
     worst = (min(len(wires), 1), 1.0)
     for amps in currents.values():
         loaded = [wire for wire in wires if amps.get(wire, 0.0) >= LOADED_A]
-        able = sum(sizes[wire].base_a * share for wire in loaded) if sizes else 0.0
+        able = sum(sizes[wire].base_a * _share(rules[wire], ambient_c) for wire in loaded) if sizes else 0.0
         loading = min(1.0, sum(amps[wire] for wire in loaded) / able) if able else 1.0
-        factor = rules.bundle(len(loaded), loading) if loaded else 1.0
+        factor = rules[0].bundle(len(loaded), loading) if loaded else 1.0
         worst = min(worst, (len(loaded), factor), key=lambda found: (found[1], -found[0]))
     return worst
 
 
 def bundling(
-    machine: Machine, routed: Routed, rules: RuleSet, sizes: Sequence[Size] | None, currents: ModeCurrents
+    machine: Machine,
+    routed: Routed,
+    rules: Sequence[RuleSet],
+    sizes: Sequence[Size] | None,
+    currents: ModeCurrents,
 ) -> dict[str, tuple[int, float]]:
     """Loaded wires and bundle factor of every run."""
     return {
@@ -47,19 +54,18 @@ def bundling(
     }
 
 
-def surroundings(machine: Machine, routed: Routed, rules: RuleSet, found: Bundling) -> list[Surroundings]:
+def surroundings(
+    machine: Machine, routed: Routed, rules: Sequence[RuleSet], found: Bundling
+) -> list[Surroundings]:
     """The hardest stretch of every wire: least product of ambient and bundle factor."""
     zones = {run.name: machine.zones[run.zone].ambient_c for run in machine.runs}
-
-    def share(ambient_c: float) -> float:
-        return ambient_factor(limit_c=rules.limit_c, ambient_c=ambient_c, base_c=rules.base_c)
-
     worst = []
     for wire in routed.wires:
+        own = rules[wire.index]
         stretches = [(zones[run], *found[run]) for run in wire.runs]
         ends = [machine.zones[machine.place_zones[point.place]].ambient_c for point in (wire.a, wire.b)]
         stretches += [(ambient, 1, 1.0) for ambient in ends]
-        ambient, loaded, factor = min(stretches, key=lambda one: (share(one[0]) * one[2], -one[0]))
+        ambient, loaded, factor = min(stretches, key=lambda one: (_share(own, one[0]) * one[2], -one[0]))
         worst.append(Surroundings(ambient, max(one[0] for one in stretches), loaded, factor))
     return worst
 
