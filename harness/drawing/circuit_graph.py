@@ -1,0 +1,416 @@
+"""What one circuit shows: its parts, joints and grounds, its wires, and where it comes from and goes on to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from harness.drawing import layered, symbols
+from harness.drawing.partbox import PartText, Way
+from harness.model.design import CircuitResult, Design, Fuse, InnerLink, LoadResult, PartResult, Point, Wire
+
+ASSUMED = "~"
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """A reference to another circuit, or to the other end of a wire that would run backwards."""
+
+    lead: Literal["from", "to"]
+    head: str  # what stands at the other end
+    tail: str  # by which wire and where it is drawn
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """The end of one wire on the metal of the machine."""
+
+    body: str
+    name: str
+    place: str
+    turned: bool  # the wire leaves to the right
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A splice."""
+
+    name: str
+    place: str
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Strand:
+    """One line of the circuit: a wire, or the thin lead of a flag. Ends are indexes into the items."""
+
+    tail: int
+    tail_line: int  # which of the tail's lines on the right
+    head: int
+    head_line: int
+    wire: Wire | None
+    guest: bool = False  # the wire belongs to another circuit
+
+
+Item = PartText | Flag | Ground | Joint
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitGraph:
+    """Everything one circuit shows."""
+
+    circuit: CircuitResult
+    items: tuple[Item, ...]
+    strands: tuple[Strand, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Index:
+    """The design, ready for looking up."""
+
+    design: Design
+    parts: Mapping[str, PartResult]
+    wires: Mapping[str, Wire]
+    into: Mapping[tuple[str, str], Sequence[Wire]]  # wires whose end nearer the load is this terminal
+    out_of: Mapping[tuple[str, str], Sequence[Wire]]
+    fuses: Mapping[tuple[str, str], Fuse]
+    loads: Mapping[tuple[str, str], LoadResult]
+    splice_chosen: Mapping[str, bool]
+
+
+def index(design: Design) -> Index:
+    """Index a design by name and terminal."""
+    into: dict[tuple[str, str], list[Wire]] = {}
+    out_of: dict[tuple[str, str], list[Wire]] = {}
+    for wire in design.wires:
+        into.setdefault((wire.to.part, wire.to.terminal), []).append(wire)
+        out_of.setdefault((wire.from_.part, wire.from_.terminal), []).append(wire)
+    return Index(
+        design=design,
+        parts={part.name: part for part in design.parts},
+        wires={wire.number: wire for wire in design.wires},
+        into=into,
+        out_of=out_of,
+        fuses={(fuse.part, fuse.link): fuse for fuse in design.fuses},
+        loads={(load.part, load.link): load for load in design.loads},
+        splice_chosen={splice.name: splice.chosen for splice in design.splices},
+    )
+
+
+def amperes(value: float) -> str:
+    """Write a current: three figures at most, never in powers of ten."""
+    return f"{value:.3g} A" if value < 1000 else f"{value:.0f} A"
+
+
+def _value(known: Index, part: PartResult, link: InnerLink) -> str:
+    fuse = known.fuses.get((part.name, link.name))
+    if fuse is not None and link.kind == "fuse":
+        return amperes(fuse.rating_a)
+    load = known.loads.get((part.name, link.name))
+    if load is None or link.kind != "load":
+        return ""
+    return f"{ASSUMED if load.assumed else ''}{amperes(load.steady_a)}"
+
+
+def _peaks(known: Index, part: PartResult, links: Iterable[InnerLink]) -> list[str]:
+    found = []
+    for link in links:
+        load = known.loads.get((part.name, link.name))
+        if load is not None and load.peak_a is not None and load.peak_s is not None:
+            found.append(f"{amperes(load.peak_a)} for {load.peak_s:g} s at first")
+    return found
+
+
+@dataclass(slots=True)
+class _Ends:
+    """What meets at one part of one circuit: strands by number, with the terminal each lands on."""
+
+    left: list[tuple[int, str]] = field(default_factory=list)
+    right: list[tuple[int, str]] = field(default_factory=list)
+    links: list[InnerLink] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class _Sketch:
+    """A circuit being gathered."""
+
+    known: Index
+    circuit: CircuitResult
+    wires: list[Wire]
+    ends: dict[str, _Ends] = field(default_factory=dict)  # parts and splices, by "p:" or "s:" and name
+    items: dict[str, Item] = field(default_factory=dict)
+    strands: list[tuple[str, str, Wire | None]] = field(default_factory=list)  # item keys, wire
+
+    def meet(self, key: str) -> _Ends:
+        return self.ends.setdefault(key, _Ends())
+
+
+def _key(sketch: _Sketch, point: Point, wire: Wire, *, leaves: bool) -> str:
+    """Name the item a wire's end meets; a ground is an item of its own at every wire."""
+    if point.kind == "splice":
+        return f"s:{point.part}"
+    part = sketch.known.parts.get(point.part)
+    if part is None or part.role != "ground":
+        return f"p:{point.part}"
+    key = f"g:{wire.number}:{'from' if leaves else 'to'}"
+    sketch.items[key] = Ground(part.body or part.name, part.name, part.place, leaves)
+    return key
+
+
+def _add_wire(sketch: _Sketch, wire: Wire) -> None:
+    tail = _key(sketch, wire.from_, wire, leaves=True)
+    head = _key(sketch, wire.to, wire, leaves=False)
+    sketch.strands.append((tail, head, wire))
+
+
+def _circuit_wires(known: Index, circuit: CircuitResult) -> list[Wire]:
+    on_paths = (step.wire for path in circuit.paths for step in path if step.wire is not None)
+    numbers = dict.fromkeys((*on_paths, *circuit.wires))
+    return [known.wires[number] for number in numbers if number in known.wires]
+
+
+def _find_link(part: PartResult, name: str | None) -> InnerLink | None:
+    return next((link for link in part.links if link.name == name), None)
+
+
+def _path_links(known: Index, circuit: CircuitResult) -> dict[str, list[InnerLink]]:
+    """Ways through parts that the circuit's paths take, in their order."""
+    found: dict[str, dict[str, InnerLink]] = {}
+    for path in circuit.paths:
+        for step in path:
+            part = known.parts.get(step.part) if step.part is not None else None
+            link = _find_link(part, step.link) if part is not None else None
+            if part is not None and link is not None:
+                found.setdefault(part.name, {})[link.name] = link
+    return {name: list(links.values()) for name, links in found.items()}
+
+
+def _touches(link: InnerLink, terminals: Iterable[str]) -> bool:
+    return link.a in terminals or link.b in terminals
+
+
+def _links(known: Index, part: PartResult, taken: Sequence[InnerLink], here: _Terminals) -> list[InnerLink]:
+    """Ways to draw: those the paths take, the part's own loads and sources, and what feeds a bare way out."""
+    links = list(taken)
+    wired = here.left | here.right
+    for link in part.links:
+        inner = link.kind in ("load", "source") or (part.role == "source" and link.b == "case")
+        if inner and link not in links and _touches(link, wired):
+            links.append(link)
+    for terminal in sorted(here.right - here.left):
+        if any(_touches(link, (terminal,)) for link in links) or known.into.get((part.name, terminal)):
+            continue
+        for link in part.links:
+            other = link.b if link.a == terminal else link.a
+            if _touches(link, (terminal,)) and known.into.get((part.name, other)):
+                links.append(link)
+                break
+    return links
+
+
+@dataclass(frozen=True, slots=True)
+class _Terminals:
+    """Terminals of one part that wires of the circuit come to and leave from."""
+
+    left: frozenset[str]
+    right: frozenset[str]
+
+
+def _terminals(sketch: _Sketch, name: str) -> _Terminals:
+    to = (wire.to for wire in sketch.wires if wire.to.kind == "part" and wire.to.part == name)
+    from_ = (wire.from_ for wire in sketch.wires if wire.from_.kind == "part" and wire.from_.part == name)
+    return _Terminals(frozenset(each.terminal for each in to), frozenset(each.terminal for each in from_))
+
+
+def _flag_from(known: Index, wire: Wire) -> Flag:
+    end = f"{wire.from_.part} {wire.from_.terminal}".strip()
+    return Flag("from", end, f"wire {wire.number}, {wire.circuit}")
+
+
+def _fed_elsewhere(sketch: _Sketch, part: str, terminal: str) -> list[Wire]:
+    own = {wire.number for wire in sketch.wires}
+    return [wire for wire in sketch.known.into.get((part, terminal), ()) if wire.number not in own]
+
+
+def _add_sources(sketch: _Sketch, part: PartResult, here: _Terminals, links: Sequence[InnerLink]) -> None:
+    """Say where a part's feed comes from when this circuit does not draw it."""
+    if part.role == "source":
+        return
+    ways = {end for link in links if link.kind != "load" for end in (link.a, link.b)}
+    fed = {end for link in links if link.kind == "load" for end in (link.a,)}
+    for terminal in sorted((here.right | ways | fed) - here.left - {"case"}):
+        if terminal in here.right and _has_way_in(links, terminal, here):
+            continue
+        for wire in _fed_elsewhere(sketch, part.name, terminal):
+            key = f"f:{wire.number}:{part.name}"
+            sketch.items[key] = _flag_from(sketch.known, wire)
+            sketch.strands.append((key, f"p:{part.name}", None))
+            sketch.meet(f"p:{part.name}").left.append((len(sketch.strands) - 1, terminal))
+
+
+def _has_way_in(links: Sequence[InnerLink], terminal: str, here: _Terminals) -> bool:
+    """Whether a way drawn in this circuit brings current to a terminal."""
+    return any(
+        link.kind != "load" and terminal in (link.a, link.b) and ({link.a, link.b} - {terminal}) & here.left
+        for link in links
+    )
+
+
+def _add_goals(sketch: _Sketch, part: PartResult, here: _Terminals, links: Sequence[InnerLink]) -> None:
+    """Say which circuits go on from a terminal at which this one ends."""
+    own = {wire.number for wire in sketch.wires}
+    for terminal in sorted(here.left - here.right):
+        if any(link.kind != "load" and _touches(link, (terminal,)) for link in links):
+            continue
+        inner = [link for link in part.links if link.kind in ("contact", "fuse", "bus") and _touches(link, (terminal,))]
+        reach = {terminal, *(end for link in inner for end in (link.a, link.b))} - {"case"}
+        onward = [
+            wire
+            for each in sorted(reach)
+            for wire in sketch.known.out_of.get((part.name, each), ())
+            if wire.number not in own
+        ]
+        if not onward:
+            continue
+        circuits = ", ".join(dict.fromkeys(wire.circuit for wire in onward))
+        key = f"t:{part.name}:{terminal}"
+        sketch.items[key] = Flag("to", "on to", circuits)
+        sketch.strands.append((f"p:{part.name}", key, None))
+        sketch.meet(f"p:{part.name}").right.append((len(sketch.strands) - 1, terminal))
+
+
+def _drives(known: Index, part: PartResult, links: Sequence[InnerLink], circuit: str) -> list[str]:
+    """Tell in which circuit the other half of a relay is drawn."""
+    if part.role != "relay":
+        return []
+    drawn = {link.kind for link in links}
+    notes = []
+    for kind, word in (("load", "coil"), ("contact", "contact")):
+        ends = {end for link in part.links if link.kind == kind for end in (link.a, link.b)}
+        wires = [
+            wire for end in sorted(ends) for wire in (*known.into.get((part.name, end), ()), *known.out_of.get((part.name, end), ()))
+        ]
+        circuits = [each for each in dict.fromkeys(wire.circuit for wire in wires) if each != circuit]
+        if kind not in drawn and circuits:
+            notes.append(f"{word}: {circuits[0]}")
+    return notes
+
+
+def _part_text(sketch: _Sketch, part: PartResult, ends: _Ends) -> PartText:
+    ways = tuple(
+        Way(
+            link.a,
+            link.b,
+            link.kind,
+            symbols.symbol_name(part=part.symbol, link=link.kind, terminal=link.a, other=link.b),
+            _value(sketch.known, part, link),
+        )
+        for link in ends.links
+    )
+    notes = [*_peaks(sketch.known, part, ends.links), *_drives(sketch.known, part, ends.links, sketch.circuit.name)]
+    cased = any("case" in (link.a, link.b) for link in ends.links)
+    if cased and part.body:
+        notes.append(f"case on {part.body}")
+    return PartText(
+        name=part.name,
+        notes=(*notes, f"at {part.place}"),
+        wired_left=tuple(terminal for _, terminal in ends.left),
+        wired_right=tuple(terminal for _, terminal in ends.right),
+        ways=ways,
+    )
+
+
+def _cut_backward(sketch: _Sketch) -> None:
+    """Replace every wire that would run backwards by a flag at either end of it."""
+    keys = list(dict.fromkeys(key for tail, head, _ in sketch.strands for key in (tail, head)))
+    place = {key: number for number, key in enumerate(keys)}
+    found = layered.backward(len(keys), [(place[tail], place[head]) for tail, head, _ in sketch.strands])
+    kept = []
+    for number, (tail, head, wire) in enumerate(sketch.strands):
+        if number not in found or wire is None:
+            kept.append((tail, head, wire))
+            continue
+        there, here = f"b:{wire.number}:to", f"b:{wire.number}:from"
+        end, start = f"{wire.to.part} {wire.to.terminal}", f"{wire.from_.part} {wire.from_.terminal}"
+        sketch.items[there] = Flag("to", end.strip(), "drawn in this circuit")
+        sketch.items[here] = Flag("from", start.strip(), f"wire {wire.number}, this circuit")
+        kept += [(tail, there, wire), (here, head, None)]
+    sketch.strands = kept
+
+
+def _gather(sketch: _Sketch) -> None:
+    """Note at every part and splice which strands meet there, wires first, flags after."""
+    for number, (tail, head, wire) in enumerate(sketch.strands):
+        if tail[0] in "ps":
+            terminal = wire.from_.terminal if wire is not None else ""
+            sketch.meet(tail).right.append((number, terminal))
+        if head[0] in "ps":
+            terminal = _landing(sketch, head, wire, number)
+            sketch.meet(head).left.append((number, terminal))
+
+
+def _landing(sketch: _Sketch, head: str, wire: Wire | None, number: int) -> str:
+    if wire is not None:
+        return wire.to.terminal
+    cut = sketch.strands[number][0].split(":")[1]
+    return sketch.known.wires[cut].to.terminal
+
+
+def circuit_graph(known: Index, circuit: CircuitResult) -> CircuitGraph:
+    """Gather what one circuit shows."""
+    sketch = _Sketch(known, circuit, _circuit_wires(known, circuit))
+    for wire in sketch.wires:
+        _add_wire(sketch, wire)
+    _cut_backward(sketch)
+    _gather(sketch)
+    taken = _path_links(known, circuit)
+    for key in list(dict.fromkeys(key for tail, head, _ in sketch.strands for key in (tail, head))):
+        name = key.partition(":")[2]
+        if key[0] == "s":
+            _add_joint(sketch, key, name)
+        elif key[0] == "p" and name in known.parts:
+            _add_part(sketch, key, known.parts[name], taken.get(name, ()))
+    return _closed(sketch)
+
+
+def _add_part(sketch: _Sketch, key: str, part: PartResult, taken: Sequence[InnerLink]) -> None:
+    here = _terminals(sketch, part.name)
+    ends = sketch.meet(key)
+    ends.links = _links(sketch.known, part, taken, here)
+    _add_sources(sketch, part, here, ends.links)
+    _add_goals(sketch, part, here, ends.links)
+    sketch.items[key] = _part_text(sketch, part, ends)
+
+
+def _add_joint(sketch: _Sketch, key: str, name: str) -> None:
+    ends = sketch.meet(key)
+    wires = [wire for wire in sketch.wires if wire.from_.kind == "splice" and wire.from_.part == name]
+    place = wires[0].from_.place if wires else next(w.to.place for w in sketch.wires if w.to.part == name)
+    sketch.items[key] = Joint(name, place, sketch.known.splice_chosen.get(name, False))
+    if ends.left:
+        return
+    for wire in _fed_elsewhere(sketch, name, ""):
+        flag = f"f:{wire.number}:{name}"
+        sketch.items[flag] = _flag_from(sketch.known, wire)
+        sketch.strands.append((flag, key, None))
+        ends.left.append((len(sketch.strands) - 1, ""))
+
+
+def _closed(sketch: _Sketch) -> CircuitGraph:
+    keys = list(dict.fromkeys(key for tail, head, _ in sketch.strands for key in (tail, head)))
+    place = {key: number for number, key in enumerate(keys)}
+    left = {strand: order for ends in sketch.ends.values() for order, (strand, _) in enumerate(ends.left)}
+    right = {strand: order for ends in sketch.ends.values() for order, (strand, _) in enumerate(ends.right)}
+    strands = tuple(
+        Strand(
+            tail=place[tail],
+            tail_line=right.get(number, 0),
+            head=place[head],
+            head_line=left.get(number, 0),
+            wire=wire,
+            guest=wire is not None and wire.circuit != sketch.circuit.name,
+        )
+        for number, (tail, head, wire) in enumerate(sketch.strands)
+    )
+    return CircuitGraph(sketch.circuit, tuple(sketch.items[key] for key in keys), strands)

@@ -1,0 +1,140 @@
+"""The circuit drawing: every circuit in a band of its own, from its source on the left to ground on the right."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from harness.drawing import legend, metrics
+from harness.drawing import sheet as paper
+from harness.drawing.band import Band, bands, draw_band
+from harness.drawing.circuit_graph import circuit_graph, index
+from harness.drawing.svg import INK, SOFT, Canvas, document
+from harness.model.design import CircuitResult, Design
+
+TITLE_SIZE = 3.4
+MODES_SIZE = 2.3
+PAD_MM = 2.0
+GAP_MM = 2.5
+LEAST_SCALE = 0.8
+DRAWING = "Circuits"
+NOTE = "Each circuit from its source on the left to ground on the right. Signs and marks: see the key."
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """A band with its title, ready for the flow."""
+
+    band: Band
+    modes: str
+    head_mm: float  # height of the title strip
+
+    @property
+    def size(self) -> tuple[float, float]:
+        head = metrics.width(self.band.graph.circuit.name, TITLE_SIZE, bold=True)
+        head = min(head, 90.0) + min(metrics.width(self.modes, MODES_SIZE), 70.0) + 8.0
+        return max(self.band.layout.width_mm + 2 * PAD_MM, head), self.head_mm + self.band.layout.height_mm + PAD_MM
+
+
+def _modes(design: Design, circuit: CircuitResult) -> str:
+    if len(circuit.modes) == len(design.modes):
+        return "works in every mode"
+    return f"works in: {', '.join(circuit.modes)}" if circuit.modes else "works in no mode"
+
+
+def _block(design: Design, band: Band) -> _Block:
+    modes = _modes(design, band.graph.circuit)
+    title = metrics.wrap(band.graph.circuit.name, TITLE_SIZE, 92.0, bold=True)
+    words = metrics.wrap(modes, MODES_SIZE, 72.0)
+    high = max(len(title) * metrics.LINE * TITLE_SIZE, len(words) * metrics.LINE * MODES_SIZE)
+    return _Block(band, modes, high + 2.4)
+
+
+def _draw_block(c: Canvas, block: _Block, place: paper.Placed) -> None:
+    """Draw a band's frame, title and circuit at its place."""
+    circuit = block.band.graph.circuit
+    here = c.at(place.x_mm, place.y_mm)
+    here.rect(0, 0, place.width_mm, place.height_mm, fill="none", stroke="#9a9a92", wide=0.25)
+    inner = here.at(0, 0, place.scale)
+    wide = place.width_mm / place.scale
+    inner.rect(0, 0, wide, block.head_mm - 0.8, fill="#eceae2", stroke="none")
+    title = metrics.wrap(circuit.name, TITLE_SIZE, 92.0, bold=True)
+    words = metrics.wrap(block.modes, MODES_SIZE, 72.0)
+    inner.lines(PAD_MM, 0.8, title, TITLE_SIZE, bold=True)
+    inner.lines(wide - PAD_MM, 1.5, words, MODES_SIZE, anchor="end", fill=SOFT)
+    spare = wide - block.band.layout.width_mm
+    draw_band(inner.at(min(spare / 2, 6.0), block.head_mm), block.band)
+
+
+def _choose(design: Design, sizes: Sequence[tuple[float, float]]) -> tuple[paper.Format, list[paper.Placed]]:
+    """Choose the smallest paper on which nothing shrinks much; the smallest of all only for a single sheet."""
+    for each in paper.FORMATS:
+        _, _, wide, high = paper.room(design, each)
+        placed = paper.flow(sizes, wide, high, GAP_MM)
+        fits = min((place.scale for place in placed), default=1.0) >= LEAST_SCALE
+        single = max((place.page for place in placed), default=0) == 0
+        if fits and (single or each is not paper.FORMATS[0]):
+            return each, placed
+    return each, placed
+
+
+@dataclass(frozen=True, slots=True)
+class _Pages:
+    """The whole drawing, page by page: the inner markup of each."""
+
+    paper: paper.Format
+    markup: list[str]
+
+
+def _page_markup(design: Design, tall: bool) -> _Pages:
+    known = index(design)
+    blocks = [_block(design, band) for band in bands([circuit_graph(known, each) for each in design.circuits])]
+    key = legend.circuit_key(design, [block.band for block in blocks])
+    form, placed = _choose(design, [*(block.size for block in blocks), key.size])
+    pages = max((place.page for place in placed), default=0) + 1
+    left, top, _, _ = paper.room(design, form)
+    markup = []
+    for page in range(pages):
+        c = Canvas(y=page * form.height_mm if tall else 0.0)
+        paper.draw_sheet(c, paper.Sheet(form, design, DRAWING, page + 1, pages, NOTE))
+        for block, place in zip(blocks, placed, strict=False):
+            if place.page == page:
+                with c.group(block.band.graph.circuit.name, circuit=block.band.graph.circuit.name):
+                    _draw_block(c.at(left, top), block, place)
+        if placed[-1].page == page:
+            legend.draw_key(c.at(left, top), key, placed[-1])
+        markup.append(c.markup())
+    return _Pages(form, markup)
+
+
+def _titles(design: Design) -> tuple[str, str]:
+    info = design.machine
+    title = f"{info.name}: circuits"
+    about = (
+        f"{len(design.circuits)} circuits with {len(design.wires)} wires of a {info.voltage_v:g} V machine with the "
+        f"{paper.ground_words(info.chassis_post)}; every wire with number, size and colour."
+    )
+    return title, about
+
+
+def circuits_svg(design: Design) -> str:
+    """Draw all circuits as one SVG, its pages below one another; raises EngineFailed."""
+    pages = _page_markup(design, tall=True)
+    title, about = _titles(design)
+    return document(
+        body="\n".join(pages.markup),
+        width_mm=pages.paper.width_mm,
+        height_mm=pages.paper.height_mm * len(pages.markup),
+        title=title,
+        about=about,
+    )
+
+
+def circuits_pages(design: Design) -> list[str]:
+    """Draw all circuits as one SVG a page; raises EngineFailed."""
+    pages = _page_markup(design, tall=False)
+    title, about = _titles(design)
+    return [
+        document(body=each, width_mm=pages.paper.width_mm, height_mm=pages.paper.height_mm, title=title, about=about)
+        for each in pages.markup
+    ]

@@ -1,0 +1,98 @@
+"""The keys of the drawings: what their signs, lines and marks mean."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from harness.drawing import metrics, symbols
+from harness.drawing import sheet as paper
+from harness.drawing.band import Band
+from harness.drawing.circuit_graph import ASSUMED, Flag, Ground, Joint
+from harness.drawing.partbox import PartText
+from harness.drawing.svg import INK, SOFT, Canvas
+from harness.model.design import Design
+
+SIZE = 2.2
+ROW_MM = 6.4
+SIGN_MM = 10.0
+COLUMN_MM = 48.0
+WORDS_MM = 92.0
+TITLE_MM = 6.0
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A key ready to be set: signs with their meaning, then sentences."""
+
+    signs: tuple[tuple[str, str], ...]
+    words: tuple[str, ...]
+    columns: int
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height it takes [mm]."""
+        rows = -(-len(self.signs) // self.columns)
+        lines = sum(len(metrics.wrap(each, SIZE, WORDS_MM)) for each in self.words)
+        high = max(rows * ROW_MM, (lines + len(self.words) * 0.4) * metrics.LINE * SIZE)
+        return self.columns * COLUMN_MM + WORDS_MM + 8.0, TITLE_MM + high + 2.0
+
+
+def _signs(graphs: Sequence[Band]) -> list[tuple[str, str]]:
+    used = {
+        way.symbol.removesuffix(" turned")
+        for band in graphs
+        for item in band.graph.items
+        if isinstance(item, PartText)
+        for way in item.ways
+    }
+    return [(name, symbols.MEANINGS[name]) for name in symbols.SYMBOLS if name in used and name in symbols.MEANINGS]
+
+
+def _words(design: Design, graphs: Sequence[Band]) -> list[str]:
+    items = [item for band in graphs for item in band.graph.items]
+    guests = any(strand.guest for band in graphs for strand in band.graph.strands)
+    words = ["On a wire: its number over it; size and colour (base/tracer) under it. Thicker lines are heavier cable."]
+    if any(wire.kept for wire in design.wires):
+        words.append("Broken line, “kept”: an old wire that stays on the machine.")
+    if guests:
+        words.append("Number in ( ): the wire belongs to another circuit and is drawn there too.")
+    if any(isinstance(item, Flag) for item in items):
+        words.append("Pointed box: the way comes from, or goes on in, another circuit.")
+    if any(load.assumed for load in design.loads):
+        words.append(f"{ASSUMED} before a value: assumed from the kind of part, not measured on this machine.")
+    if any(isinstance(item, Joint) for item in items):
+        words.append("Black dot S1, S2 …: splice in the loom.")
+    if any(isinstance(item, Ground) for item in items):
+        words.append("Three bars: ground; beside it the metal it is bolted to and the ground point.")
+    words.append("Dashed line between signs in one part: they move together.")
+    words.append("All parts are drawn at rest and without current.")
+    return words + _loose(design)
+
+
+def _loose(design: Design) -> list[str]:
+    names = [part.name for part in design.parts if not any(use.wires for use in part.terminals)]
+    return [f"On the machine but on no wire: {', '.join(names)}."] if names else []
+
+
+def circuit_key(design: Design, graphs: Sequence[Band]) -> Key:
+    """Collect the key of the circuit drawing: only what it shows."""
+    return Key(tuple(_signs(graphs)), tuple(_words(design, graphs)), 4)
+
+
+def draw_key(c: Canvas, key: Key, place: paper.Placed) -> None:
+    """Draw a key at its place."""
+    outer = c.at(place.x_mm, place.y_mm)
+    outer.rect(0, 0, place.width_mm, place.height_mm, fill="none", stroke="#9a9a92", wide=0.25)
+    here = outer.at(0, 0, place.scale)
+    here.text(2.0, 4.2, "Key", 3.0, bold=True)
+    rows = -(-len(key.signs) // key.columns)
+    for number, (name, meaning) in enumerate(key.signs):
+        x, y = number // rows * COLUMN_MM + 2.0, TITLE_MM + number % rows * ROW_MM + ROW_MM / 2
+        symbols.SYMBOLS[name](here.at(x + SIGN_MM / 2, y + 0.4, 0.85))
+        here.text(x + SIGN_MM + 1.0, y + 1.1, meaning, SIZE)
+    y = TITLE_MM - 1.0
+    for each in key.words:
+        lines = metrics.wrap(each, SIZE, WORDS_MM)
+        y = here.lines(key.columns * COLUMN_MM + 4.0, y, lines, SIZE, fill=INK if each else SOFT)
+        y += 0.4 * metrics.LINE * SIZE
