@@ -231,9 +231,11 @@ RULE_SETS = {"sae": sae, "iso": iso}
 # A machine may be sized by the other set; its cable then stands for the class of the same temperature, or the
 # next cooler one.
 _SAE_OF_ISO = {"class A": "GPT", "class B": "GPT"} | {f"class {letter}": "GXL" for letter in "CDEFGH"}
-_ISO_OF_SAE = dict.fromkeys(("GPT", "HDT", "SGT", "STT", "SGR"), "class A") | {
-    "TWP": "class B", "TXL": "class C", "GXL": "class C", "SXL": "class C", "SGX": "class C", "STX": "class C",
-}  # fmt: skip
+_ISO_OF_SAE = (
+    dict.fromkeys(("GPT", "HDT", "SGT", "STT", "SGR"), "class A")
+    | dict.fromkeys(("TXL", "GXL", "SXL", "SGX", "STX"), "class C")
+    | {"TWP": "class B"}
+)
 
 
 @cache
