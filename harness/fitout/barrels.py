@@ -89,7 +89,8 @@ def closed_range(area_mm2: float) -> dict[str, str] | None:
 
 def _insulated_strip_mm(colour: str) -> float:
     return next(
-        float(row["value"]) for row in load("crimp_prep_rules").rows
+        float(row["value"])
+        for row in load("crimp_prep_rules").rows
         if row["item"] == "strip length" and f"{colour} " in row["applies_to"]
     )
 

@@ -81,7 +81,8 @@ def _feeds_fuse(view: _View, net: End) -> bool:
     """Whether this net is the inlet of a fuse."""
     return any(
         link.kind == "fuse" and link.a == name
-        for part, name in view.landed.get(net, ()) for link in part.links
+        for part, name in view.landed.get(net, ())
+        for link in part.links
     )
 
 

@@ -99,7 +99,9 @@ def _ground(machine: Machine, of: Mapping[End, End]) -> frozenset[End]:
     metal |= {net for end, net in of.items() if end.kind == "body"}
     points = {
         of.get(terminal(part, each.name), terminal(part, each.name))
-        for part in machine.parts.values() if part.role == "ground" for each in part.terminals
+        for part in machine.parts.values()
+        if part.role == "ground"
+        for each in part.terminals
     }
     posts = {of.get(post, post) for post in chassis} - linked
     return frozenset(metal | points | posts)

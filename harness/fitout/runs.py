@@ -53,6 +53,4 @@ def fit_runs(machine: Machine, wires: Sequence[Wire], runs: Sequence[RunResult])
     """
     surveyed = {run.name: run for run in machine.runs}
     made = {wire.number for wire in wires if not wire.kept}
-    return tuple(
-        _fit_one(machine, run, surveyed[run.name], not made.isdisjoint(run.wires)) for run in runs
-    )
+    return tuple(_fit_one(machine, run, surveyed[run.name], not made.isdisjoint(run.wires)) for run in runs)

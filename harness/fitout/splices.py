@@ -72,14 +72,15 @@ def strip_mm(wires: Sequence[Wire]) -> float:
 
 
 def side_mm(outsides_mm: Sequence[float]) -> float:
-    """Diameter of the wires at one side of a joint [mm].
+    """Diameter of the wires at one side of a joint, at least that of the two thickest [mm].
 
     >>> side_mm([2.6]), side_mm([2.6, 3.0])
     (2.6, 5.6)
     """
+    widest_mm = sum(sorted(outsides_mm)[-2:])
     if len(outsides_mm) <= 2:
-        return sum(outsides_mm)
-    return MIXED_BUNDLE * math.sqrt(sum(each * each for each in outsides_mm))
+        return widest_mm
+    return max(widest_mm, MIXED_BUNDLE * math.sqrt(sum(each * each for each in outsides_mm)))
 
 
 def _sides(splice: Splice, wires: Sequence[Wire]) -> list[float]:

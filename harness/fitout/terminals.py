@@ -40,8 +40,9 @@ def _insulated(landing: Landing, barrel: Barrel) -> bool:
     return landing.around.sheltered and not barrel.heavy
 
 
-def _crimped(landing: Landing, barrel: Barrel, terminal: str, stud: str, *tables: str,
-             notes: tuple[str, ...] = ()) -> Choice:
+def _crimped(
+    landing: Landing, barrel: Barrel, terminal: str, stud: str, *tables: str, notes: tuple[str, ...] = ()
+) -> Choice:
     insulated = _insulated(landing, barrel)
     return Choice(
         terminal=terminal,
@@ -236,8 +237,10 @@ def _pigtail(landing: Landing) -> Choice:
 def _pin(landing: Landing) -> Choice:
     barrel = _barrel(landing)
     if barrel is None or barrel.heavy:
-        return none(f"{landing.wire.size} is too thick for a plug contact: use a stud",
-                    tables=("terminal_insulated_ranges",))
+        return none(
+            f"{landing.wire.size} is too thick for a plug contact: use a stud",
+            tables=("terminal_insulated_ranges",),
+        )
     strip = next(strip for area, strip in PIN_STRIPS_MM if landing.wire.area_mm2 <= area)
     return Choice(
         terminal=f"contact for the part's own plug, for {barrel.range}",
