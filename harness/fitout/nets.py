@@ -9,8 +9,8 @@ from enum import IntEnum
 from harness.model.machine import End, Link, Machine, Part
 
 CASE = "case"
+# in other roles a bus is a field winding or the works of a gauge, not a joint
 JOINING_ROLES = frozenset({"fuse", "stud", "ground", "coupler", "switch", "relay"})
-JOINING_OHM = 0.1  # an inner link above this is a winding or a resistor, not a joint
 
 
 class Feed(IntEnum):
@@ -49,7 +49,7 @@ def _joints(machine: Machine) -> Iterator[tuple[End, End]]:
     for part in machine.parts.values():
         if part.role in JOINING_ROLES:
             for link in part.links:
-                if link.kind == "bus" and link.resistance_ohm < JOINING_OHM:
+                if link.kind == "bus":
                     yield terminal(part, link.a), terminal(part, link.b)
         if part.body is not None:
             yield terminal(part, CASE), End("body", part.body)

@@ -10,7 +10,6 @@ from harness.tables import load
 TIE_SPACING_M = 0.25  # vibrating machine, 200 to 300 mm (common practice); AC 43.13-1B 11-158 b allows 305 mm
 CLAMP_SPACING_M = 0.457  # 18 in, ABYC E-11 (memory); AC 43.13-1B 11-96 a allows 24 in
 LEAST_TIE_WIDTH_MM = 3.6  # the miniature 2.5 mm class is too weak for a machine that shakes (common practice)
-TIE_TAIL_MM = 30.0  # for head and tail, cable_tie_lengths
 CLAMP_SERIES = {"AWG": "inch", "mm2": "metric"}
 
 
@@ -45,11 +44,10 @@ def clamp_count(*, length_m: float, moves: bool) -> int:
 def tie_text(*, outside_mm: float, hot: bool) -> str:
     """The shortest tie that goes round, "" when none does. Source: cable_tie_lengths (memory)."""
     material = "heat-stabilised nylon" if hot else "black weather-resistant nylon"
-    needed_mm = math.pi * outside_mm + TIE_TAIL_MM
     columns = ("tie_length_mm", "tie_width_mm", "max_bundle_mm")
     sizes = sorted(tuple(float(row[column]) for column in columns) for row in load("cable_tie_lengths").rows)
     for length_mm, width_mm, most_mm in sizes:
-        if length_mm >= needed_mm and most_mm >= outside_mm and width_mm >= LEAST_TIE_WIDTH_MM:
+        if most_mm >= outside_mm and width_mm >= LEAST_TIE_WIDTH_MM:
             return f"cable tie, {length_mm:g} x {width_mm:g} mm ({length_mm / 25.4:.1f} in), {material}"
     return ""
 

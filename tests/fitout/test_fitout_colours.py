@@ -21,6 +21,7 @@ from small_loom import (
 )
 
 from harness.fitout.colours import wire_colours, wire_functions
+from harness.fitout.nets import feeds, nets
 from harness.model.machine import Machine
 from harness.tables import load
 
@@ -167,6 +168,8 @@ def test_a_reversing_relay_does_not_turn_live_wires_black() -> None:
             "battery + > F1 1", "F1 2 > reverser 87", "reverser 87a > frame", "reverser 30 > horn +",
         ],
     })  # fmt: skip
+    joined = nets(made)
+    assert joined.ground.isdisjoint(feeds(made, joined))
     found = colours(made)
     assert found["F1 2 > reverser 87"] == "RD/WH"
     assert found["reverser 87a > frame"] == "BK"
@@ -184,6 +187,12 @@ def test_what_the_survey_says_comes_first() -> None:
     assert found["lamp switch 2 > head lamp +"] == "GN/BK"
     assert found["head lamp - > frame"] == "BK"  # its ground stays ground
     assert found["F1 2 > lamp switch 1"] == "RD"  # shared with other circuits
+
+
+def test_the_colour_of_a_lone_circuit_leaves_its_ground_black() -> None:
+    made = machine(PARTS, {"Horn: horn": ["F1 2 > horn +", "horn - > frame"]})
+    circuits = (replace(made.circuits[0], colour="PK"),)
+    assert list(wire_colours(replace(made, circuits=circuits)).values()) == ["PK", "BK"]
 
 
 def test_battery_cable_is_red_or_black() -> None:
