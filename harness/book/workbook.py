@@ -89,6 +89,8 @@ def _put(cell: Cell, value: Value) -> None:
     """Write a value; whatever text looks like, it is stored as text."""
     if isinstance(value, float):
         value = sensible(value) if math.isfinite(value) else str(value)
+    if value == "":
+        return  # a blank cell, for the filters
     cell.value = value
     if isinstance(value, str):
         cell.data_type = "s"

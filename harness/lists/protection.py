@@ -91,7 +91,7 @@ def _holder(part: PartResult, form: str) -> tuple[str, str] | None:
         return None
     if _ways(part) > 1:
         return part.title, f"{_ways(part)} ways"
-    return f"in-line holder for fuse, {form}" if form else "in-line fuse holder", ""
+    return f"holder for one fuse, {form}" if form else "fuse holder", ""
 
 
 def holders(design: Design) -> list[Material]:
