@@ -1,0 +1,165 @@
+"""What the pages show works: surveys build, fragments read, links lead somewhere, commands exist, outputs are real."""
+
+from __future__ import annotations
+
+import shlex
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from kinds_table import table
+from pages import ALL_BLOCKS, GUIDES, PAGES, ROOT, Block, blocks, commands, headings, links, marked
+from ruamel.yaml import YAML
+
+from harness.cli import main
+from harness.rules.register import RULES
+from harness.survey import read
+
+FILES = ("circuits.svg", "loom.svg", "harness.xlsx", "design.json")
+EXIT_WITHOUT_MISTAKE = (0, 1)
+
+
+def _load(text: str) -> dict[str, object]:
+    yaml = YAML(typ="safe", pure=True)
+    # every scalar as text, as the survey reader takes it
+    yaml.resolver.yaml_implicit_resolvers.clear()  # type: ignore[union-attr]
+    loaded = yaml.load(text)
+    assert isinstance(loaded, dict)
+    return loaded
+
+
+def _dump(survey: dict[str, object], path: Path) -> None:
+    yaml = YAML()
+    yaml.default_flow_style = False
+    with path.open("w", encoding="utf-8") as file:
+        yaml.dump(survey, file)
+
+
+def test_there_are_blocks_of_every_sort() -> None:
+    assert len(marked("example: survey")) >= 4
+    assert len(marked("example: fragment")) >= 5
+    assert len(marked("output: ")) >= 1
+    assert [block.mark for block in marked("command: ")] == ["command: build", "command: test"]
+
+
+@pytest.mark.parametrize("block", [block for block in ALL_BLOCKS if block.language == "yaml"], ids=str)
+def test_every_survey_text_is_marked_so_that_it_is_tried(block: Block) -> None:
+    assert block.mark in ("example: survey", "example: fragment")
+
+
+@pytest.mark.parametrize("block", marked("example: survey"), ids=str)
+def test_every_example_survey_builds(block: Block, tmp_path: Path) -> None:
+    survey = tmp_path / "example.yaml"
+    survey.write_text(block.text, encoding="utf-8")
+    result = CliRunner().invoke(main, ["build", str(survey), "--out", str(tmp_path / "out")])
+    assert result.exit_code == 0, result.output
+    assert sorted(FILES) == sorted(path.name for path in (tmp_path / "out").iterdir())
+
+
+def _merged(base: dict[str, object], fragment: dict[str, object]) -> dict[str, object]:
+    """The fragment's sections added to those of the base; within one named thing, key by key."""
+    merged = dict(base)
+    for section, more in fragment.items():
+        have = merged.get(section)
+        if isinstance(have, list) and isinstance(more, list):
+            merged[section] = have + more
+        elif isinstance(have, dict) and isinstance(more, dict):
+            merged[section] = _merged(have, more)
+        else:
+            merged[section] = more
+    return merged
+
+
+@pytest.mark.parametrize("block", marked("example: fragment"), ids=str)
+def test_every_fragment_fits_the_survey_its_page_begins_with(block: Block, tmp_path: Path) -> None:
+    page = next(page for page in PAGES if page.name == block.page)
+    base = next(one for one in blocks(page) if one.mark == "example: survey")
+    survey = tmp_path / "example.yaml"
+    _dump(_merged(_load(base.text), _load(block.text)), survey)
+    fragment = _load(block.text)
+    machine = read(survey)
+    parts = fragment.get("parts", {})
+    assert isinstance(parts, dict)
+    assert set(parts) <= set(machine.parts)
+
+
+@pytest.mark.parametrize("block", marked("output: "), ids=str)
+def test_shown_output_is_what_the_program_prints(block: Block, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
+    words = shlex.split(block.mark.removeprefix("output: harness "))
+    result = CliRunner().invoke(main, words)
+    assert [line.rstrip() for line in result.output.strip().splitlines()] == block.text.strip().splitlines()
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_every_link_leads_somewhere(page: Path) -> None:
+    for target in links(page):
+        name, _, anchor = target.partition("#")
+        there = (page.parent / name).resolve() if name else page
+        assert there.exists(), f"{page.name} links to {target}"
+        assert there.is_relative_to(ROOT)
+        if anchor:
+            assert anchor in headings(there), f"{page.name} links to {target}"
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_every_command_shown_exists_with_its_options(page: Path) -> None:
+    for words in commands(page):
+        assert words[0] in main.commands, f"{page.name} shows harness {' '.join(words)}"
+        options = {name for param in main.commands[words[0]].params for name in param.opts}
+        assert {word for word in words if word.startswith("--")} <= options
+
+
+def test_pages_show_most_commands() -> None:
+    shown = {words[0] for page in PAGES for words in commands(page)}
+    assert shown == set(main.commands)
+
+
+def test_the_first_paragraph_says_what_the_job_is() -> None:
+    paragraph = (ROOT / "README.md").read_text(encoding="utf-8").split("\n\n")[1]
+    for word in ("machine", "describe", "wire sizes", "fuses", "circuit diagram", "loom", "cut list", "materials"):
+        assert word in paragraph
+
+
+def test_the_pictures_of_the_readme_belong_to_the_sample() -> None:
+    digest = read(ROOT / "samples" / "pump.yaml").digest
+    pictures = [target for target in links(ROOT / "README.md") if target.endswith(".svg")]
+    assert sorted(pictures) == ["exports/pump/circuits.svg", "exports/pump/loom.svg"]
+    for picture in pictures:
+        assert digest in (ROOT / picture).read_text(encoding="utf-8")
+
+
+def test_guide_lists_its_topics() -> None:
+    result = CliRunner().invoke(main, ["guide"])
+    assert result.exit_code == 0
+    for page in GUIDES:
+        title = page.read_text(encoding="utf-8").splitlines()[0].removeprefix("# ")
+        assert page.stem in result.output
+        assert title.partition(": ")[2].split()[0] in result.output
+
+
+@pytest.mark.parametrize("page", GUIDES, ids=lambda page: page.stem)
+def test_guide_prints_every_topic_to_its_end(page: Path) -> None:
+    result = CliRunner().invoke(main, ["guide", page.stem])
+    assert result.exit_code == 0
+    words = page.read_text(encoding="utf-8").split()
+    assert words[-1].strip("`*|.") in result.output.split()[-1]
+
+
+def test_an_unknown_topic_is_a_usage_error() -> None:
+    result = CliRunner().invoke(main, ["guide", "sizng"])
+    assert result.exit_code == 2
+    assert "sizing" in result.output
+
+
+def test_the_kinds_guide_has_the_kinds_as_they_are() -> None:
+    lines = (ROOT / "harness" / "guide" / "kinds.md").read_text(encoding="utf-8").splitlines()
+    assert [line for line in lines if line.startswith("|")] == table()
+
+
+def test_the_findings_guide_lists_every_rule() -> None:
+    import harness.rules  # noqa: F401 - loading it fills the register
+
+    text = (ROOT / "harness" / "guide" / "findings.md").read_text(encoding="utf-8")
+    listed = {line.split("|")[1].strip() for line in text.splitlines() if line.startswith("| ")}
+    assert set(RULES) <= listed

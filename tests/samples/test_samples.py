@@ -1,0 +1,77 @@
+"""The shipped surveys are what they are said to be, and good designs."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from harness.model.machine import Machine
+from harness.pipeline import design
+from harness.survey import read
+
+SAMPLES = Path(__file__).resolve().parents[2] / "samples"
+NAMES = sorted(path.stem for path in SAMPLES.glob("*.yaml"))
+
+
+@pytest.fixture(scope="module")
+def roller() -> Machine:
+    return read(SAMPLES / "roller.yaml")
+
+
+def test_all_samples_are_here() -> None:
+    assert NAMES == ["grader", "pump", "roller", "tractor"]
+
+
+def test_the_roller_is_a_whole_machine(roller: Machine) -> None:
+    assert len(roller.circuits) >= 24
+    assert len(roller.wires) >= 70
+    assert len(roller.place_zones) >= 25
+    assert len(roller.runs) >= 26
+    assert sum(run.hole_mm is not None for run in roller.runs) >= 4
+    assert len(roller.bodies) >= 3
+    assert any(run.moves for run in roller.runs)
+
+
+def test_the_roller_keeps_two_old_cables(roller: Machine) -> None:
+    kept = [wire for wire in roller.wires if wire.keep]
+    assert sorted((str(wire.a), str(wire.b)) for wire in kept) == [("battery +", "starter 30"), ("engine", "battery -")]
+    assert {wire.size for wire in kept} == {"2/0 AWG"}
+
+
+def test_the_roller_has_spare_ways(roller: Machine) -> None:
+    used = {(end.name, end.terminal) for wire in roller.wires for end in (wire.a, wire.b)}
+    ways = [(panel, link.b) for panel in ("panel", "key panel") for link in roller.parts[panel].links]
+    spare = [way for way in ways if way not in used]
+    assert len(spare) >= 2
+    assert len(spare) / len(ways) >= 0.15
+
+
+def test_the_stop_solenoid_holds_with_one_ampere_and_pulls_with_thirty_six(roller: Machine) -> None:
+    (load,) = [link.load for link in roller.parts["stop solenoid"].links if link.load]
+    assert (load.steady_a, load.peak_a, load.peak_s) == (1.0, 36.0, 0.5)
+
+
+def test_the_pump_set_is_read_in_a_minute() -> None:
+    machine = read(SAMPLES / "pump.yaml")
+    assert 11 <= len(machine.wires) <= 14
+    assert len((SAMPLES / "pump.yaml").read_text(encoding="utf-8").splitlines()) <= 60
+
+
+def test_the_small_samples_show_the_other_ways_of_building() -> None:
+    tractor, grader = (read(SAMPLES / f"{name}.yaml") for name in ("tractor", "grader"))
+    assert (tractor.voltage_v, tractor.chassis_post) == (6.0, "positive")
+    assert (grader.voltage_v, grader.sizes, grader.rules) == (24.0, "mm2", "iso")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_sample_is_a_design_without_danger(name: str) -> None:
+    result = design(read(SAMPLES / f"{name}.yaml"))
+    assert [finding.text for finding in result.findings if finding.severity == "danger"] == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_load_of_a_sample_keeps_its_allowance(name: str) -> None:
+    result = design(read(SAMPLES / f"{name}.yaml"))
+    for load in result.loads:
+        assert all(volts.drop_v <= load.allowance_v + 1e-6 for volts in load.modes), load.part
