@@ -6,10 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from harness.drawing import layered, metrics, symbols, wiredraw
-from harness.drawing.circuit_graph import CircuitGraph, Flag, Ground, Item, Joint, Strand
+from harness.drawing.circuit_graph import CircuitGraph, Flag, Ground, Item, Joint, Strand, spot
 from harness.drawing.layered import Box, Layout, Line, Task
 from harness.drawing.partbox import PartBox, draw_part, part_box
-from harness.drawing.svg import INK, SOFT, Canvas
+from harness.drawing.svg import INK, SOFT, Canvas, Spot
 from harness.model.design import Wire
 
 TEXT = 2.1
@@ -18,6 +18,7 @@ FLAG_ROOM = 30.0
 GROUND_ROOM = 30.0
 PAD = 0.9
 ARROW = 2.0
+JOINT_PITCH = wiredraw.UP_MM + wiredraw.DOWN_MM + 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,15 +81,29 @@ def _joint(joint: Joint) -> Piece:
     place = metrics.wrap(f"at {joint.place}", TEXT, 24.0)
     wide = max(metrics.width(joint.name, NAME, bold=True), metrics.widest(place, TEXT), 4.0) + 1.2
     up = PAD + metrics.LINE * NAME + 1.5
-    high = up + 1.9 + len(place) * metrics.LINE * TEXT + PAD
+    levels = [round(up + row * JOINT_PITCH, 1) for row in range(max(joint.left, joint.right, 1))]
+    low = levels[-1] + 1.9
+    high = low + len(place) * metrics.LINE * TEXT + PAD
 
     def draw(c: Canvas) -> None:
-        c.line([(0, up), (wide, up)], wide=0.7)
-        c.circle(wide / 2, up, 1.2, fill=INK)
+        c.line([(wide / 2, up), (wide / 2, levels[-1])], wide=1.1)
+        for level in levels:
+            c.circle(wide / 2, level, 1.2, fill=INK)
         c.lines(wide / 2, PAD, [joint.name], NAME, anchor="middle", bold=True)
-        c.lines(wide / 2, up + 1.9, place, TEXT, anchor="middle", fill=SOFT)
+        c.lines(wide / 2, low, place, TEXT, anchor="middle", fill=SOFT)
 
-    return Piece(Box(wide, high, (up,)), (0,), (0,), draw)
+    return Piece(
+        Box(wide, high, tuple(levels)),
+        _spread(joint.left, len(levels)),
+        _spread(joint.right, len(levels)),
+        draw,
+    )
+
+
+def _spread(count: int, rows: int) -> tuple[int, ...]:
+    """Rows of the wires on one side of a joint: in the middle when there are fewer than on the other."""
+    first = (rows - count) // 2
+    return tuple(first + index for index in range(count))
 
 
 def _part(part: PartBox) -> Piece:
@@ -148,10 +163,19 @@ def bands(graphs: Sequence[CircuitGraph]) -> list[Band]:
 
 
 def _about(wire: Wire) -> str:
-    start = f"{wire.from_.part} {wire.from_.terminal}".strip()
-    end = f"{wire.to.part} {wire.to.terminal}".strip()
+    start, end = spot(wire.from_), spot(wire.to)
     kept = ", old wire kept" if wire.kept else ""
     return f"wire {wire.number}: {start} to {end}, {wire.size}, {wire.colour}, {wire.length_m:.2f} m{kept}"
+
+
+def _to_the_dot(band: Band, strand: Strand, route: Sequence[Spot]) -> list[Spot]:
+    """Lengthen a wire that ends at a joint up to the joint's dot."""
+    spots = list(route)
+    if isinstance(band.graph.items[strand.tail], Joint):
+        spots[0] = (spots[0][0] - band.pieces[strand.tail].box.width_mm / 2, spots[0][1])
+    if isinstance(band.graph.items[strand.head], Joint):
+        spots[-1] = (spots[-1][0] + band.pieces[strand.head].box.width_mm / 2, spots[-1][1])
+    return spots
 
 
 def draw_band(c: Canvas, band: Band) -> None:
@@ -163,13 +187,15 @@ def draw_band(c: Canvas, band: Band) -> None:
             c.line(route, wide=0.3)
             continue
         with c.group(_about(strand.wire), wire=strand.wire.number):
-            wiredraw.draw_wire(c, route, strand.wire)
+            wiredraw.draw_wire(c, _to_the_dot(band, strand, route), strand.wire)
             if label is not None and line.label is not None:
-                wiredraw.draw_label(c.at(*label), strand.wire, guest=strand.guest, width_mm=line.label.width_mm)
-    for item, each, spot in zip(band.graph.items, band.pieces, band.layout.boxes, strict=True):
+                wiredraw.draw_label(
+                    c.at(*label), strand.wire, guest=strand.guest, width_mm=line.label.width_mm
+                )
+    for item, each, corner in zip(band.graph.items, band.pieces, band.layout.boxes, strict=True):
         name = getattr(item, "name", "")
         if name:
             with c.group(name, part=name):
-                each.draw(c.at(*spot))
+                each.draw(c.at(*corner))
         else:
-            each.draw(c.at(*spot))
+            each.draw(c.at(*corner))

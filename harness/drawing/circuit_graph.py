@@ -38,7 +38,8 @@ class Joint:
 
     name: str
     place: str
-    chosen: bool
+    left: int  # wires on the left
+    right: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,6 @@ class Index:
     out_of: Mapping[tuple[str, str], Sequence[Wire]]
     fuses: Mapping[tuple[str, str], Fuse]
     loads: Mapping[tuple[str, str], LoadResult]
-    splice_chosen: Mapping[str, bool]
 
 
 def index(design: Design) -> Index:
@@ -94,7 +94,6 @@ def index(design: Design) -> Index:
         out_of=out_of,
         fuses={(fuse.part, fuse.link): fuse for fuse in design.fuses},
         loads={(load.part, load.link): load for load in design.loads},
-        splice_chosen={splice.name: splice.chosen for splice in design.splices},
     )
 
 
@@ -223,9 +222,13 @@ def _terminals(sketch: _Sketch, name: str) -> _Terminals:
     return _Terminals(frozenset(each.terminal for each in to), frozenset(each.terminal for each in from_))
 
 
-def _flag_from(known: Index, wire: Wire) -> Flag:
-    end = f"{wire.from_.part} {wire.from_.terminal}".strip()
-    return Flag("from", end, f"wire {wire.number}, {wire.circuit}")
+def spot(point: Point) -> str:
+    """Name a terminal; the one terminal of a stud needs no name."""
+    return point.part if point.terminal in ("", "stud") else f"{point.part} {point.terminal}"
+
+
+def _flag_from(wire: Wire) -> Flag:
+    return Flag("from", spot(wire.from_), f"wire {wire.number}, {wire.circuit}")
 
 
 def _fed_elsewhere(sketch: _Sketch, part: str, terminal: str) -> list[Wire]:
@@ -244,7 +247,7 @@ def _add_sources(sketch: _Sketch, part: PartResult, here: _Terminals, links: Seq
             continue
         for wire in _fed_elsewhere(sketch, part.name, terminal):
             key = f"f:{wire.number}:{part.name}"
-            sketch.items[key] = _flag_from(sketch.known, wire)
+            sketch.items[key] = _flag_from(wire)
             sketch.strands.append((key, f"p:{part.name}", None))
             sketch.meet(f"p:{part.name}").left.append((len(sketch.strands) - 1, terminal))
 
@@ -263,7 +266,11 @@ def _add_goals(sketch: _Sketch, part: PartResult, here: _Terminals, links: Seque
     for terminal in sorted(here.left - here.right):
         if any(link.kind != "load" and _touches(link, (terminal,)) for link in links):
             continue
-        inner = [link for link in part.links if link.kind in ("contact", "fuse", "bus") and _touches(link, (terminal,))]
+        inner = [
+            link
+            for link in part.links
+            if link.kind in ("contact", "fuse", "bus") and _touches(link, (terminal,))
+        ]
         reach = {terminal, *(end for link in inner for end in (link.a, link.b))} - {"case"}
         onward = [
             wire
@@ -289,7 +296,9 @@ def _drives(known: Index, part: PartResult, links: Sequence[InnerLink], circuit:
     for kind, word in (("load", "coil"), ("contact", "contact")):
         ends = {end for link in part.links if link.kind == kind for end in (link.a, link.b)}
         wires = [
-            wire for end in sorted(ends) for wire in (*known.into.get((part.name, end), ()), *known.out_of.get((part.name, end), ()))
+            wire
+            for end in sorted(ends)
+            for wire in (*known.into.get((part.name, end), ()), *known.out_of.get((part.name, end), ()))
         ]
         circuits = [each for each in dict.fromkeys(wire.circuit for wire in wires) if each != circuit]
         if kind not in drawn and circuits:
@@ -308,7 +317,10 @@ def _part_text(sketch: _Sketch, part: PartResult, ends: _Ends) -> PartText:
         )
         for link in ends.links
     )
-    notes = [*_peaks(sketch.known, part, ends.links), *_drives(sketch.known, part, ends.links, sketch.circuit.name)]
+    notes = [
+        *_peaks(sketch.known, part, ends.links),
+        *_drives(sketch.known, part, ends.links, sketch.circuit.name),
+    ]
     cased = any("case" in (link.a, link.b) for link in ends.links)
     if cased and part.body:
         notes.append(f"case on {part.body}")
@@ -332,9 +344,8 @@ def _cut_backward(sketch: _Sketch) -> None:
             kept.append((tail, head, wire))
             continue
         there, here = f"b:{wire.number}:to", f"b:{wire.number}:from"
-        end, start = f"{wire.to.part} {wire.to.terminal}", f"{wire.from_.part} {wire.from_.terminal}"
-        sketch.items[there] = Flag("to", end.strip(), "drawn in this circuit")
-        sketch.items[here] = Flag("from", start.strip(), f"wire {wire.number}, this circuit")
+        sketch.items[there] = Flag("to", spot(wire.to), "drawn in this circuit")
+        sketch.items[here] = Flag("from", spot(wire.from_), f"wire {wire.number}, this circuit")
         kept += [(tail, there, wire), (here, head, None)]
     sketch.strands = kept
 
@@ -387,14 +398,12 @@ def _add_joint(sketch: _Sketch, key: str, name: str) -> None:
     ends = sketch.meet(key)
     wires = [wire for wire in sketch.wires if wire.from_.kind == "splice" and wire.from_.part == name]
     place = wires[0].from_.place if wires else next(w.to.place for w in sketch.wires if w.to.part == name)
-    sketch.items[key] = Joint(name, place, sketch.known.splice_chosen.get(name, False))
-    if ends.left:
-        return
-    for wire in _fed_elsewhere(sketch, name, ""):
+    for wire in _fed_elsewhere(sketch, name, "") if not ends.left else ():
         flag = f"f:{wire.number}:{name}"
-        sketch.items[flag] = _flag_from(sketch.known, wire)
+        sketch.items[flag] = _flag_from(wire)
         sketch.strands.append((flag, key, None))
         ends.left.append((len(sketch.strands) - 1, ""))
+    sketch.items[key] = Joint(name, place, len(ends.left), len(ends.right))
 
 
 def _closed(sketch: _Sketch) -> CircuitGraph:

@@ -33,7 +33,9 @@ class _Block:
     def size(self) -> tuple[float, float]:
         head = metrics.width(self.band.graph.circuit.name, TITLE_SIZE, bold=True)
         head = min(head, 90.0) + min(metrics.width(self.modes, MODES_SIZE), 70.0) + 8.0
-        return max(self.band.layout.width_mm + 2 * PAD_MM, head), self.head_mm + self.band.layout.height_mm + PAD_MM
+        return max(
+            self.band.layout.width_mm + 2 * PAD_MM, head
+        ), self.head_mm + self.band.layout.height_mm + PAD_MM
 
 
 def _modes(design: Design, circuit: CircuitResult) -> str:
@@ -88,7 +90,9 @@ class _Pages:
 
 def _page_markup(design: Design, tall: bool) -> _Pages:
     known = index(design)
-    blocks = [_block(design, band) for band in bands([circuit_graph(known, each) for each in design.circuits])]
+    blocks = [
+        _block(design, band) for band in bands([circuit_graph(known, each) for each in design.circuits])
+    ]
     key = legend.circuit_key(design, [block.band for block in blocks])
     form, placed = _choose(design, [*(block.size for block in blocks), key.size])
     pages = max((place.page for place in placed), default=0) + 1
@@ -135,6 +139,12 @@ def circuits_pages(design: Design) -> list[str]:
     pages = _page_markup(design, tall=False)
     title, about = _titles(design)
     return [
-        document(body=each, width_mm=pages.paper.width_mm, height_mm=pages.paper.height_mm, title=title, about=about)
+        document(
+            body=each,
+            width_mm=pages.paper.width_mm,
+            height_mm=pages.paper.height_mm,
+            title=title,
+            about=about,
+        )
         for each in pages.markup
     ]

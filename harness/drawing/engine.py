@@ -89,7 +89,7 @@ def dot(graph: Graph) -> str:
     for edge in graph.edges:
         tail, head = f"n{edge.tail}:p{edge.tail_pin}:e", f"n{edge.head}:p{edge.head_pin}:w"
         drawing.edge(tail, head, weight=str(edge.weight))
-    return drawing.source
+    return str(drawing.source)
 
 
 @cache

@@ -14,7 +14,8 @@ from harness.drawing import channels, engine
 TRACK_MM = 2.4  # from one track of a channel to the next
 MARGIN_MM = 1.6  # from a track to the boxes on either side
 PASS_MM = 3.2  # room kept for a line that passes through a column
-SNAP_MM = 0.6  # a bend smaller than this is taken out where nothing stands in the way
+SNAP_MM = 0.8  # a detour up to this is worth a bend less
+PULL = (1, 3, 8)  # how much a piece of a line wants to be level: between boxes, at a label, between labels
 
 Spot = tuple[float, float]
 
@@ -96,8 +97,8 @@ def backward(count: int, lines: Sequence[tuple[int, int]]) -> set[int]:
         trail = [(start, iter(leaving.get(start, ())))]
         while trail:
             box, rest = trail[-1]
-            index = next(rest, None)
-            if index is None:
+            index = next(rest, -1)
+            if index < 0:
                 state[box] = 2
                 trail.pop()
                 continue
@@ -193,16 +194,23 @@ def _hops(task: Task, whole: _Expanded) -> list[tuple[int, int, int, int]]:
     return hops
 
 
-def _graph(task: Task, whole: _Expanded, group: Sequence[int], hops: Sequence[tuple[int, int, int, int]]) -> engine.Graph:
+def _graph(
+    task: Task, whole: _Expanded, group: Sequence[int], hops: Sequence[tuple[int, int, int, int]]
+) -> engine.Graph:
     own = {box: index for index, box in enumerate(group)}
     nodes = tuple(engine.Node(whole.boxes[box].height_mm, whole.boxes[box].pins_mm) for box in group)
+    given = len(task.boxes)
     edges = tuple(
-        engine.Edge(own[tail], tail_pin, own[head], head_pin) for tail, tail_pin, head, head_pin in hops if tail in own
+        engine.Edge(own[tail], tail_pin, own[head], head_pin, PULL[(tail >= given) + (head >= given)])
+        for tail, tail_pin, head, head_pin in hops
+        if tail in own
     )
     return engine.Graph(nodes, edges, task.gap_mm)
 
 
-def _stack(groups: Sequence[Sequence[int]], tops: Sequence[Sequence[float]], whole: _Expanded, gap_mm: float) -> list[float]:
+def _stack(
+    groups: Sequence[Sequence[int]], tops: Sequence[Sequence[float]], whole: _Expanded, gap_mm: float
+) -> list[float]:
     """Put the groups below one another; returns the top of every box."""
     placed = [0.0] * len(whole.boxes)
     reached = 0.0
@@ -227,15 +235,29 @@ def _clear(whole: _Expanded, tops: Sequence[float], box: int, top: float, gap_mm
 
 
 def _straighten(task: Task, whole: _Expanded, tops: list[float]) -> None:
-    """Level labels and passing places with the pin before them where there is room."""
+    """Level every label and passing place with the stop before it, or after it, where that costs no detour."""
     for line, chain in zip(task.lines, whole.chains, strict=True):
-        level = tops[line.tail] + whole.boxes[line.tail].pins_mm[line.tail_pin]
-        for stop in chain.stops[1:-1]:
-            wished = level - whole.boxes[stop].pins_mm[0]
-            near = abs(wished - tops[stop]) < SNAP_MM
-            if near and (abs(wished - tops[stop]) < 0.02 or _clear(whole, tops, stop, wished, task.gap_mm / 2)):
-                tops[stop] = wished
-            level = tops[stop] + whole.boxes[stop].pins_mm[0]
+        before = tops[line.tail] + whole.boxes[line.tail].pins_mm[line.tail_pin]
+        for position in range(1, len(chain.stops) - 1):
+            stop, then = chain.stops[position], chain.stops[position + 1]
+            pin = line.head_pin if then == line.head else 0
+            after = tops[then] + whole.boxes[then].pins_mm[pin]
+            own = whole.boxes[stop].pins_mm[0]
+            now = abs(before - tops[stop] - own) + abs(after - tops[stop] - own)
+            for wished in (before, after):
+                detour = abs(before - wished) + abs(after - wished) > now + SNAP_MM
+                if not detour and _clear(whole, tops, stop, wished - own, task.gap_mm):
+                    tops[stop] = wished - own
+                    break
+            before = tops[stop] + own
+
+
+def _settle(task: Task, whole: _Expanded, tops: list[float], hops: Sequence[tuple[int, int, int, int]]) -> None:
+    """Take out the bends too small to mean anything, column by column from the left."""
+    for tail, tail_pin, head, head_pin in sorted(hops, key=lambda hop: whole.ranks[hop[2]]):
+        off = tops[tail] + whole.boxes[tail].pins_mm[tail_pin] - tops[head] - whole.boxes[head].pins_mm[head_pin]
+        if 0 < abs(off) < SNAP_MM and _clear(whole, tops, head, tops[head] + off, task.gap_mm / 2):
+            tops[head] += off
 
 
 @dataclass(slots=True)
@@ -248,7 +270,9 @@ class _Columns:
     total_mm: float
 
 
-def _columns(whole: _Expanded, hops: Sequence[tuple[int, int, int, int]], jogs: Sequence[channels.Jog]) -> _Columns:
+def _columns(
+    whole: _Expanded, hops: Sequence[tuple[int, int, int, int]], jogs: Sequence[channels.Jog]
+) -> _Columns:
     width: dict[int, float] = {}
     for box, rank in zip(whole.boxes, whole.ranks, strict=True):
         width[rank] = max(width.get(rank, 0.0), box.width_mm)
@@ -290,10 +314,13 @@ def _routes(
     return routes
 
 
-def _finish(task: Task, whole: _Expanded, groups: Sequence[Sequence[int]], tops_of: Sequence[Sequence[float]]) -> Layout:
+def _finish(
+    task: Task, whole: _Expanded, groups: Sequence[Sequence[int]], tops_of: Sequence[Sequence[float]]
+) -> Layout:
     tops = _stack(groups, tops_of, whole, task.component_gap_mm)
-    _straighten(task, whole, tops)
     hops = _hops(task, whole)
+    _settle(task, whole, tops, hops)
+    _straighten(task, whole, tops)
     jogs = [
         channels.Jog(round(_pin(whole, tops, a, a_pin), 2), round(_pin(whole, tops, b, b_pin), 2))
         for a, a_pin, b, b_pin in hops

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from harness.drawing import metrics, symbols
+from harness.drawing import bundles, metrics, symbols
 from harness.drawing import sheet as paper
 from harness.drawing.band import Band
 from harness.drawing.circuit_graph import ASSUMED, Flag, Ground, Joint
@@ -14,11 +14,16 @@ from harness.drawing.svg import INK, SOFT, Canvas
 from harness.model.design import Design
 
 SIZE = 2.2
+LOOM_COLUMNS = 2
 ROW_MM = 6.4
 SIGN_MM = 10.0
 COLUMN_MM = 48.0
 WORDS_MM = 92.0
 TITLE_MM = 6.0
+STYLE_WORDS = {
+    "corrugated": "corrugated tube", "braid": "braided sleeve", "tape": "tape", "bare": "no covering",
+    "other": "other covering",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +43,21 @@ class Key:
         return self.columns * COLUMN_MM + WORDS_MM + 8.0, TITLE_MM + high + 2.0
 
 
+def _draw_sign(c: Canvas, name: str) -> None:
+    if name in symbols.SYMBOLS:
+        symbols.SYMBOLS[name](c.at(0, 0, 0.85))
+    elif name in bundles.STYLES:
+        bundles.draw_pattern(c, [(-4.5, 0), (4.5, 0)], wide=2.0, look=name)
+    elif name == "splice":
+        c.circle(0, 0, 1.0, fill=INK)
+    elif name == "ground":
+        symbols.ground(c.at(-2.0, 0, 0.85))
+    elif name == "part box":
+        c.rect(-1.0, -0.9, 2.0, 1.8, wide=0.3)
+    else:
+        bundles.draw_sign(c, name)
+
+
 def _signs(graphs: Sequence[Band]) -> list[tuple[str, str]]:
     used = {
         way.symbol.removesuffix(" turned")
@@ -46,13 +66,19 @@ def _signs(graphs: Sequence[Band]) -> list[tuple[str, str]]:
         if isinstance(item, PartText)
         for way in item.ways
     }
-    return [(name, symbols.MEANINGS[name]) for name in symbols.SYMBOLS if name in used and name in symbols.MEANINGS]
+    return [
+        (name, symbols.MEANINGS[name])
+        for name in symbols.SYMBOLS
+        if name in used and name in symbols.MEANINGS
+    ]
 
 
 def _words(design: Design, graphs: Sequence[Band]) -> list[str]:
     items = [item for band in graphs for item in band.graph.items]
     guests = any(strand.guest for band in graphs for strand in band.graph.strands)
-    words = ["On a wire: its number over it; size and colour (base/tracer) under it. Thicker lines are heavier cable."]
+    words = [
+        "On a wire: its number over it; size and colour (base/tracer) under it. Thicker lines are heavier cable."
+    ]
     if any(wire.kept for wire in design.wires):
         words.append("Broken line, “kept”: an old wire that stays on the machine.")
     if guests:
@@ -60,7 +86,9 @@ def _words(design: Design, graphs: Sequence[Band]) -> list[str]:
     if any(isinstance(item, Flag) for item in items):
         words.append("Pointed box: the way comes from, or goes on in, another circuit.")
     if any(load.assumed for load in design.loads):
-        words.append(f"{ASSUMED} before a value: assumed from the kind of part, not measured on this machine.")
+        words.append(
+            f"{ASSUMED} before a value: assumed from the kind of part, not measured on this machine."
+        )
     if any(isinstance(item, Joint) for item in items):
         words.append("Black dot S1, S2 …: splice in the loom.")
     if any(isinstance(item, Ground) for item in items):
@@ -80,6 +108,25 @@ def circuit_key(design: Design, graphs: Sequence[Band]) -> Key:
     return Key(tuple(_signs(graphs)), tuple(_words(design, graphs)), 4)
 
 
+def loom_key(design: Design) -> Key:
+    """Collect the key of the loom drawing: only what it shows."""
+    looks = {bundles.style(run) for run in design.runs if run.wires}
+    signs = [(each, STYLE_WORDS[each]) for each in bundles.STYLES if each in looks]
+    if any(run.hole_mm is not None for run in design.runs):
+        signs.append(("hole", "hole in a plate"))
+    if any(run.moves for run in design.runs):
+        signs.append(("hinge", "joint that moves"))
+    signs += [("part box", "part"), ("ground", "ground point (its metal)")]
+    if design.splices:
+        signs.append(("splice", "splice"))
+    words = [
+        "Beside a run: its length, bundle diameter and number of wires, covering, hole with grommet.",
+        "Thicker lines are thicker bundles. Not to scale: only the figures count.",
+        "At a part: terminal, then the numbers of the wires that land there.",
+    ]
+    return Key(tuple(signs), tuple(words), LOOM_COLUMNS)
+
+
 def draw_key(c: Canvas, key: Key, place: paper.Placed) -> None:
     """Draw a key at its place."""
     outer = c.at(place.x_mm, place.y_mm)
@@ -89,7 +136,7 @@ def draw_key(c: Canvas, key: Key, place: paper.Placed) -> None:
     rows = -(-len(key.signs) // key.columns)
     for number, (name, meaning) in enumerate(key.signs):
         x, y = number // rows * COLUMN_MM + 2.0, TITLE_MM + number % rows * ROW_MM + ROW_MM / 2
-        symbols.SYMBOLS[name](here.at(x + SIGN_MM / 2, y + 0.4, 0.85))
+        _draw_sign(here.at(x + SIGN_MM / 2, y + 0.4), name)
         here.text(x + SIGN_MM + 1.0, y + 1.1, meaning, SIZE)
     y = TITLE_MM - 1.0
     for each in key.words:

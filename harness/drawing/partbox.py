@@ -16,9 +16,10 @@ VALUE_SIZE = 2.2
 NOTE_SIZE = 2.0
 NAME_ROOM = 33.0
 NOTE_ROOM = 33.0
+FRAME_GAP_MM = 0.9  # between the frame of a part with several ways and the notes under it
 PAD_MM = 0.9  # above and below a part, so that two names never touch
 ROW_UP_MM = 3.4
-ROW_DOWN_MM = 3.9
+ROW_DOWN_MM = 4.4
 VALUE_DOWN_MM = 5.4
 PIN_R = 0.6
 
@@ -105,7 +106,9 @@ class _Rows:
 
     def _take(self, terminal: str, side: Side) -> int | None:
         wired, done = (
-            (self.text.wired_left, self.left_done) if side == "left" else (self.text.wired_right, self.right_done)
+            (self.text.wired_left, self.left_done)
+            if side == "left"
+            else (self.text.wired_right, self.right_done)
         )
         for index, each in enumerate(wired):
             if each == terminal and index not in done:
@@ -245,7 +248,7 @@ def part_box(text: PartText) -> PartBox:
     for row in build.rows:
         levels.append(reached + _up(row))
         reached = levels[-1] + _down(row)
-    high = reached + len(notes) * metrics.LINE * NOTE_SIZE + PAD_MM
+    high = reached + FRAME_GAP_MM + len(notes) * metrics.LINE * NOTE_SIZE + PAD_MM
     left_pins = {row.left: index for index, row in enumerate(build.rows) if row.left is not None}
     right_pins = {row.right: index for index, row in enumerate(build.rows) if row.right is not None}
     return PartBox(
@@ -336,7 +339,11 @@ def _levels_of(part: PartBox, terminal: str) -> list[float]:
             part.text.wired_right[row.right] if row.right is not None else None,
         )
         at_symbol = row.way is not None and row.hook is None and terminal in (row.start, row.stop)
-        hooked = row.way is not None and row.hook is not None and terminal == (row.start if row.hook == "left" else row.stop)
+        hooked = (
+            row.way is not None
+            and row.hook is not None
+            and terminal == (row.start if row.hook == "left" else row.stop)
+        )
         if terminal in lines or at_symbol or hooked:
             levels.append(level)
     return levels
@@ -366,7 +373,11 @@ def _draw_gang(c: Canvas, part: PartBox) -> None:
         return
     middle = (part.left_bus_mm + part.right_bus_mm) / 2
     (first, _, _), (last, kind, _) = moving[0], moving[-1]
-    c.line([(middle, first - 0.9), (middle, last - (0.9 if kind == "contact" else 2.2))], wide=0.25, dash=(0.9, 0.6))
+    c.line(
+        [(middle, first - 0.9), (middle, last - (0.9 if kind == "contact" else 2.2))],
+        wide=0.25,
+        dash=(0.9, 0.6),
+    )
 
 
 def draw_part(c: Canvas, part: PartBox) -> None:
@@ -377,7 +388,8 @@ def draw_part(c: Canvas, part: PartBox) -> None:
     c.lines(middle, low, part.note_lines, NOTE_SIZE, anchor="middle", fill=SOFT)
     if len([row for row in part.rows if row.way is not None]) > 1:
         top = PAD_MM + len(part.name_lines) * metrics.LINE * NAME_SIZE
-        c.rect(PIN_R, top, part.box.width_mm - 2 * PIN_R, low - top, fill="none", wide=0.25, dash=(2.4, 0.8, 0.5, 0.8))
+        wide, high = part.box.width_mm - 2 * PIN_R, low - FRAME_GAP_MM - top
+        c.rect(PIN_R, top, wide, high, fill="none", wide=0.25, dash=(2.4, 0.8, 0.5, 0.8))
     _draw_gang(c, part)
     for index, (row, level) in enumerate(zip(part.rows, part.levels_mm, strict=True)):
         _draw_way(c, part, index)

@@ -75,7 +75,9 @@ def ground_words(post: str) -> str:
     return f"{post} post on the chassis"
 
 
-def fitted(text: str, size: float, room_mm: float, high_mm: float, *, bold: bool = False) -> tuple[list[str], float]:
+def fitted(
+    text: str, size: float, room_mm: float, high_mm: float, *, bold: bool = False
+) -> tuple[list[str], float]:
     """Break ``text`` into a field, in smaller type when it does not fit: lines and type size."""
     while True:
         lines = metrics.wrap(text, size, room_mm, bold=bold)
@@ -153,7 +155,9 @@ class Placed:
     scale: float
 
 
-def flow(sizes: Sequence[tuple[float, float]], width_mm: float, height_mm: float, gap_mm: float) -> list[Placed]:
+def flow(
+    sizes: Sequence[tuple[float, float]], width_mm: float, height_mm: float, gap_mm: float
+) -> list[Placed]:
     """Set blocks in rows from left to right and from page to page, each row filled to the page's width.
 
     A block larger than the page is made smaller. Order is kept.
@@ -172,7 +176,10 @@ def flow(sizes: Sequence[tuple[float, float]], width_mm: float, height_mm: float
 
 
 def _set_rows(
-    rows: Sequence[Sequence[tuple[int, float, float, float]]], width_mm: float, height_mm: float, gap_mm: float
+    rows: Sequence[Sequence[tuple[int, float, float, float]]],
+    width_mm: float,
+    height_mm: float,
+    gap_mm: float,
 ) -> list[Placed]:
     placed: list[Placed] = []
     page, y = 0, 0.0

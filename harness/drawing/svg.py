@@ -60,7 +60,9 @@ def _attributes(values: dict[str, str | float | None]) -> str:
 class Canvas:
     """Collects SVG elements; ``k`` millimetres on paper for each millimetre drawn."""
 
-    def __init__(self, out: list[str] | None = None, *, x: float = 0.0, y: float = 0.0, k: float = 1.0) -> None:
+    def __init__(
+        self, out: list[str] | None = None, *, x: float = 0.0, y: float = 0.0, k: float = 1.0
+    ) -> None:
         self._out = out if out is not None else []
         self._x, self._y, self.k = x, y, k
 
@@ -78,7 +80,9 @@ class Canvas:
     def _element(self, tag: str, values: dict[str, str | float | None]) -> None:
         self._out.append(f"<{tag}{_attributes(values)}/>")
 
-    def _stroke(self, stroke: str, wide: float, dash: Sequence[float], fill: str) -> dict[str, str | float | None]:
+    def _stroke(
+        self, stroke: str, wide: float, dash: Sequence[float], fill: str
+    ) -> dict[str, str | float | None]:
         return {
             "fill": fill,
             "stroke": stroke,
@@ -91,7 +95,11 @@ class Canvas:
         round_: bool = False,
     ) -> None:  # fmt: skip
         """Draw straight pieces through ``spots``; ``round_`` rounds ends and corners."""
-        joined = {"stroke-linecap": "round", "stroke-linejoin": "round"} if round_ else {"stroke-linejoin": "round"}
+        joined = (
+            {"stroke-linecap": "round", "stroke-linejoin": "round"}
+            if round_
+            else {"stroke-linejoin": "round"}
+        )
         points = ", ".join(self._spot(*spot) for spot in spots)
         self._element("polyline", {"points": points, **self._stroke(stroke, wide, dash, "none"), **joined})
 
@@ -113,7 +121,9 @@ class Canvas:
         }  # fmt: skip
         self._element("rect", {**place, **self._stroke(stroke, wide, dash, fill)})
 
-    def circle(self, x: float, y: float, r: float, *, fill: str = PAPER, stroke: str = INK, wide: float = 0.35) -> None:
+    def circle(
+        self, x: float, y: float, r: float, *, fill: str = PAPER, stroke: str = INK, wide: float = 0.35
+    ) -> None:
         """Draw a circle round (x, y)."""
         place: dict[str, str | float | None] = {
             "cx": self._x + x * self.k, "cy": self._y + y * self.k, "r": r * self.k,
@@ -153,7 +163,9 @@ class Canvas:
     @contextmanager
     def group(self, title: str = "", **data: str) -> Iterator[None]:
         """Put what is drawn inside into one group that carries ``data-…`` attributes and a title."""
-        values: dict[str, str | float | None] = {f"data-{name.replace('_', '-')}": each for name, each in data.items()}
+        values: dict[str, str | float | None] = {
+            f"data-{name.replace('_', '-')}": each for name, each in data.items()
+        }
         self._out.append(f"<g{_attributes(values)}>")
         if title:
             self._out.append(f"<title>{escape(clean(title))}</title>")

@@ -6,7 +6,7 @@ not show is filled with one plain value.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from harness.model.design import (
     CircuitResult,
@@ -68,7 +68,9 @@ class Builder:
     splice_circuit: dict[str, str] = field(default_factory=dict)
     assumed: set[str] = field(default_factory=set)
     kept: set[str] = field(default_factory=set)
-    sizes: list[tuple[str, float]] = field(default_factory=lambda: [("16 AWG", 1.3), ("14 AWG", 2.0), ("2 AWG", 33.0)])
+    sizes: list[tuple[str, float]] = field(
+        default_factory=lambda: [("16 AWG", 1.3), ("14 AWG", 2.0), ("2 AWG", 33.0)]
+    )
     colours: tuple[str, ...] = ("RD", "BK", "RD/WH", "GNYE", "BU/YE", "BN")
 
     def part(self, name: str, kind: str, place: str, on: str | None = None) -> None:
@@ -109,7 +111,9 @@ class Builder:
         if not enter:
             links = self._links(name)
             enter, leave = (links[0].a, "") if links else ("stud", "")
-        link = next((each for each in self._links(name) if {each.a, each.b} == {enter, leave or "case"}), None)
+        link = next(
+            (each for each in self._links(name) if {each.a, each.b} == {enter, leave or "case"}), None
+        )
         step = PathStep(None, name, link.name) if link is not None else None
         return Point(name, enter, place, "part"), Point(name, leave or enter, place, "part"), step
 
@@ -206,8 +210,30 @@ class Builder:
             for name, place in self.splices.items()
         ]  # fmt: skip
 
+    def _way(self, start: str, end: str) -> list[str]:
+        """Names of the runs on the way with the fewest of them."""
+        ways: dict[str, list[str]] = {start: []}
+        waiting = [start]
+        for place in waiting:
+            for run in self.runs:
+                other = {run.start: run.end, run.end: run.start}.get(place)
+                if other is not None and other not in ways:
+                    ways[other] = [*ways[place], run.name]
+                    waiting.append(other)
+        return ways.get(end, [])
+
+    def _lay(self) -> None:
+        """Put every wire into the runs it passes."""
+        for index, wire in enumerate(self.wires):
+            way = self._way(wire.from_.place, wire.to.place)
+            self.wires[index] = replace(wire, runs=way)
+        self.runs = [
+            replace(run, wires=[wire.number for wire in self.wires if run.name in wire.runs]) for run in self.runs
+        ]
+
     def build(self) -> Design:
         """Return the design."""
+        self._lay()
         places = {place: "frame" for _, place, _ in self.parts.values()}
         places |= {place: "frame" for run in self.runs for place in (run.start, run.end)}
         return Design(
@@ -249,7 +275,12 @@ def medium() -> Builder:
     b.splice("S2", "dash")
     b.assumed |= {"horn", "tail lamp"}
     b.kept |= {"1"}
-    b.circuit("Battery cables", "battery + > starter 30", "engine ground > battery -", "engine ground > frame ground")
+    b.circuit(
+        "Battery cables",
+        "battery + > starter 30",
+        "engine ground > battery -",
+        "engine ground > frame ground",
+    )
     b.circuit("Main feed", "battery + > main fuse 1/2 > bus stud > panel in")
     b.circuit("Charging", "alternator B+ > starter 30", "key 30/15 > charge lamp +/- > alternator D+")
     b.circuit("Key feed", "panel in/F1 > key 30")

@@ -1,0 +1,128 @@
+"""Draws the runs of the loom: as thick as the bundle says, patterned by covering, with what is to know beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from harness.drawing import metrics
+from harness.drawing.svg import INK, PAPER, Canvas, Spot
+from harness.model.design import RunResult
+
+LENGTH_SIZE = 2.6
+TEXT_SIZE = 2.0
+ROOM_MM = 31.0
+LINE_MM = 4.2  # from the label's left edge to its text; the run passes in between
+SHADE = "#4a4a48"
+MM_PER_MM = 0.14  # millimetres on paper for each millimetre of bundle
+THINNEST_MM, THICKEST_MM = 0.9, 4.4
+LIGHT = "#cfcfca"
+DASHES = {"corrugated": (0.5, 0.9), "braid": (0.35, 0.35), "tape": (2.6, 0.7), "other": (5.0, 1.0)}
+STYLES = ("corrugated", "braid", "tape", "bare", "other")
+
+
+@dataclass(frozen=True, slots=True)
+class RunLabel:
+    """What is written beside a run."""
+
+    run: RunResult
+    heads: tuple[str, ...]
+    lines: tuple[str, ...]
+    hole_line: int | None  # which line the hole's sign stands beside
+    hinge_line: int | None
+    width_mm: float
+    height_mm: float
+
+
+def thick_mm(run: RunResult) -> float:
+    """Thickness of a run's line on paper [mm]."""
+    return min(max(run.bundle_mm * MM_PER_MM, THINNEST_MM), THICKEST_MM)
+
+
+def style(run: RunResult) -> str:
+    """Which of STYLES a run's covering is drawn in."""
+    words = run.covering.lower()
+    if not words:
+        return "bare"
+    return next((each for each in ("corrugated", "braid", "tape") if each in words), "other")
+
+
+def _hole(run: RunResult) -> str:
+    if run.hole_mm is None:
+        return ""
+    plate = f" in {run.plate_mm:g} mm plate" if run.plate_mm is not None else ""
+    return f"hole ø{run.hole_mm:g}{plate}: {run.grommet or 'no grommet'}"
+
+
+def run_label(run: RunResult) -> RunLabel:
+    """Measure what is written beside a run."""
+    heads = [f"{run.length_m:.2f} m"]
+    if run.name != f"{run.start} - {run.end}":
+        heads += metrics.wrap(run.name, TEXT_SIZE, ROOM_MM)
+    count = len(run.wires)
+    lines = [f"ø{run.bundle_mm:.1f} mm, {count} wire{'' if count == 1 else 's'}"] if count else ["no wire"]
+    lines += metrics.wrap(run.covering or "no covering", TEXT_SIZE, ROOM_MM) if count else []
+    hole_line = len(lines) if run.hole_mm is not None else None
+    if run.hole_mm is not None:
+        lines += metrics.wrap(_hole(run), TEXT_SIZE, ROOM_MM)
+    hinge_line = len(lines) if run.moves else None
+    if run.moves:
+        lines += metrics.wrap("moves: leave a free loop here", TEXT_SIZE, ROOM_MM)
+    wide = max(
+        metrics.width(heads[0], LENGTH_SIZE, bold=True),
+        metrics.widest(heads[1:], TEXT_SIZE),
+        metrics.widest(lines, TEXT_SIZE),
+    )
+    high = metrics.LINE * (LENGTH_SIZE + (len(heads) - 1 + len(lines)) * TEXT_SIZE) + 1.6
+    return RunLabel(run, tuple(heads), tuple(lines), hole_line, hinge_line, wide + LINE_MM + 1.4, high)
+
+
+def draw_pattern(c: Canvas, spots: Sequence[Spot], *, wide: float, look: str) -> None:
+    """Draw a line in the pattern of one of STYLES."""
+    inner = max(wide - 0.5, 0.3)
+    c.line(spots, stroke=INK, wide=wide)
+    if look == "bare":
+        c.line(spots, stroke=PAPER, wide=inner)
+        c.line(spots, stroke=INK, wide=0.2)
+        return
+    c.line(spots, stroke=SHADE, wide=inner)
+    c.line(spots, stroke=LIGHT, wide=inner, dash=DASHES[look])
+
+
+def draw_run(c: Canvas, spots: Sequence[Spot], run: RunResult) -> None:
+    """Draw a run along ``spots`` in the pattern of its covering; one without wires is a thin broken line."""
+    if run.wires:
+        draw_pattern(c, spots, wide=thick_mm(run), look=style(run))
+    else:
+        c.line(spots, wide=0.3, dash=(1.2, 1.0))
+
+
+def _draw_hole(c: Canvas) -> None:
+    """Draw the sign of a hole: the plate on either side of the run, cut through."""
+    for side in (-1, 1):
+        c.rect(side * 4.0 if side < 0 else 1.4 + 1.1, -0.45, 1.5, 0.9, fill=INK, stroke="none")
+        c.arc((side * 2.5, -1.1), (side * 2.5, 1.1), 1.1, clockwise=side < 0, wide=0.4)
+
+
+def _draw_hinge(c: Canvas) -> None:
+    """Draw the sign of a joint that moves: a pivot with an arrow round it."""
+    c.circle(0, 0, 1.7, fill=PAPER, wide=0.4)
+    c.circle(0, 0, 0.5, fill=INK)
+    c.arc((-2.4, 0.9), (2.4, 0.9), 2.6, wide=0.35)
+    for side in (-1, 1):
+        c.shape([(side * 2.4, 1.5), (side * 2.0, 0.5), (side * 2.9, 0.6)], fill=INK, wide=0.1)
+
+
+def draw_sign(c: Canvas, name: str) -> None:
+    """Draw the sign of a "hole" or a "hinge" round (0, 0)."""
+    _draw_hole(c) if name == "hole" else _draw_hinge(c)
+
+
+def draw_label(c: Canvas, label: RunLabel) -> None:
+    """Write what belongs to a run; the upper left corner is (0, 0), the run passes downwards near the left edge."""
+    y = c.lines(LINE_MM, 0.8, label.heads[:1], LENGTH_SIZE, bold=True)
+    y = c.lines(LINE_MM, y, label.heads[1:], TEXT_SIZE)
+    for number, sign in ((label.hole_line, _draw_hole), (label.hinge_line, _draw_hinge)):
+        if number is not None:
+            sign(c.at(0, y + (number + 0.45) * metrics.LINE * TEXT_SIZE))
+    c.lines(LINE_MM, y, label.lines, TEXT_SIZE)
