@@ -18,6 +18,7 @@ from harness.electric.currents import (
 from harness.electric.fuses import FuseLoad, Rating, fuse_loads, fuse_ohm, rate_fuses
 from harness.electric.graph import Edge, Node, edges
 from harness.electric.guards import FuseKey, Guards, guards
+from harness.electric.landing import thickest_mm2
 from harness.electric.limits import Duty, Surroundings, least_size, wire_ohm
 from harness.electric.optimum import Choice, DropLimit, least_copper
 from harness.electric.ruleset import RuleSet, Size, rule_set
@@ -26,6 +27,7 @@ from harness.model.machine import Circuit, Link, Machine, Part
 from harness.model.stages import Routed
 from harness.tables import load
 
+UNFIT_KG = 100.0  # a size that does not go onto its terminal is taken only where a load would starve
 ROUNDS = 12  # currents only shift where returns share a mesh of straps, so two or three do
 GROW_AFTER = 6  # from here on sizes may only grow, so that the rounds end
 
@@ -222,6 +224,7 @@ class _Sizer:
     def __init__(self, machine: Machine, routed: Routed, rules: RuleSet) -> None:
         self.machine, self.routed = machine, routed
         self.rules = [rule_set(rules.name, spec.cable) if spec.cable else rules for spec in machine.wires]
+        self.takes_mm2 = [thickest_mm2(machine, wire) for wire in routed.wires]
         bare = edges(machine, routed)
         plant = Plant(machine, bare)
         first = [
@@ -267,7 +270,8 @@ class _Sizer:
                 (
                     size,
                     Choice(
-                        size.area_mm2 * COPPER_KG_PER_M_MM2 * wire.length_m,
+                        size.area_mm2 * COPPER_KG_PER_M_MM2 * wire.length_m
+                        + (UNFIT_KG if size.area_mm2 > self.takes_mm2[wire.index] + 1e-9 else 0.0),
                         wire_ohm(rules, size, place, duty, wire.length_m),
                     ),
                 )
