@@ -5,7 +5,10 @@ from __future__ import annotations
 from math import log, pi, sqrt
 
 import pytest
-from heat_balance import (
+
+from harness.electric.ampacity import ambient_factor
+from harness.electric.ruleset import RuleSet, Size, rule_set
+from tests.published.heat_balance import (
     PVC_K_M_PER_W,
     XLPE_K_M_PER_W,
     Wire,
@@ -14,9 +17,6 @@ from heat_balance import (
     convection_w_per_m2_k,
     through_insulation_k,
 )
-
-from harness.electric.ampacity import ambient_factor
-from harness.electric.ruleset import RuleSet, Size, rule_set
 
 FILL = 0.75  # copper's share of a stranded conductor's round, common practice
 
