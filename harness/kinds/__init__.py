@@ -88,6 +88,7 @@ class Kind:
     allowance: str
     accepts: frozenset[str]  # survey keys
     polarised: bool
+    capacity_ah: float | None
     aliases: tuple[str, ...]
 
     @property
@@ -186,6 +187,7 @@ def _kind(name: str, raw: Mapping[str, Any]) -> Kind:
         allowance=raw.get("allowance", ""),
         accepts=_keys(raw, links, terminals),
         polarised=raw.get("polarised", False),
+        capacity_ah=raw.get("capacity"),
         aliases=tuple(raw.get("aliases", ())),
     )
 

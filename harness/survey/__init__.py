@@ -1,1 +1,29 @@
+"""Reading a survey: text in, a checked machine or every mistake in it at its line and column out.
 
+The parser, pydantic and pint are slow to import and are only loaded when one of these functions is called.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from harness.model.machine import Machine
+
+
+def read(source: str | Path, *, text: str | bytes | None = None) -> Machine:
+    """Read a survey from a file, or from ``text`` under the name ``source``.
+
+    Raises SurveyWrong (harness.model.problem) with every problem found.
+    """
+    from harness.survey.reader import read as read_text
+
+    return read_text(source, text=text)
+
+
+def survey_schema() -> dict[str, Any]:
+    """JSON Schema of the YAML form, for editors that complete and check while one types."""
+    from harness.survey.schema import survey_schema as schema
+
+    return schema()

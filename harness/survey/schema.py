@@ -64,7 +64,7 @@ class MachineForm(Form):
     """The machine as a whole."""
 
     name: Name
-    voltage: Voltage
+    voltage_v: Voltage = Field(alias="voltage")
     chassis_post: PostField = Field(alias="chassis post")
     cable: CableField | None = None
     sizes: SizesField | None = None

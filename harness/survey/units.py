@@ -52,6 +52,7 @@ class Spell:
 
     value: float
     seconds_s: float | None
+    lasting: bool = False  # the text says that it holds as long as the load is on
 
 
 def _such_as(measure: Measure) -> str:
@@ -224,10 +225,9 @@ def spell(name: str, text: str) -> Spell:
     shown = tidy(text)
     _bar_odd_text(shown, MEASURES[name])
     value, parted, time = shown.partition(" for ")
-    for word in (" hold", " holding", " steady", " continuous"):
-        value = value.removesuffix(word)
+    bare = re.sub(r" (?:hold|holding|steady|continuous)$", "", value)
     seconds = quantity("spell", time) if parted else None
-    return Spell(quantity(name, value), seconds)
+    return Spell(quantity(name, bare), seconds, lasting=bare != value)
 
 
 def drop_v(text: str, *, system_v: float) -> float:

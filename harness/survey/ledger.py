@@ -1,0 +1,36 @@
+"""The list that every step of resolving a survey writes its problems into."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from harness.model.problem import Problem, Where
+from harness.survey.complaints import Damage
+from harness.survey.located import Node, Spot, Word, find
+
+
+@dataclass(slots=True)
+class Ledger:
+    """Collects problems; knows the file, the located tree and what had to be mended."""
+
+    file: str
+    root: Node
+    damage: Damage
+    problems: list[Problem] = field(default_factory=list)
+
+    def where(self, word: str | Spot) -> Where:
+        """The spot of a word, or the file as a whole for a text that did not come out of it."""
+        spot = word.spot if isinstance(word, Word) else word
+        return Where(self.file, spot.line, spot.column) if isinstance(spot, Spot) else Where(self.file)
+
+    def say(self, word: str | Spot, what: str, fix: str) -> None:
+        self.problems.append(Problem(self.where(word), what, fix))
+
+    def at_key(self, *way: str | int) -> Spot:
+        """Where the key at the end of ``way`` stands, else what holds it."""
+        node, key = find(self.root, way)
+        return key.spot if key is not None else node.spot
+
+    def at_value(self, *way: str | int) -> Spot:
+        """Where the value at the end of ``way`` stands."""
+        return find(self.root, way)[0].spot

@@ -1,0 +1,139 @@
+"""What a name in a path means: a body, or a part and the terminals it is reached by."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from harness.model.machine import Body, End, Link
+from harness.survey.ledger import Ledger
+from harness.survey.located import Spot, canonical
+from harness.survey.parts import Draft
+from harness.survey.paths import Ref
+from harness.survey.words import hint, listed, nearest
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One name of a path, resolved: where a wire arrives, where the next one leaves, and the way between."""
+
+    arrives: End
+    leaves: End
+    through: tuple[str, str] | None  # terminals of the link between the two, None when they are the same
+    bare: bool  # the part was named without a terminal
+    single: bool  # exactly one terminal was named
+    spot: Spot
+
+
+class Names:
+    """Resolves names of parts, terminals and bodies, complaining of those it cannot."""
+
+    def __init__(self, drafts: Mapping[str, Draft], bodies: Mapping[str, Body], ledger: Ledger) -> None:
+        self._drafts = drafts
+        self._bodies = bodies
+        self._ledger = ledger
+
+    def stop(self, ref: Ref, spot: Spot, *, passed: bool, first: bool) -> Stop | None:
+        """Resolve one name; None when it cannot be, or when its part was lost to an earlier problem.
+
+        ``passed``: a wire arrives and another leaves, so a bare part must have a way through.
+        """
+        text = canonical(ref.text)
+        if text in self._bodies:
+            end = End("body", text)
+            return Stop(end, end, None, False, False, spot)
+        words = text.split(" ")
+        for count in range(len(words), 0, -1):
+            name = " ".join(words[:count])
+            if name in self._drafts:
+                return self._part(self._drafts[name], " ".join(words[count:]), spot, passed, first)
+            if self._ledger.damage.lost("parts", name) or self._ledger.damage.lost("bodies", name):
+                return None
+        self._unknown(text, words, spot)
+        return None
+
+    def _unknown(self, text: str, words: list[str], spot: Spot) -> None:
+        known = [*self._drafts, *self._bodies]
+        near = next(
+            (
+                found
+                for count in range(len(words), 0, -1)
+                if (found := nearest(" ".join(words[:count]), known)) is not None
+            ),
+            None,
+        )
+        fix = f"did you mean {near!r}?" if near else f"add it to the parts; known are: {listed(known)}"
+        self._ledger.say(spot, f"there is no part or body {text!r}", fix)
+
+    def _part(self, draft: Draft, rest: str, spot: Spot, passed: bool, first: bool) -> Stop | None:
+        part = draft.part
+        if "/" in rest:
+            return self._through(draft, rest, spot)
+        if rest:
+            terminal = self._terminal(draft, rest, spot)
+            if terminal is None:
+                return None
+            end = End("part", part.name, terminal)
+            if draft.kind.way is not None and terminal != part.inlet and (passed or first):
+                return Stop(
+                    End("part", part.name, part.inlet), end, (part.inlet, terminal), False, False, spot
+                )
+            return Stop(end, end, None, False, True, spot)
+        return self._bare(draft, spot, passed)
+
+    def _bare(self, draft: Draft, spot: Spot, passed: bool) -> Stop | None:
+        part = draft.part
+        way = _link_between(part.links, part.inlet, part.outlet)
+        if passed and way is None and part.inlet != part.outlet:
+            self._ledger.say(
+                spot,
+                f"the path does not say which way it goes through {part.name!r}",
+                _ways_hint(draft) or f"name one of its terminals: {', '.join(_terminals(draft))}",
+            )
+            return None
+        through = (part.inlet, part.outlet) if way is not None else None
+        arrives, leaves = End("part", part.name, part.inlet), End("part", part.name, part.outlet)
+        return Stop(arrives, leaves, through, True, False, spot)
+
+    def _through(self, draft: Draft, rest: str, spot: Spot) -> Stop | None:
+        sides = [side.strip() for side in rest.split("/")]
+        if len(sides) != 2:
+            self._ledger.say(spot, f"{rest!r} is not a way through a part", "write two terminals, as 30/87")
+            return None
+        found = [self._terminal(draft, side, spot) for side in sides]
+        a, b = found
+        if a is None or b is None:
+            return None
+        part = draft.part
+        if _link_between(part.links, a, b) is None:
+            self._ledger.say(
+                spot,
+                f"there is no way inside {part.name!r} from {a} to {b}",
+                _ways_hint(draft) or "it has none",
+            )
+            return None
+        return Stop(End("part", part.name, a), End("part", part.name, b), (a, b), False, False, spot)
+
+    def _terminal(self, draft: Draft, name: str, spot: Spot) -> str | None:
+        known = _terminals(draft)
+        if name in known:
+            return name
+        alike = [each for each in known if each.lower() == name.lower()]
+        if len(alike) == 1:
+            return alike[0]
+        what = f"{draft.part.name!r} has no terminal {name!r}"
+        self._ledger.say(spot, what, hint(name, known) if len(name) > 1 else f"known are: {listed(known)}")
+        return None
+
+
+def _terminals(draft: Draft) -> list[str]:
+    return [each.name for each in draft.part.terminals]
+
+
+def _link_between(links: tuple[Link, ...], a: str, b: str) -> Link | None:
+    return next((link for link in links if {link.a, link.b} == {a, b}), None)
+
+
+def _ways_hint(draft: Draft) -> str:
+    ways = [link.name for link in draft.part.links if link.kind != "source"]
+    return f"its ways are: {listed(ways)}" if ways else ""

@@ -1,0 +1,79 @@
+"""Reading a survey from a file or a text: size and encoding first, then the steps in their order."""
+
+from __future__ import annotations
+
+import codecs
+from hashlib import sha256
+from pathlib import Path
+from typing import NoReturn
+
+from harness.model.machine import Machine
+from harness.model.problem import Problem, SurveyWrong, Where
+from harness.survey.complaints import shape
+from harness.survey.ledger import Ledger
+from harness.survey.resolve import resolve
+from harness.survey.yamltext import compose
+
+LARGEST_BYTES = 1_000_000  # a survey of 300 wires has about 40 000
+
+
+def _refuse(file: str, what: str, fix: str) -> NoReturn:
+    raise SurveyWrong([Problem(Where(file), what, fix)]) from None
+
+
+def _bytes_of(file: str) -> bytes:
+    path = Path(file)
+    try:
+        if path.is_file() and path.stat().st_size > LARGEST_BYTES:
+            _too_large(file)
+        return path.read_bytes()
+    except FileNotFoundError:
+        _refuse(file, "there is no such file", "check the name and the folder")
+    except IsADirectoryError:
+        _refuse(file, "this is a folder, not a file", "name the survey inside it")
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        _refuse(file, f"the file cannot be read: {reason}", "check the name and who may read it")
+
+
+def _too_large(file: str) -> NoReturn:
+    limit = f"{LARGEST_BYTES / 1e6:g} MB"
+    _refuse(file, f"the file is larger than {limit}, which no survey is", "check that this is the right file")
+
+
+def _letters(data: bytes, file: str) -> str:
+    """Decode UTF-8, or UTF-16 with a byte-order mark; refuse everything else as not being text."""
+    utf16 = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
+    try:
+        text = data.decode("utf-16" if utf16 else "utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        _refuse(
+            file,
+            f"the file is not text in UTF-8 (byte {error.start}, line {line})",
+            "save it from a text editor as UTF-8",
+        )
+    if "\0" in text:
+        _refuse(file, "the file is not text: it holds null bytes", "save it from a text editor as UTF-8")
+    return text
+
+
+def read(source: str | Path, *, text: str | bytes | None = None) -> Machine:
+    """Read a survey into a checked machine.
+
+    source: the file, whose name is used in messages; it is opened unless ``text`` gives its content.
+    Raises SurveyWrong with every problem found.
+    """
+    file = str(source)
+    content = _bytes_of(file) if text is None else text
+    if len(content) > LARGEST_BYTES:
+        _too_large(file)
+    letters = _letters(content, file) if isinstance(content, bytes) else content.removeprefix("\ufeff")
+    root, problems = compose(letters, file)
+    form, more, damage = shape(root, file)
+    ledger = Ledger(file, root, damage, [*problems, *more])
+    digest = sha256(letters.encode("utf-8", "surrogatepass")).hexdigest()[:12]
+    machine = resolve(form, ledger, digest=digest)
+    if ledger.problems:
+        raise SurveyWrong(ledger.problems)
+    return machine

@@ -1,0 +1,243 @@
+"""From a form whose shape is right to a machine: names resolved, defaults filled in, reach checked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from harness.model.machine import Body, End, Machine, Part, Run, WireSpec
+from harness.survey.circuits import Steps, circuits, modes
+from harness.survey.fields import Sizes
+from harness.survey.ground import components, place_zones, runs, zones
+from harness.survey.ledger import Ledger
+from harness.survey.located import Spot
+from harness.survey.parts import Draft, bodies, drafts, finished
+from harness.survey.schema import MachineForm, SurveyForm, WireForm
+from harness.survey.wiring import Hop, Trace, Wiring, touched
+from harness.survey.words import SAE_CABLES
+
+SLACK = 0.05  # share added to run lengths, common practice 5 to 10 %
+WASTE = 0.12  # share added when buying, common practice 10 to 15 %
+RULES_OF_SIZES = {"AWG": "sae", "mm2": "iso"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Choices:
+    """The machine's own choices with what was left out filled in."""
+
+    cable: str
+    sizes: Sizes
+    rules: str
+    slack: float
+    waste: float
+    assumed: tuple[str, ...]
+
+
+def _choices(each: MachineForm, ledger: Ledger) -> _Choices:
+    """Fill in what the machine section leaves out; the cable, the sizes and the rules follow one another."""
+    metric = each.rules == "iso" or (each.cable is not None and each.cable not in SAE_CABLES)
+    sizes: Sizes = each.sizes or ("mm2" if metric else "AWG")
+    rules = each.rules or RULES_OF_SIZES[sizes]
+    if each.sizes is not None and RULES_OF_SIZES[sizes] != rules:
+        ledger.say(
+            ledger.at_value("machine", "rules"),
+            f"the rules {rules!r} know no sizes in {sizes}",
+            f"write rules: {RULES_OF_SIZES[sizes]}, or leave out one of the two",
+        )
+    cable = each.cable or ("GXL" if sizes == "AWG" else "class B")
+    assumed = [
+        text
+        for said, text in (
+            (each.cable, f"cable {cable}"),
+            (each.sizes, f"sizes in {sizes}"),
+            (each.rules, f"rules {rules}"),
+            (each.slack, f"slack {SLACK:.0%} on run lengths (common practice)"),
+            (each.waste, f"waste {WASTE:.0%} when buying wire (common practice)"),
+        )
+        if said is None
+    ]
+    slack = SLACK if each.slack is None else each.slack
+    waste = WASTE if each.waste is None else each.waste
+    return _Choices(cable, sizes, rules, slack, waste, tuple(assumed))
+
+
+# ------------------------------------------------------------------------------------------------ wires
+
+
+def _facts(form: SurveyForm, wiring: Wiring, ledger: Ledger) -> dict[int, WireForm]:
+    """What the section ``wires`` says, by the index of the wire."""
+    found: dict[int, WireForm] = {}
+    for hop, each in form.wires.items():
+        if each.keep and each.size is None and not ledger.damage.sections & {"wires"}:
+            ledger.say(hop, "a kept cable does not say its size", "write size: 2/0 AWG, or 70 mm2")
+        index = wiring.find(hop)
+        if index is None:
+            continue
+        if index in found:
+            ledger.say(hop, "this wire already has an entry above", "put both into one entry")
+        found.setdefault(index, each)
+    return found
+
+
+def _specs(hops: list[Hop], facts: Mapping[int, WireForm], ledger: Ledger) -> tuple[WireSpec, ...]:
+    found = []
+    for index, hop in enumerate(hops):
+        said = facts.get(index) or WireForm()
+        found.append(
+            WireSpec(
+                index=index,
+                a=hop.a,
+                b=hop.b,
+                circuit=hop.circuit,
+                keep=bool(said.keep),
+                size=said.size,
+                length_m=said.length,
+                colour=said.colour,
+                cable=said.cable,
+                where=ledger.where(hop.spot),
+            )
+        )
+    return tuple(found)
+
+
+# --------------------------------------------------------------------------------------- bodies and reach
+
+
+def _grounds(made: Mapping[str, Draft]) -> dict[str, list[str]]:
+    """Places of the ground points of every body."""
+    found: dict[str, list[str]] = {}
+    for draft in made.values():
+        if draft.kind.role == "ground" and draft.sits_on is not None:
+            found.setdefault(draft.sits_on, []).append(draft.part.place)
+    return found
+
+
+def _check_bodies(
+    hops: list[Hop], metal: Mapping[str, Body], made: Mapping[str, Draft], ledger: Ledger
+) -> None:
+    """A wire can only end on a body where something takes it: a ground point."""
+    grounds = _grounds(made)
+    if ledger.damage.names.get("parts"):
+        return  # a part that could not be read may be the ground point
+    bare = {
+        end.name: hop.spot
+        for hop in reversed(hops)
+        for end in (hop.a, hop.b)
+        if end.kind == "body" and end.name not in grounds and end.name in metal
+    }
+    for name, spot in bare.items():
+        ledger.say(
+            spot,
+            f"no ground point on {name!r} takes this wire",
+            f"add one to the parts, {name} ground: {{is: ground point, at: PLACE, on: {name}, stud: M8}}",
+        )
+
+
+def _check_reach(
+    hops: list[Hop],
+    laid: tuple[Run, ...],
+    places: Mapping[str, str],
+    made: Mapping[str, Draft],
+    ledger: Ledger,
+) -> None:
+    """Both ends of a wire must hang together along the runs; blames the part in the smaller group, once."""
+    if ledger.damage.sections & {"runs", "places"}:
+        return
+    group = components(laid, places)
+    size = {number: list(group.values()).count(number) for number in set(group.values())}
+    grounds = _grounds(made)
+    blamed: set[str] = set()
+    for a, b in _pairs(hops):
+        spots = [_places_of(end, made, grounds) for end in (a, b)]
+        groups = [{group[place] for place in spot if place in group} for spot in spots]
+        if not all(groups) or groups[0] & groups[1]:
+            continue
+        here, there = (0, 1) if size[min(groups[0])] <= size[min(groups[1])] else (1, 0)
+        end, other = (a, b)[here], (a, b)[there]
+        if end.kind == "body":
+            end, other, here, there = other, end, there, here
+        if end.name not in blamed:
+            blamed.add(end.name)
+            _unreachable(end, other, spots[here][0], spots[there][0], ledger)
+
+
+def _unreachable(end: End, other: End, here: str, there: str, ledger: Ledger) -> None:
+    spot = ledger.at_value("parts", end.name, "at") if end.kind == "part" else Spot(1, 1)
+    ledger.say(
+        spot,
+        f"no runs lead from {here!r} to {there!r}, and a wire goes from {end.name!r} to {other.name!r}",
+        f"measure a run that joins {here!r} to the rest, or correct where the part sits",
+    )
+
+
+def _pairs(hops: list[Hop]) -> list[tuple[End, End]]:
+    """Ends that a wire joins, joints left out: those on either side of a joint are compared instead."""
+    pairs = [(hop.a, hop.b) for hop in hops if "splice" not in (hop.a.kind, hop.b.kind)]
+    around: dict[End, list[End]] = {}
+    for hop in hops:
+        for end, other in ((hop.a, hop.b), (hop.b, hop.a)):
+            if end.kind == "splice":
+                around.setdefault(end, []).append(other)
+    for ends in around.values():
+        solid = [end for end in ends if end.kind != "splice"]
+        pairs += [(solid[0], end) for end in solid[1:]]
+    return pairs
+
+
+def _places_of(end: End, made: Mapping[str, Draft], grounds: Mapping[str, list[str]]) -> list[str]:
+    return grounds.get(end.name, []) if end.kind == "body" else [made[end.name].part.place]
+
+
+# ------------------------------------------------------------------------------------------------ machine
+
+
+def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
+    """Resolve every name of a survey. Problems go into the ledger; the machine only counts without any."""
+    chosen = _choices(form.machine, ledger)
+    known_zones = zones(form, ledger)
+    laid = runs(form, known_zones, ledger)
+    places = place_zones(form, laid, known_zones, ledger)
+    metal = bodies(form, ledger)
+    made = drafts(form, places, metal, ledger)
+    wiring = Wiring(made, metal, places, ledger)
+    traces: dict[str, list[Trace]] = {
+        name: [wiring.trace(path, name) for path in each.paths] for name, each in form.circuits.items()
+    }
+    wired = touched(wiring.hops)
+    parts: dict[str, Part] = {name: finished(each, wired.get(name, set())) for name, each in made.items()}
+    every = [trace for found in traces.values() for trace in found]
+    known_modes = modes(form, ledger)
+    steps = Steps(parts, wiring.hops, every)
+    made_circuits = circuits(form, traces, made, steps, wiring.hops, known_modes, ledger)
+    facts = _facts(form, wiring, ledger)
+    _check_bodies(wiring.hops, metal, made, ledger)
+    _check_reach(wiring.hops, laid, places, made, ledger)
+    assumed_zones = [
+        f"zone {zone.name}: ambient {zone.ambient_c:g} °C" for zone in known_zones.values() if zone.assumed
+    ]
+    return Machine(
+        name=form.machine.name,
+        voltage_v=form.machine.voltage_v,
+        chassis_post=form.machine.chassis_post,
+        cable=chosen.cable,
+        sizes=chosen.sizes,
+        rules=chosen.rules,
+        colours=form.machine.colours or "by function",
+        numbering=form.machine.numbering or "by point",
+        slack=chosen.slack,
+        waste=chosen.waste,
+        spare=form.machine.spare or "",
+        zones=known_zones,
+        place_zones=places,
+        runs=laid,
+        bodies=metal,
+        parts=parts,
+        modes=known_modes,
+        circuits=made_circuits,
+        wires=_specs(wiring.hops, facts, ledger),
+        splices=tuple(wiring.splices.values()),
+        assumed=(*chosen.assumed, *assumed_zones),
+        file=ledger.file,
+        digest=digest,
+        notes=tuple(form.notes),
+    )
