@@ -1,4 +1,4 @@
-"""Draws the runs of the loom: as thick as the bundle says, patterned by covering, with what is to know beside them."""
+"""Draws the runs of the loom: thick as the bundle, patterned by covering, with the figures beside them."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from harness.model.design import RunResult
 LENGTH_SIZE = 2.6
 TEXT_SIZE = 2.0
 ROOM_MM = 31.0
-LINE_MM = 4.2  # from the label's left edge to its text; the run passes in between
+PIN_MM = 4.4  # from the label's left edge to the run that passes through it
+LINE_MM = 4.8  # from the run to the text beside it
 SHADE = "#4a4a48"
 MM_PER_MM = 0.14  # millimetres on paper for each millimetre of bundle
 THINNEST_MM, THICKEST_MM = 0.9, 4.4
@@ -74,7 +75,9 @@ def run_label(run: RunResult) -> RunLabel:
         metrics.widest(lines, TEXT_SIZE),
     )
     high = metrics.LINE * (LENGTH_SIZE + (len(heads) - 1 + len(lines)) * TEXT_SIZE) + 1.6
-    return RunLabel(run, tuple(heads), tuple(lines), hole_line, hinge_line, wide + LINE_MM + 1.4, high)
+    return RunLabel(
+        run, tuple(heads), tuple(lines), hole_line, hinge_line, PIN_MM + LINE_MM + wide + 1.0, high
+    )
 
 
 def draw_pattern(c: Canvas, spots: Sequence[Spot], *, wide: float, look: str) -> None:
@@ -100,8 +103,8 @@ def draw_run(c: Canvas, spots: Sequence[Spot], run: RunResult) -> None:
 def _draw_hole(c: Canvas) -> None:
     """Draw the sign of a hole: the plate on either side of the run, cut through."""
     for side in (-1, 1):
-        c.rect(side * 4.0 if side < 0 else 1.4 + 1.1, -0.45, 1.5, 0.9, fill=INK, stroke="none")
-        c.arc((side * 2.5, -1.1), (side * 2.5, 1.1), 1.1, clockwise=side < 0, wide=0.4)
+        c.rect(2.9 if side > 0 else -4.2, -0.45, 1.3, 0.9, fill=INK, stroke="none")
+        c.arc((side * 2.9, -1.0), (side * 2.9, 1.0), 1.0, clockwise=side < 0, wide=0.4)
 
 
 def _draw_hinge(c: Canvas) -> None:
@@ -119,7 +122,7 @@ def draw_sign(c: Canvas, name: str) -> None:
 
 
 def draw_label(c: Canvas, label: RunLabel) -> None:
-    """Write what belongs to a run; the upper left corner is (0, 0), the run passes downwards near the left edge."""
+    """Write what belongs to a run that passes downwards at x = 0; the label's top is y = 0."""
     y = c.lines(LINE_MM, 0.8, label.heads[:1], LENGTH_SIZE, bold=True)
     y = c.lines(LINE_MM, y, label.heads[1:], TEXT_SIZE)
     for number, sign in ((label.hole_line, _draw_hole), (label.hinge_line, _draw_hinge)):

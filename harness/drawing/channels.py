@@ -21,38 +21,73 @@ class Jog:
         return abs(self.enter_mm - self.leave_mm) < 0.01
 
 
-def _left_to_right(jogs: Sequence[Jog]) -> list[int]:
-    """Order in which the fewest lines cross: falling lines with the lowest first, rising ones with the highest."""
-    bent = [index for index, jog in enumerate(jogs) if not jog.straight]
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """On which track, counted from the left, a line changes height, and the height it has after that."""
 
-    def key(index: int) -> tuple[float, float, int]:
-        jog = jogs[index]
-        sign = -1.0 if jog.leave_mm > jog.enter_mm else 1.0
-        return (sign * jog.leave_mm, sign * jog.enter_mm, index)
-
-    falling = [index for index in bent if jogs[index].leave_mm > jogs[index].enter_mm]
-    rising = [index for index in bent if jogs[index].leave_mm < jogs[index].enter_mm]
-    return sorted(falling, key=key) + sorted(rising, key=key)
+    track: int
+    level_mm: float
 
 
-def _must_precede(first: Jog, second: Jog) -> bool:
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """A jog, or one half of a jog that needs two bends."""
+
+    owner: int
+    half: int
+    jog: Jog
+
+
+def _wished(piece: _Piece) -> tuple[bool, float, float, int, int]:
+    """Order in which few lines cross: falling lines with the lowest first, rising ones with the highest."""
+    rising = piece.jog.leave_mm < piece.jog.enter_mm
+    sign = 1.0 if rising else -1.0
+    return rising, sign * piece.jog.leave_mm, sign * piece.jog.enter_mm, piece.owner, piece.half
+
+
+def _must_precede(first: _Piece, second: _Piece) -> bool:
     """Whether ``first`` needs a track left of ``second``, or their level pieces would lie on each other."""
-    return abs(second.leave_mm - first.enter_mm) < TOUCH_MM
+    if first.owner == second.owner:
+        return first.half < second.half
+    return abs(second.jog.leave_mm - first.jog.enter_mm) < TOUCH_MM
 
 
-def _in_order(jogs: Sequence[Jog]) -> list[int]:
-    """Order of the tracks: as wished, moved where a level piece would otherwise cover another."""
-    waiting = _left_to_right(jogs)
-    done: list[int] = []
+def _break(piece: _Piece, others: Sequence[_Piece]) -> list[_Piece]:
+    """Cut a jog in two at the height that is farthest from every other line."""
+    low, high = sorted((piece.jog.enter_mm, piece.jog.leave_mm))
+    ends = sorted(
+        level for other in others for level in (other.jog.enter_mm, other.jog.leave_mm) if low < level < high
+    )
+    levels = [low, *ends, high]
+    widest = max(range(len(levels) - 1), key=lambda index: (levels[index + 1] - levels[index], -index))
+    middle = (levels[widest] + levels[widest + 1]) / 2
+    enter, leave = Jog(piece.jog.enter_mm, middle), Jog(middle, piece.jog.leave_mm)
+    return [_Piece(piece.owner, 0, enter), _Piece(piece.owner, 1, leave)]
+
+
+def _in_order(jogs: Sequence[Jog]) -> list[_Piece]:
+    """Pieces in the order of their tracks: as wished, moved or cut where one would otherwise cover another."""
+    waiting = [_Piece(index, 0, jog) for index, jog in enumerate(jogs) if not jog.straight]
+    done: list[_Piece] = []
+    broken: set[int] = set()
     while waiting:
+        waiting.sort(key=_wished)
         free = (
-            index
-            for index in waiting
-            if not any(_must_precede(jogs[other], jogs[index]) for other in waiting if other != index)
+            each
+            for each in waiting
+            if not any(_must_precede(other, each) for other in waiting if other is not each)
         )
-        index = next(free, waiting[0])
-        done.append(index)
-        waiting.remove(index)
+        piece = next(free, None)
+        if piece is None:
+            stuck = [each for each in waiting if each.owner not in broken]
+            if stuck:
+                broken.add(stuck[0].owner)
+                waiting.remove(stuck[0])
+                waiting += _break(stuck[0], waiting)
+                continue
+            piece = waiting[0]
+        done.append(piece)
+        waiting.remove(piece)
     return done
 
 
@@ -62,22 +97,20 @@ def _overlap(one: Jog, other: Jog) -> bool:
     return low < other_high + TOUCH_MM and other_low < high + TOUCH_MM
 
 
-def tracks(jogs: Sequence[Jog]) -> list[int | None]:
-    """Number of the track, counted from the left, on which each jog changes height; None for a straight line."""
-    given: list[int | None] = [None] * len(jogs)
-    for index in _in_order(jogs):
-        if jogs[index].straight:
-            continue
+def bends(jogs: Sequence[Jog]) -> list[tuple[Bend, ...]]:
+    """Where each jog changes height, from left to right; nothing for a straight line, two bends where one cannot do."""
+    given: list[tuple[_Piece, int]] = []
+    for piece in _in_order(jogs):
         beside = [
-            track
-            for other, track in enumerate(given)
-            if track is not None
-            and (_overlap(jogs[other], jogs[index]) or _must_precede(jogs[other], jogs[index]))
+            track for other, track in given if _overlap(other.jog, piece.jog) or _must_precede(other, piece)
         ]
-        given[index] = max(beside, default=-1) + 1
-    return given
+        given.append((piece, max(beside, default=-1) + 1))
+    found: list[list[Bend]] = [[] for _ in jogs]
+    for piece, track in sorted(given, key=lambda each: each[1]):
+        found[piece.owner].append(Bend(track, piece.jog.leave_mm))
+    return [tuple(each) for each in found]
 
 
-def count(given: Sequence[int | None]) -> int:
+def count(found: Sequence[Sequence[Bend]]) -> int:
     """How many tracks are in use."""
-    return max((track for track in given if track is not None), default=-1) + 1
+    return max((bend.track for each in found for bend in each), default=-1) + 1

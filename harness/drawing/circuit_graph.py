@@ -1,4 +1,4 @@
-"""What one circuit shows: its parts, joints and grounds, its wires, and where it comes from and goes on to."""
+"""What one circuit shows: parts, joints, grounds, wires, and where it comes from and goes on to."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The circuit drawing: every circuit in a band of its own, from its source on the left to ground on the right."""
+"""The circuit drawing: every circuit in a band of its own, from source on the left to ground on the right."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from harness.drawing import legend, metrics
 from harness.drawing import sheet as paper
 from harness.drawing.band import Band, bands, draw_band
 from harness.drawing.circuit_graph import circuit_graph, index
-from harness.drawing.svg import INK, SOFT, Canvas, document
+from harness.drawing.svg import SOFT, Canvas, document
 from harness.model.design import CircuitResult, Design
 
 TITLE_SIZE = 3.4
@@ -69,7 +69,7 @@ def _draw_block(c: Canvas, block: _Block, place: paper.Placed) -> None:
 
 
 def _choose(design: Design, sizes: Sequence[tuple[float, float]]) -> tuple[paper.Format, list[paper.Placed]]:
-    """Choose the smallest paper on which nothing shrinks much; the smallest of all only for a single sheet."""
+    """Choose the smallest paper on which nothing shrinks much; A4 only for a single sheet."""
     for each in paper.FORMATS:
         _, _, wide, high = paper.room(design, each)
         placed = paper.flow(sizes, wide, high, GAP_MM)

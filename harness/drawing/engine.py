@@ -1,7 +1,7 @@
 """Places boxes in columns with Graphviz: writes DOT, runs the engine that pip brought, reads positions back.
 
-Only our own short names go into DOT, never a word of a survey, and every size is given by us. Lengths are handed
-over in tenths of a millimetre as points, so that the whole numbers of a table cell are fine enough.
+Only our own short names go into DOT, never a word of a survey, and every size is given by us. Lengths are
+handed over in tenths of a millimetre as points, so that the whole numbers of a table cell are fine enough.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from functools import cache
 from importlib import metadata
 from pathlib import Path
 
-import graphviz
+import graphviz  # type: ignore[import-untyped]
 
 PACKAGE = "graphviz-pure"
 PATIENCE_S = 60

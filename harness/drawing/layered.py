@@ -1,7 +1,7 @@
-"""Lays boxes out in columns, with a level line from each to the next: Graphviz orders, this module draws the lines.
+"""Lays boxes out in columns with level lines between them: Graphviz orders, this module draws the lines.
 
-A line takes its label along as a box of its own in the column between, so no two texts can meet. Columns run from
-left to right; a caller that wants them from top to bottom swaps x and y on both sides.
+A line takes its label along as a box of its own in the column between, so no two texts can meet. Columns run
+from left to right; a caller that wants them from top to bottom swaps x and y on both sides.
 """
 
 from __future__ import annotations
@@ -252,10 +252,17 @@ def _straighten(task: Task, whole: _Expanded, tops: list[float]) -> None:
             before = tops[stop] + own
 
 
-def _settle(task: Task, whole: _Expanded, tops: list[float], hops: Sequence[tuple[int, int, int, int]]) -> None:
+def _settle(
+    task: Task, whole: _Expanded, tops: list[float], hops: Sequence[tuple[int, int, int, int]]
+) -> None:
     """Take out the bends too small to mean anything, column by column from the left."""
     for tail, tail_pin, head, head_pin in sorted(hops, key=lambda hop: whole.ranks[hop[2]]):
-        off = tops[tail] + whole.boxes[tail].pins_mm[tail_pin] - tops[head] - whole.boxes[head].pins_mm[head_pin]
+        off = (
+            tops[tail]
+            + whole.boxes[tail].pins_mm[tail_pin]
+            - tops[head]
+            - whole.boxes[head].pins_mm[head_pin]
+        )
         if 0 < abs(off) < SNAP_MM and _clear(whole, tops, head, tops[head] + off, task.gap_mm / 2):
             tops[head] += off
 
@@ -266,7 +273,7 @@ class _Columns:
 
     left: dict[int, float]
     width: dict[int, float]
-    track_of: dict[int, float]  # by hop: x of its track
+    bends: dict[int, tuple[Spot, ...]]  # by hop: x of each track it turns on, and the height after that
     total_mm: float
 
 
@@ -277,19 +284,18 @@ def _columns(
     for box, rank in zip(whole.boxes, whole.ranks, strict=True):
         width[rank] = max(width.get(rank, 0.0), box.width_mm)
     left: dict[int, float] = {}
-    track_of: dict[int, float] = {}
+    bends: dict[int, tuple[Spot, ...]] = {}
     x = 0.0
     for rank in range(min(width, default=0), max(width, default=-1) + 1):
         left[rank] = x
         x += width.get(rank, 0.0)
         own = [index for index, hop in enumerate(hops) if whole.ranks[hop[0]] == rank]
-        given = channels.tracks([jogs[index] for index in own])
-        for index, track in zip(own, given, strict=True):
-            if track is not None:
-                track_of[index] = x + MARGIN_MM + track * TRACK_MM
+        given = channels.bends([jogs[index] for index in own])
+        for index, turns in zip(own, given, strict=True):
+            bends[index] = tuple((x + MARGIN_MM + turn.track * TRACK_MM, turn.level_mm) for turn in turns)
         used = channels.count(given)
         x += 2 * MARGIN_MM + (used - 1) * TRACK_MM if used else MARGIN_MM
-    return _Columns(left, width, track_of, x - MARGIN_MM if width else 0.0)
+    return _Columns(left, width, bends, x - MARGIN_MM if width else 0.0)
 
 
 def _pin(whole: _Expanded, tops: Sequence[float], box: int, pin: int) -> float:
@@ -306,9 +312,10 @@ def _routes(
         tail, head = chain.stops[0], chain.stops[-1]
         spots = [(corners[tail][0] + whole.boxes[tail].width_mm, jogs[index].enter_mm)]
         for _ in chain.stops[1:]:
-            jog = jogs[index]
-            if not jog.straight:
-                spots += [(columns.track_of[index], jog.enter_mm), (columns.track_of[index], jog.leave_mm)]
+            level = jogs[index].enter_mm
+            for x, then in columns.bends[index]:
+                spots += [(x, level), (x, then)]
+                level = then
             index += 1
         routes.append((*spots, (corners[head][0], jogs[index - 1].leave_mm)))
     return routes

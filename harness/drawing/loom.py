@@ -1,4 +1,4 @@
-"""The loom drawing: every place, the runs between them and what ends there, as a tree laid out by Graphviz."""
+"""The loom drawing: places, the runs between them and what ends there, as a tree laid out by Graphviz."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def _place(box: places.PlaceBox, above: int, below: int) -> _Place:
 
 
 def _tree(design: Design, boxes: Sequence[places.PlaceBox], root: int) -> _Tree:
-    """Turn the loom into boxes in columns; x and y are swapped, so that columns are read from top to bottom."""
+    """Turn the loom into boxes in columns; x and y are swapped: columns are read from top to bottom."""
     branches = tuple(loom_graph.branches(design, root))
     above = [0] * len(boxes)
     below = [0] * len(boxes)
@@ -71,7 +71,7 @@ def _tree(design: Design, boxes: Sequence[places.PlaceBox], root: int) -> _Tree:
             own[branch.above].below[low],
             branch.below,
             own[branch.below].above[high],
-            Box(label.height_mm, label.width_mm, (2.4,)),
+            Box(label.height_mm, label.width_mm, (bundles.PIN_MM,)),
         )
         for branch, (low, high), label in zip(branches, ends, labels, strict=True)
     )
@@ -102,7 +102,12 @@ def _lists(boxes: Sequence[places.PlaceBox], width_mm: float) -> list[places.Pla
     return found
 
 
-def _plans(design: Design, form: paper.Format, boxes: Sequence[places.PlaceBox], trees: Sequence[tuple[_Tree, Layout]]) -> list[_Plan]:
+def _plans(
+    design: Design,
+    form: paper.Format,
+    boxes: Sequence[places.PlaceBox],
+    trees: Sequence[tuple[_Tree, Layout]],
+) -> list[_Plan]:
     _, _, wide, high = paper.room(design, form)
     lists = _lists(boxes, wide)
     key = legend.loom_key(design)
@@ -110,7 +115,15 @@ def _plans(design: Design, form: paper.Format, boxes: Sequence[places.PlaceBox],
     low = max(each.y_mm + each.height_mm for each in strip)
     left = high - low - 2 * GAP_MM
     return [
-        _Plan(form, tree, layout, min(wide / layout.height_mm, left / layout.width_mm, MOST_SCALE), tuple(strip), tuple(lists), key)
+        _Plan(
+            form,
+            tree,
+            layout,
+            min(wide / layout.height_mm, left / layout.width_mm, MOST_SCALE),
+            tuple(strip),
+            tuple(lists),
+            key,
+        )
         for tree, layout in trees
     ]
 
@@ -120,7 +133,8 @@ def _plan(design: Design) -> _Plan:
     names = loom_graph.place_names(design)
     crowded = [place for place in names if len(places.entries(design, place)) > places.MANY]
     boxes = [
-        places.place_box(design, place, letter=chr(65 + crowded.index(place)) if place in crowded else "") for place in names
+        places.place_box(design, place, letter=chr(65 + crowded.index(place)) if place in crowded else "")
+        for place in names
     ]
     trees = [_tree(design, boxes, root) for root in loom_graph.roots(design, TRIES)]
     laid = layered.layouts([tree.task for tree in trees])
@@ -142,12 +156,14 @@ def _about(run: str, wires: Sequence[str], length_m: float) -> str:
 
 def _draw_tree(c: Canvas, plan: _Plan) -> None:
     tree, layout = plan.tree, plan.layout
-    for branch, label, route, corner in zip(tree.branches, tree.labels, layout.routes, layout.labels, strict=True):
+    for branch, label, route, corner in zip(
+        tree.branches, tree.labels, layout.routes, layout.labels, strict=True
+    ):
         run = branch.run
         with c.group(_about(run.name, run.wires, run.length_m), run=run.name, wires=" ".join(run.wires)):
             bundles.draw_run(c, _upright(route), run)
             if corner is not None:
-                bundles.draw_label(c.at(corner[1] + 2.4, corner[0]), label)
+                bundles.draw_label(c.at(corner[1] + bundles.PIN_MM, corner[0]), label)
     for place, corner in zip(tree.places, layout.boxes, strict=True):
         places.draw_place(c.at(corner[1], corner[0]), place.box, width_mm=place.width_mm)
 

@@ -1,4 +1,4 @@
-"""The tree of places that the loom is drawn as: which place stands on top and which run leads down to which."""
+"""The tree of places that the loom is drawn as: which place stands on top, which run leads where."""
 
 from __future__ import annotations
 
@@ -50,7 +50,9 @@ def roots(design: Design, count: int) -> list[int]:
     """Places worth trying on top: those from which the loom is least deep, the one with most wires first."""
     places = place_names(design)
     beside = _beside(places, design.runs)
-    through = [sum(len(run.wires) for run in design.runs if place in (run.start, run.end)) for place in places]
+    through = [
+        sum(len(run.wires) for run in design.runs if place in (run.start, run.end)) for place in places
+    ]
     largest = max((_steps(beside, place) for place in range(len(places))), key=len, default={})
     depth = {place: max(_steps(beside, place).values()) for place in largest}
     best = sorted(depth, key=lambda place: (depth[place], -through[place], place))
@@ -58,7 +60,7 @@ def roots(design: Design, count: int) -> list[int]:
 
 
 def branches(design: Design, root: int) -> list[Branch]:
-    """Turn every run so that it leads away from ``root``; parts of the loom that do not hang on it get their own top."""
+    """Turn every run so that it leads away from ``root``; what does not hang on it gets a top of its own."""
     places = place_names(design)
     beside = _beside(places, design.runs)
     number = {place: index for index, place in enumerate(places)}

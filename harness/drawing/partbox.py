@@ -1,4 +1,4 @@
-"""One part as a circuit shows it: its symbol or symbols, a pin for every wire, its name above, its place below."""
+"""One part as a circuit shows it: its symbols, a pin for every wire, its name above, its place below."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What stands at one place of the loom: its parts with the wires that land on them, its splices and grounds."""
+"""What stands at one place of the loom: parts with the wires that land there, splices and grounds."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Our own drawings of the parts, after the manner of IEC 60617: each in a field 8 mm wide, leads at its sides.
+"""Our own drawings of the parts, after the manner of IEC 60617: each 8 mm wide, with leads at its sides.
 
 A symbol is drawn round (0, 0); its left lead ends at x = -4, its right lead at x = +4, both at y = 0.
 """
@@ -261,19 +261,23 @@ SYMBOLS: Mapping[str, Draw] = {
     "contact at rest": contact_at_rest, "push button": push_button, "pressure switch": _sensing("p"),
     "temperature switch": _sensing("θ"), "level switch": _sensing("L"), "key switch": key_switch,
     "isolator": isolator, "breaker": breaker, "lamp": lamp, "motor": _round("M"), "dynamo": _round("G"),
-    "alternator": alternator, "battery": battery, "battery turned": battery_turned, "coil": coil, "valve": valve,
+    "alternator": alternator, "battery": battery, "battery turned": battery_turned, "coil": coil,
+    "valve": valve,
     "heater": heater, "resistor": resistor, "sender": sender, "gauge": gauge, "horn": horn, "buzzer": buzzer,
-    "diode": diode, "diode turned": diode_turned, "socket": socket, "module": module, "ignition coil": ignition_coil,
+    "diode": diode, "diode turned": diode_turned, "socket": socket, "module": module,
+    "ignition coil": ignition_coil,
 }  # fmt: skip
 
 MEANINGS: Mapping[str, str] = {
     "fuse": "fuse", "fusible link": "fusible link", "contact": "contact, drawn open",
-    "contact at rest": "contact, closed at rest", "push button": "push button", "pressure switch": "pressure switch",
+    "contact at rest": "contact, closed at rest", "push button": "push button",
+    "pressure switch": "pressure switch",
     "temperature switch": "temperature switch", "level switch": "level switch", "key switch": "key switch",
     "isolator": "isolating switch", "breaker": "circuit breaker", "lamp": "lamp", "motor": "motor",
     "dynamo": "generator", "alternator": "alternator", "battery": "battery", "battery turned": "battery",
     "coil": "coil", "valve": "valve coil", "heater": "heater", "resistor": "resistor", "sender": "sender",
-    "gauge": "instrument", "horn": "horn", "buzzer": "alarm", "diode": "diode", "diode turned": "diode", "socket": "outlet",
+    "gauge": "instrument", "horn": "horn", "buzzer": "alarm", "diode": "diode", "diode turned": "diode",
+    "socket": "outlet",
     "module": "electronics", "ignition coil": "ignition coil",
 }  # fmt: skip
 
@@ -282,7 +286,8 @@ _LOADS = frozenset(
      "ignition coil", "resistor")
 )  # fmt: skip
 _CONTACTS = frozenset(
-    ("push button", "pressure switch", "temperature switch", "level switch", "key switch", "isolator", "diode",
+    ("push button", "pressure switch", "temperature switch", "level switch", "key switch", "isolator",
+    "diode",
      "resistor", "breaker", "gauge", "module")
 )  # fmt: skip
 TALL_MM = 4.4  # room above the middle that a symbol with a sign over it takes
@@ -307,7 +312,7 @@ def turned(name: str) -> str:
 
 
 def symbol_name(*, part: str, link: str, terminal: str, other: str) -> str:
-    """Name the symbol of one way through a part: by the part's symbol, the link's kind and its two terminals."""
+    """Name the symbol of one way through a part, by the part's symbol, the link's kind and its terminals."""
     if link == "fuse":
         return part if part in ("fusible link", "breaker") else "fuse"
     if link == "contact":

@@ -1,7 +1,7 @@
-"""Designs made by hand for the drawing tests: a small language of parts and paths, and a medium machine in it.
+"""Designs made by hand for the drawing tests: a small language of parts and paths, a machine in it.
 
-A path is written ``battery + > main fuse 1/2 > key 30``; a step ``*S1`` is a splice. Everything that a drawing does
-not show is filled with one plain value.
+A path is written ``battery + > main fuse 1/2 > key 30``; a step ``*S1`` is a splice. Everything that a drawing
+does not show is filled with one plain value.
 """
 
 from __future__ import annotations
@@ -85,8 +85,10 @@ class Builder:
         """Add a run; what it holds is worked out in ``build`` from the wires whose ends it joins."""
         values: dict[str, object] = {
             "name": f"{start} - {end}", "start": start, "end": end, "length_m": length_m, "zone": "frame",
-            "ambient_c": 45.0, "wires": [], "bundle_mm": 8.5, "bundle_formula": "", "hole_mm": None, "plate_mm": None,
-            "grommet": "", "grommet_inside_mm": None, "covering": "corrugated tube 10 mm", "covering_outside_mm": 12.0,
+            "ambient_c": 45.0, "wires": [], "bundle_mm": 8.5, "bundle_formula": "", "hole_mm": None,
+            "plate_mm": None,
+            "grommet": "", "grommet_inside_mm": None, "covering": "corrugated tube 10 mm",
+            "covering_outside_mm": 12.0,
             "ties": 3, "tie": "", "clamps": 2, "clamp": "", "moves": False,
         }  # fmt: skip
         self.runs.append(RunResult(**{**values, **more}))  # type: ignore[arg-type]
@@ -144,12 +146,15 @@ class Builder:
                 self.splice_circuit.setdefault(point.part, circuit)
         self.wires.append(
             Wire(
-                number=number, circuit=circuit, from_=start, to=end, length_m=1.25, run_length_m=1.0, size=size,
-                area_mm2=area, outside_mm=3.0, cable="GXL", colour=self.colours[len(self.wires) % len(self.colours)],
+                number=number, circuit=circuit, from_=start, to=end, length_m=1.25, run_length_m=1.0,
+                size=size,
+                area_mm2=area, outside_mm=3.0, cable="GXL",
+                colour=self.colours[len(self.wires) % len(self.colours)],
                 current_a={"running": 5.0}, continuous_a=5.0, short_a=5.0, short_s=0.0, drop_v=0.1,
                 resistance_ohm=0.01, conductor_c=60.0, ambient_c=45.0, ampacity_a=15.0, ampacity_base_a=20.0,
                 ambient_factor=0.8, bundle_factor=0.9, bundle_loaded=4, margin=2.0, fuse="", fuse_a=None,
-                runs=[], decided_by="mechanical", limits=[], kept=number in self.kept, from_end=BARE, to_end=BARE,
+                runs=[], decided_by="mechanical", limits=[], kept=number in self.kept, from_end=BARE,
+                to_end=BARE,
                 assumed=[],
             )
         )  # fmt: skip
@@ -170,7 +175,8 @@ class Builder:
     def _part_results(self) -> list[PartResult]:
         return [
             PartResult(
-                name=name, kind=kind, title=kind, role=KINDS[kind][0], letter="X", symbol=KINDS[kind][1], place=place,
+                name=name, kind=kind, title=kind, role=KINDS[kind][0], letter="X", symbol=KINDS[kind][1],
+                place=place,
                 body=on, terminals=self._terminals(name), links=self._links(name),
                 assumed=["current"] if name in self.assumed else [], notes="",
             )
@@ -180,8 +186,10 @@ class Builder:
     def _loads(self) -> list[LoadResult]:
         return [
             LoadResult(
-                part=name, link=link.name, circuit="", place=place, steady_a=4.6, peak_a=36.0 if kind == "coil" else None,
-                peak_s=0.5 if kind == "coil" else None, allowance_v=0.5, allowance_source="", peak_allowance_v=None,
+                part=name, link=link.name, circuit="", place=place, steady_a=4.6,
+                peak_a=36.0 if kind == "coil" else None,
+                peak_s=0.5 if kind == "coil" else None, allowance_v=0.5, allowance_source="",
+                peak_allowance_v=None,
                 peak_drop_v=None, modes=[], fuse="", assumed=["current"] if name in self.assumed else [],
             )
             for name, (kind, place, _) in self.parts.items()
@@ -192,8 +200,10 @@ class Builder:
     def _fuses(self) -> list[Fuse]:
         return [
             Fuse(
-                name=name, part=name, link=link.name, place=place, form="blade", rating_a=15.0, colour="blue", fixed=False,
-                load_a=10.0, peak_a=10.0, peak_s=None, least_a=12.5, most_a=20.0, wires=[], formula="", source="",
+                name=name, part=name, link=link.name, place=place, form="blade", rating_a=15.0,
+                colour="blue", fixed=False,
+                load_a=10.0, peak_a=10.0, peak_s=None, least_a=12.5, most_a=20.0, wires=[], formula="",
+                source="",
             )
             for name, (_, place, _) in self.parts.items()
             for link in self._links(name)
@@ -204,7 +214,8 @@ class Builder:
         return [
             Splice(
                 name=name, place=place, chosen=True, circuit=self.splice_circuit.get(name, ""),
-                wires=[w.number for w in self.wires if name in (w.from_.part, w.to.part)], fitting="", shrink="",
+                wires=[w.number for w in self.wires if name in (w.from_.part, w.to.part)], fitting="",
+                shrink="",
                 shrink_mm=0.0,
             )
             for name, place in self.splices.items()
@@ -228,7 +239,8 @@ class Builder:
             way = self._way(wire.from_.place, wire.to.place)
             self.wires[index] = replace(wire, runs=way)
         self.runs = [
-            replace(run, wires=[wire.number for wire in self.wires if run.name in wire.runs]) for run in self.runs
+            replace(run, wires=[wire.number for wire in self.wires if run.name in wire.runs])
+            for run in self.runs
         ]
 
     def build(self) -> Design:
@@ -239,11 +251,13 @@ class Builder:
         return Design(
             format="harness design 1", program="harness 0.1.0",
             machine=MachineInfo(
-                name=self.name, voltage_v=12.0, chassis_post="negative", cable="GXL", sizes="AWG", rules="sae",
+                name=self.name, voltage_v=12.0, chassis_post="negative", cable="GXL", sizes="AWG",
+                rules="sae",
                 rules_title="SAE sizes", rules_sources=[], colours="by function", numbering="by point",
                 file="test.yaml", digest="0123456789ab", assumed=[],
             ),
-            modes=[ModeResult("running", "running", 14.0, 20.0, 60.0)], places=places, parts=self._part_results(),
+            modes=[ModeResult("running", "running", 14.0, 20.0, 60.0)], places=places,
+            parts=self._part_results(),
             circuits=self.circuits, wires=self.wires, splices=self._splice_results(), runs=self.runs,
             fuses=self._fuses(), loads=self._loads(), materials=[], findings=[],
             totals=Totals(len(self.wires), 0, 50.0, 1.0, 1.2, 0.3, "lamp", 0.025),
@@ -257,7 +271,8 @@ def medium() -> Builder:
     for name, kind, place, on in (
         ("battery", "battery", "battery box", None), ("starter", "starter", "starter", "engine"),
         ("alternator", "alternator", "alternator", "engine"), ("main fuse", "fuse", "battery box", None),
-        ("panel", "panel", "dash", None), ("key", "key", "dash", None), ("bus stud", "stud", "firewall", None),
+        ("panel", "panel", "dash", None), ("key", "key", "dash", None), ("bus stud", "stud", "firewall",
+        None),
         ("neutral switch", "switch", "lever", None), ("start relay", "relay", "firewall", None),
         ("charge lamp", "lamp", "dash", None), ("oil lamp", "lamp", "dash", None),
         ("oil switch", "oil switch", "engine block", "engine"), ("horn relay", "relay", "firewall", None),
@@ -312,9 +327,11 @@ def medium() -> Builder:
         "panel in/F6 > fan switch 1/2 > fan relay 86/85 > frame ground",
     )
     for start, end, length, more in (
-        ("battery box", "left rail", 1.15, {}), ("left rail", "firewall", 0.6, {"hole_mm": 32.0, "plate_mm": 3.0,
+        ("battery box", "left rail", 1.15, {}), ("left rail", "firewall", 0.6, {"hole_mm": 32.0,
+        "plate_mm": 3.0,
          "grommet": "rubber grommet 32 mm hole, 22 mm bore", "grommet_inside_mm": 22.0, "bundle_mm": 19.0}),
-        ("firewall", "dash", 0.9, {"bundle_mm": 17.0}), ("firewall", "engine block", 0.5, {"covering": "braid 12 mm"}),
+        ("firewall", "dash", 0.9, {"bundle_mm": 17.0}), ("firewall", "engine block", 0.5,
+        {"covering": "braid 12 mm"}),
         ("engine block", "starter", 0.4, {"covering": ""}), ("engine block", "alternator", 0.7, {}),
         ("dash", "lever", 0.8, {"covering": "tape"}), ("left rail", "front left", 2.1, {"moves": True}),
         ("front left", "front right", 1.2, {}), ("left rail", "rear rail", 1.6, {}),
