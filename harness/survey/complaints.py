@@ -155,7 +155,7 @@ def _words(error: ErrorDetails, root: Node) -> tuple[str, str]:
     if error["type"] == "missing":
         return _missing(error["loc"])
     if error["type"] == "too_short":
-        return "the list is empty", "write at least one"
+        return f"{_owner(error['loc'])} is empty", "write at least one entry"
     wanted = "a list" if error["type"].startswith("list") else "a mapping of keys and values"
     example = (
         "'- item' or [item, item]" if error["type"].startswith("list") else "'key: value' or {key: value}"

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import Annotated, Any, Literal, TypeVar
 
-from pydantic import PlainValidator, WithJsonSchema
-from pydantic_core import PydanticCustomError
+from pydantic import GetJsonSchemaHandler, PlainValidator, WithJsonSchema
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, PydanticCustomError
 
 from harness.model.machine import EngineState, Post
 from harness.survey.located import Word, canonical
@@ -293,6 +294,24 @@ def read_ways(value: Any) -> Any:
     if not (text.isascii() and text.isdigit() and 1 <= int(text[:4]) <= 60):
         raise wrong(f"{text!r} is not a count of fuse ways", "write ways: 8, or {F1: 10 A, F2: 15 A}")
     return {f"#{number}": "" for number in range(1, int(text) + 1)}
+
+
+class AlsoText:
+    """Tells the JSON Schema that one word may stand for the whole."""
+
+    def __get_pydantic_json_schema__(
+        self, core: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        return {"anyOf": [handler(core), {"type": ["string", "number"]}]}
+
+
+class AlsoNothing:
+    """Tells the JSON Schema that the key may stand with nothing after it."""
+
+    def __get_pydantic_json_schema__(
+        self, core: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        return {"anyOf": [handler(core), {"type": "null"}]}
 
 
 def one_or_list(value: Any) -> Any:

@@ -62,7 +62,7 @@ class Names:
             ),
             None,
         )
-        fix = f"did you mean {near!r}?" if near else f"add it to the parts; known are: {listed(known)}"
+        fix = f"did you mean {near!r}?" if near else "add it to the parts; a body needs a ground point on it"
         self._ledger.say(spot, f"there is no part or body {text!r}", fix)
 
     def _part(self, draft: Draft, rest: str, spot: Spot, passed: bool, first: bool) -> Stop | None:

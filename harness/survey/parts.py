@@ -113,7 +113,7 @@ def _check_spot(
         ledger.say(
             name,
             f"ground point {name!r} does not say which metal it is on",
-            f"write on: {listed(metal, 4) or 'frame'}",
+            f"write on: and the body, {listed(metal, 4) or 'for example frame'}",
         )
 
 
@@ -198,18 +198,20 @@ def _terminals(
     for key in stated:
         found[key] = replace(found[key], size=each.stud or "")
     for key, text in (each.terminals or {}).items():
-        if key not in found and not kind.pins:
+        if (key not in found and not kind.pins) or key == CASE:
             ledger.say(key, f"a {kind.name} has no terminal {key!r}", hint(key, found))
             continue
         read = _fitting(key, text, ledger)
         if read is not None:
             found[key] = read
             stated.add(key)
-    usual = [
-        f"{one.size} at {key}" for key, one in found.items() if one.fitting == "stud" and key not in stated
-    ]
-    assumed = [f"studs {', '.join(usual)} (usual for a {kind.title})"] if usual else []
+    usual = [one for key, one in found.items() if one.fitting == "stud" and key not in stated]
+    assumed = [_stud_words(one.name, one.size) for one in usual]
     return {key: Terminal(one.name, one.fitting, one.size) for key, one in found.items()}, assumed
+
+
+def _stud_words(name: str, size: str) -> str:
+    return f"stud {size} at {name} (usual)"
 
 
 def _fitting(key: str, text: str, ledger: Ledger) -> KindTerminal | None:
@@ -258,7 +260,7 @@ def _links(
             )
             assumed += words
         links.append(_link(one, each, each.rating, load))
-        assumed += _link_words(one, each, kind)
+    assumed += _contact_words(each, kind)
     if kind.way is not None:
         for way, rating in _way_names(each, kind).items():
             links.append(_link(replace(kind.way, b=way), each, rating, None))
@@ -283,11 +285,15 @@ def _link(one: KindLink, each: PartForm, rating_a: float | None, load: Load | No
     )
 
 
-def _link_words(one: KindLink, each: PartForm, kind: Kind) -> list[str]:
-    if one.kind != "contact" or each.resistance is not None:
-        return []
-    rating = f", rated {one.rating_a:g} A" if one.rating_a is not None and each.rating is None else ""
-    return [f"contact {one.a}/{one.b} {1000 * one.resistance_ohm:g} mohm{rating} ({one.source})"]
+def _contact_words(each: PartForm, kind: Kind) -> list[str]:
+    """What is assumed of the contacts; those alike are named together."""
+    alike: dict[str, list[str]] = {}
+    for one in kind.links:
+        if one.kind == "contact" and each.resistance is None:
+            rating = f", rated {one.rating_a:g} A" if one.rating_a is not None and each.rating is None else ""
+            figures = f"{1000 * one.resistance_ohm:g} mohm{rating} ({one.source})"
+            alike.setdefault(figures, []).append(f"{one.a}/{one.b}")
+    return [f"contact {', '.join(names)} {figures}" for figures, names in alike.items()]
 
 
 # --------------------------------------------------------------------------------------------- finishing
@@ -301,4 +307,8 @@ def finished(draft: Draft, wired: set[str]) -> Part:
     links = tuple(_turned(link, {gone: CASE}) for link in draft.part.links)
     outlet = CASE if draft.part.outlet == gone else draft.part.outlet
     kept = tuple(each for each in draft.part.terminals if each.name != gone)
-    return replace(draft.part, links=links, outlet=outlet, terminals=kept, body=draft.sits_on)
+    words = {_stud_words(each.name, each.size) for each in draft.part.terminals if each.name == gone}
+    assumed = tuple(each for each in draft.part.assumed if each not in words)
+    return replace(
+        draft.part, links=links, outlet=outlet, terminals=kept, body=draft.sits_on, assumed=assumed
+    )

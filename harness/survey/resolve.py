@@ -14,7 +14,7 @@ from harness.survey.located import Spot
 from harness.survey.parts import Draft, bodies, drafts, finished
 from harness.survey.schema import MachineForm, SurveyForm, WireForm
 from harness.survey.wiring import Hop, Trace, Wiring, touched
-from harness.survey.words import SAE_CABLES
+from harness.survey.words import SAE_CABLES, nearest
 
 SLACK = 0.05  # share added to run lengths, common practice 5 to 10 %
 WASTE = 0.12  # share added when buying, common practice 10 to 15 %
@@ -101,6 +101,35 @@ def _specs(hops: list[Hop], facts: Mapping[int, WireForm], ledger: Ledger) -> tu
 
 
 # --------------------------------------------------------------------------------------- bodies and reach
+
+
+def _check_sections(form: SurveyForm, ledger: Ledger) -> None:
+    """A machine without parts or circuits is none."""
+    for name, section in (("parts", form.parts), ("circuits", form.circuits)):
+        if not section and name not in ledger.damage.sections:
+            ledger.say(
+                ledger.at_key(name), f"section {name!r} is empty", "write at least one entry; see the samples"
+            )
+
+
+def _check_ends(form: SurveyForm, laid: tuple[Run, ...], wiring: Wiring, ledger: Ledger) -> None:
+    """A run must lead somewhere: to a part, a joint, another run, or a place that the survey lists."""
+    if ledger.damage.sections & {"parts", "runs", "places"}:
+        return
+    used = {part.place for part in form.parts.values()} | set(form.places)
+    used |= {splice.place for splice in wiring.splices.values() if splice.place is not None}
+    ends = [place for run in laid for place in (run.start, run.end)]
+    for run in laid:
+        for place in (run.start, run.end):
+            if place not in used and ends.count(place) == 1:
+                others = [other for other in dict.fromkeys([*used, *ends]) if other != place]
+                near = nearest(place, others)
+                ledger.say(
+                    place,
+                    f"this run leads nowhere: nothing sits at {place!r} and no other run goes on from there",
+                    (f"did you mean {near!r}? Otherwise " if near else "")
+                    + "leave the run out, or list the place under places:",
+                )
 
 
 def _grounds(made: Mapping[str, Draft]) -> dict[str, list[str]]:
@@ -210,6 +239,8 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
     steps = Steps(parts, wiring.hops, every)
     made_circuits = circuits(form, traces, made, steps, wiring.hops, known_modes, ledger)
     facts = _facts(form, wiring, ledger)
+    _check_sections(form, ledger)
+    _check_ends(form, laid, wiring, ledger)
     _check_bodies(wiring.hops, metal, made, ledger)
     _check_reach(wiring.hops, laid, places, made, ledger)
     assumed_zones = [

@@ -7,6 +7,8 @@ from typing import Annotated, Any
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from harness.survey.fields import (
+    AlsoNothing,
+    AlsoText,
     Ambient,
     CableField,
     Capacity,
@@ -108,7 +110,7 @@ class RunForm(Form):
     plate: PlateMm | None = None
     grommet: YesNo | None = None
     hinge: YesNo | None = None
-    near: Annotated[list[NearField], BeforeValidator(one_or_list)] = []
+    near: Annotated[list[NearField], BeforeValidator(one_or_list), AlsoText()] = []
     covering: CoveringField | None = None
     name: Name | None = None
     notes: Note | None = None
@@ -127,7 +129,7 @@ class PartForm(Form):
     coil_peak: CoilPeak | None = Field(default=None, alias="coil peak")
     rating: Rating | None = None
     form: Name | None = None
-    ways: Annotated[dict[PartName, OptionalRating], BeforeValidator(read_ways)] | None = None
+    ways: Annotated[dict[PartName, OptionalRating], BeforeValidator(read_ways), AlsoText()] | None = None
     resets: ResetsField | None = None
     capacity: Capacity | None = None
     cranking: Cranking | None = None
@@ -150,13 +152,13 @@ class ModeForm(Form):
 class CircuitForm(Form):
     """A named set of paths."""
 
-    works_in: Annotated[list[Name], BeforeValidator(one_or_list)] | None = Field(
+    works_in: Annotated[list[Name], BeforeValidator(one_or_list), AlsoText()] | None = Field(
         default=None, alias="works in"
     )
     drop: Drop | None = None
     function: Name | None = None
     colour: Colour | None = None
-    paths: Annotated[list[PathText], BeforeValidator(one_or_list), Field(min_length=1)]
+    paths: Annotated[list[PathText], BeforeValidator(one_or_list), AlsoText(), Field(min_length=1)]
     notes: Note | None = None
 
 
@@ -176,26 +178,33 @@ class SurveyForm(Form):
 
     machine: MachineForm
     zones: Annotated[
-        dict[Name, Annotated[ZoneForm, BeforeValidator(empty_mapping)]], BeforeValidator(empty_mapping)
+        dict[Name, Annotated[ZoneForm, BeforeValidator(empty_mapping), AlsoNothing()]],
+        BeforeValidator(empty_mapping),
+        AlsoNothing(),
     ] = {}
     places: Annotated[
-        dict[PlaceName, Annotated[PlaceForm, BeforeValidator(empty_mapping)]], BeforeValidator(empty_mapping)
+        dict[PlaceName, Annotated[PlaceForm, BeforeValidator(empty_mapping), AlsoNothing()]],
+        BeforeValidator(empty_mapping),
+        AlsoNothing(),
     ] = {}
-    runs: Annotated[list[RunForm], BeforeValidator(empty_list)] = []
+    runs: Annotated[list[RunForm], BeforeValidator(empty_list), AlsoText(), AlsoNothing()] = []
     bodies: (
         Annotated[
-            dict[PartName, Annotated[BodyForm, BeforeValidator(empty_mapping)]],
+            dict[PartName, Annotated[BodyForm, BeforeValidator(empty_mapping), AlsoNothing()]],
             BeforeValidator(empty_mapping),
+            AlsoNothing(),
         ]
         | None
     ) = None
     parts: dict[PartName, PartForm]
-    modes: Annotated[dict[Name, ModeForm], BeforeValidator(empty_mapping)] = {}
+    modes: Annotated[dict[Name, ModeForm], BeforeValidator(empty_mapping), AlsoNothing()] = {}
     circuits: dict[Name, CircuitForm]
     wires: Annotated[
-        dict[PathText, Annotated[WireForm, BeforeValidator(empty_mapping)]], BeforeValidator(empty_mapping)
+        dict[PathText, Annotated[WireForm, BeforeValidator(empty_mapping), AlsoNothing()]],
+        BeforeValidator(empty_mapping),
+        AlsoNothing(),
     ] = {}
-    notes: Annotated[list[Note], BeforeValidator(empty_list)] = []
+    notes: Annotated[list[Note], BeforeValidator(empty_list), AlsoText(), AlsoNothing()] = []
 
 
 # Which form stands at which depth below a section: machine itself, an entry of zones, an item of runs.

@@ -1,4 +1,4 @@
-"""From paths to wires and joints: every ``>`` is one wire, every branch one splice, a hop is one wire ever."""
+"""From paths to wires and joints: every ``>`` is one wire, every branch one splice, a hop twice one wire."""
 
 from __future__ import annotations
 
@@ -282,7 +282,8 @@ class Wiring:
             return None
         index = self._index.get(frozenset(ends))
         if index is None:
-            known = [f"{hop.a} > {hop.b}" for hop in self.hops]
+            plain = [hop for hop in self.hops if "splice" not in (hop.a.kind, hop.b.kind)]
+            known = [f"{hop.a} > {hop.b}" for hop in plain]
             self._ledger.say(
                 self._word,
                 f"no path has the wire {' '.join(text.split())!r}",
