@@ -166,6 +166,16 @@ def test_any_name_comes_back_clean(name: str) -> None:
     assert read.replace("x005F_", "").split() == clean(name).split()
 
 
+def test_text_that_looks_like_an_escaped_character_is_not_decoded_into_one() -> None:
+    # ECMA-376 part 1, 22.9.2.19: _x0041_ in a cell would be read as "A"; the underscore is written as _x005F_
+    texts = [
+        text
+        for name, text in _parts(workbook_bytes(renamed(small_design(), "a_x0041_b")))
+        if "sheet9" in name
+    ]
+    assert b">a_x005F_x0041_b<" in texts[0]
+
+
 def test_text_is_cut_to_what_a_cell_holds() -> None:
     for filler in ("x", "🚜"):
         sheet = _book(workbook_bytes(renamed(small_design(), filler * 40_000)))["Findings"]

@@ -143,6 +143,15 @@ def test_a_boot_is_for_the_live_side_of_either_polarity() -> None:
     assert live["rubber boot over lug", "for 16 AWG cable", ""] == (1, 1)
 
 
+def test_a_lug_behind_a_fuse_needs_no_boot() -> None:
+    fused = wire("9", "bus stud", "starter 30", 1.0)
+    assert not any(
+        item == "rubber boot over lug" for item, _, _ in _lines(small_design(wires=[fused]), "other")
+    )
+    bare = replace(fused, fuse="", fuse_a=None)
+    assert any(item == "rubber boot over lug" for item, _, _ in _lines(small_design(wires=[bare]), "other"))
+
+
 def test_a_post_with_only_ring_terminals_needs_a_clamp() -> None:
     new = wire("2", "battery +", "panel in", 1.0, from_end=end("ring M8, for 10-12 AWG", stud="M8"))
     clamp = ("battery clamp with bolt", "+ post", "")
