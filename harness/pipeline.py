@@ -120,7 +120,7 @@ def _info(machine: Machine, rules_: RuleSet) -> MachineInfo:
 
 def _totals(machine: Machine, sizing: Sizing, wires: Sequence[Wire], loads: Sequence[LoadResult]) -> Totals:
     new = [wire for wire in wires if not wire.kept]
-    drops = [(volts.drop_v, load.part) for load in loads for volts in load.modes]
+    drops = [(volts.judged_v, load.part) for load in loads for volts in load.modes]
     worst, name = max(drops, default=(0.0, ""))
     return Totals(
         len(wires), len(wires) - len(new), sum(wire.length_m for wire in new),

@@ -20,6 +20,7 @@ from harness.model.machine import Machine
 REST_V_PER_CELL = 2.1  # open-circuit volts a cell, common practice (a restorer's page, read)
 CHARGE_V_PER_CELL = 2.3  # 13.8 V on six cells, common practice
 REGULATED_OHM = 1e-6
+RESISTOR_OHM = 0.05  # an inner link below this is a bar, from here on a winding or resistor
 
 WireOhms = Mapping[int, float]
 Pair = tuple[Hashable, Hashable]
@@ -28,10 +29,14 @@ EdgeKey = int | tuple[str, str]  # a wire index, or part and link
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One pattern of currents in one mode: all steady loads, or one load at its peak, or charging."""
+    """One pattern of currents in one mode.
+
+    steady: everything at once. continuous: what stays on as long as the mode lasts. spell: that and one load
+    that is on for a spell. peak: that and one load at its inrush. charging: the alternator alone.
+    """
 
     mode: str
-    what: str  # "steady", "continuous", "charging", or "peak <part>"
+    what: str  # "steady", "continuous", "charging", "spell <part> <link>" or "peak <part> <link>"
     peak: LoadAt | None
     wire_a: Mapping[int, float]  # signed, along the wire as written
     edge_a: Mapping[EdgeKey, float]  # signed, for every conducting edge, by its key
@@ -68,6 +73,16 @@ class ModeSolution:
 
     def case(self, what: str) -> Case:
         return next(case for case in self.cases if case.what == what)
+
+    def judged(self, part: str, link: str) -> Case:
+        """The case a load's drop is judged in: its own current and what stays on.
+
+        What others draw for a spell does not count: while the starter turns, every load on the engine sees
+        its share of the strap's drop, and no size of a lamp's wire would change that.
+        """
+        spell = f"spell {part} {link}"
+        found = [case for case in self.cases if case.what == spell]
+        return found[0] if found else self.case("continuous")
 
 
 class Plant:
@@ -137,12 +152,16 @@ class Plant:
         """The sets of load currents to solve for."""
         steady = _drawn(tied)
         yield "steady", None, steady
-        yield "continuous", None, _drawn(load for load in tied if load.load.steady_s is None)
+        lasting = [load for load in tied if load.load.steady_s is None]
+        yield "continuous", None, _drawn(lasting)
         for load in tied:
+            if load.load.steady_s is not None:
+                yield f"spell {load.part} {load.link}", None, _drawn([*lasting, load])
             if load.load.peak_a is not None:
-                more = dict(steady)
+                others = [other for other in lasting if other is not load]
+                more = _drawn(others)
                 pair = (load.feed, load.back)
-                more[pair] = more.get(pair, 0.0) + load.load.peak_a - load.load.steady_a
+                more[pair] = more.get(pair, 0.0) + load.load.peak_a
                 yield f"peak {load.part} {load.link}", load, more
         if found.mode.engine == "running" and self.batteries and self.charging:
             yield "charging", None, {(one.ground, one.live): one.output_a for one in self.charging}
@@ -221,13 +240,22 @@ def _climb(tree: Tree, start: Node) -> tuple[list[tuple[Edge, int]], Node]:
 
 
 def way_drop_v(way: LoadWay, case: Case, wire_ohm: WireOhms) -> float:
-    """Volts lost between the battery posts and a load, out and back [V]."""
-    return sum(sign * case.edge_a[edge.key] * _ohm(edge, wire_ohm) for edge, sign in way.edges)
+    """Volts lost in wire, joints, contacts and fuses between the battery posts and a load, out and back [V].
+
+    What a winding or resistor on the way takes is its work and not a loss of the wiring.
+    """
+    return sum(
+        sign * case.edge_a[edge.key] * _ohm(edge, wire_ohm) for edge, sign in way.edges if not _works(edge)
+    )
 
 
 def fixed_drop_v(way: LoadWay, case: Case) -> float:
     """The share of that which no wire size changes: joints, contacts and fuses [V]."""
-    return sum(sign * case.edge_a[edge.key] * edge.ohm for edge, sign in way.edges)
+    return sum(sign * case.edge_a[edge.key] * edge.ohm for edge, sign in way.edges if not _works(edge))
+
+
+def _works(edge: Edge) -> bool:
+    return edge.kind == "bus" and edge.ohm >= RESISTOR_OHM
 
 
 def wire_share_a(way: LoadWay, case: Case) -> dict[int, float]:

@@ -106,7 +106,7 @@ def fuse_loads(solutions: Iterable[ModeSolution]) -> dict[FuseKey, FuseLoad]:
                 amps = abs(case.edge_a[key])
                 if case.what in ("continuous", "charging"):
                     steady[key] = max(steady.get(key, 0.0), amps)
-                else:
+                elif case.what == "steady" or case.peak is not None:
                     seconds = case.peak.load.peak_s or 0.0 if case.peak else max(spells, default=0.0)
                     short[key] = _harder(short.get(key, (0.0, 0.0)), (amps, seconds))
     return {key: FuseLoad(amps, *short.get(key, (amps, 0.0))) for key, amps in steady.items()}

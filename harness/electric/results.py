@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from harness.electric.allowance import peak_allowance, steady_allowance, table_allowance
 from harness.electric.ampacity import ambient_factor
@@ -231,12 +232,20 @@ def _volts(solution: ModeSolution, sizing: Sizing, part: str, link: str) -> Load
     charging = way is not None and not on
     if way is None:
         dead = [*on, *(one for one in solution.activity.unfed if (one.part, one.link) == (part, link))]
-        return LoadVolts(mode, 0.0, 0.0, solution.source_v, solution.source_v) if dead else None
+        return _dead(mode, solution.source_v) if dead else None
     case = solution.case("charging" if charging else "steady")
     drop = way_drop_v(way, case, sizing.ohms)
     source = case.volts[way.feed_post] - case.volts[way.back_post]
-    amps = on[0].load.steady_a if on else 0.0
-    return LoadVolts(mode, amps, source + drop if charging else source - drop, drop, source)
+    if charging:
+        return LoadVolts(mode, 0.0, source + drop, drop, drop, source)
+    judged = way_drop_v(way, solution.judged(part, link), sizing.ohms)
+    volts = case.volts[on[0].feed] - case.volts[on[0].back]
+    return LoadVolts(mode, on[0].load.steady_a, volts, drop, judged, source)
+
+
+def _dead(mode: str, source_v: float) -> LoadVolts:
+    """A load that nothing reaches loses all there is."""
+    return LoadVolts(mode, 0.0, 0.0, source_v, source_v, source_v)
 
 
 def _loads_of(machine: Machine) -> list[tuple[Part, Link]]:
@@ -263,7 +272,7 @@ def loads(machine: Machine, sizing: Sizing) -> list[LoadResult]:
         ]
         if link.kind == "source":
             give = part.output_a or 0.0
-            seen = [LoadVolts(v.mode, give, v.volts_v, v.drop_v, v.source_v) for v in seen]
+            seen = [replace(volts, current_a=give) for volts in seen]
             allowance = table_allowance("charging", system_v=machine.voltage_v)
             steady, peak_a, peak_s, pull = give, None, None, None
         else:

@@ -90,7 +90,7 @@ def _short_spells(solutions: Iterable[ModeSolution]) -> dict[int, tuple[float, f
         spells = [load.load.steady_s for load in solution.activity.loads if load.load.steady_s is not None]
         for case in solution.cases:
             seconds = (case.peak.load.peak_s or 0.0) if case.peak else max(spells, default=0.0)
-            if case.what in ("continuous", "charging") or not seconds:
+            if (case.what != "steady" and case.peak is None) or not seconds:
                 continue
             for wire, amps in case.wire_a.items():
                 spell = (abs(amps), seconds)
@@ -150,9 +150,9 @@ def _asked(
         return
     circuit = owner[part, link]
     steady = steady_allowance(machine, circuit, piece, inner)
-    yield solution.case("steady"), solution.ways[part, link], steady
+    yield solution.judged(part, link), solution.ways[part, link], steady
     if is_starter_main(piece, inner):
-        yield from _starter_sides(machine, solution, solution.ways[part, link])
+        yield from _starter_sides(machine, solution, part, link)
     peak = peak_allowance(machine, piece, inner)
     if peak is not None:
         yield solution.case(f"peak {part} {link}"), solution.ways[part, link], peak
@@ -164,12 +164,13 @@ def is_starter_main(part: Part, link: Link) -> bool:
 
 
 def _starter_sides(
-    machine: Machine, solution: ModeSolution, way: LoadWay
+    machine: Machine, solution: ModeSolution, part: str, link: str
 ) -> Iterable[tuple[Case, LoadWay, Allowance]]:
     """A starter's live side and ground side are held to figures of their own."""
+    way = solution.ways[part, link]
     for row, stretch in (("starter live side", way.feed), ("starter ground side", way.back)):
         yield (
-            solution.case("steady"),
+            solution.judged(part, link),
             replace(
                 way, feed=stretch if stretch is way.feed else (), back=stretch if stretch is way.back else ()
             ),

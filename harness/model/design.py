@@ -97,7 +97,8 @@ class LoadVolts:
     mode: str
     current_a: float
     volts_v: float
-    drop_v: float
+    drop_v: float  # with everything on at once
+    judged_v: float  # with its own current and what stays on: held against the allowance
     source_v: float
 
 
