@@ -1,7 +1,7 @@
 """The command line: each command reads, calls one library function, prints, and sets the exit code.
 
 Exit codes: 0 good; 1 the design holds a danger; 2 the survey or the call is wrong, nothing written;
-3 a file could not be read or written.
+3 a file could not be read or written; 4 a fault of the program itself.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from harness import __version__
+from harness.cli.group import SafeGroup
 
 if TYPE_CHECKING:
     from harness.model.design import Design
@@ -24,7 +25,9 @@ RULES = click.option(
 JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(
+    cls=SafeGroup, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}
+)
 @click.version_option(__version__, prog_name="harness")
 def main() -> None:
     """Design the new wiring of an old machine: a survey in; sized wires, drawings, lists and findings out.

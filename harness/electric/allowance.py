@@ -12,7 +12,7 @@ _ROWS = {
     "headlamp line": "head lamp",
     "starter main line": "starter motor",
     "charging line": "charging",
-    # The handbook lets control lines lose 1.5 V of 12; two makers hold any wiring to 5 %, which is the safer.
+    # The handbook lets control lines lose 1.5 V of 12; the general 7 % is the safer.
     "other control line": "any",
     "alternator control line": "any",
 }
@@ -46,7 +46,7 @@ def _row(part: Part, link: Link) -> str:
 
 
 def steady_allowance(machine: Machine, circuit: Circuit, part: Part, link: Link) -> Allowance:
-    """What a load may lose while it is on; lamps take the smaller of their row and the general 5 %."""
+    """What a load may lose while it is on; lamps take the smaller of their row and the general one."""
     if circuit.allowance_v is not None:
         return Allowance(circuit.allowance_v, "set in the survey")
     main = link == part.links[0]

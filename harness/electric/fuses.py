@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from harness.electric.currents import ModeSolution
-from harness.electric.graph import Edge
+from harness.electric.graph import Edge, Node
 from harness.electric.guards import FuseKey, Guards
 from harness.model.machine import Link
 from harness.tables import load
@@ -47,9 +47,18 @@ class Rating:
 
 
 def ratings_of(form: str) -> list[float]:
-    """Ratings sold in a form, rising [A]; [] for a form no table has."""
+    """Ratings sold in a form for which its time-current band is known, rising [A]; [] for an unknown form."""
     rows = load("standard_fuse_ratings").rows
-    return sorted(float(row["rating_a"]) for row in rows if row["form"] == form)
+    sold = sorted(float(row["rating_a"]) for row in rows if row["form"] == form)
+    return [rating for rating in sold if _band(form, rating)]
+
+
+def _band(form: str, rating_a: float) -> list[dict[str, str]]:
+    return [
+        row
+        for row in load("fuse_time_current").rows
+        if row["form"] == form and float(row["rating_from_A"]) <= rating_a <= float(row["rating_to_A"])
+    ]
 
 
 def holds(form: str, *, rating_a: float, current_a: float, seconds_s: float) -> bool:
@@ -60,12 +69,7 @@ def holds(form: str, *, rating_a: float, current_a: float, seconds_s: float) -> 
     percent = 100 * current_a / rating_a
     if percent <= NO_BLOW_PERCENT:
         return True
-    rows = [
-        row
-        for row in load("fuse_time_current").rows
-        if row["form"] == form and float(row["rating_from_A"]) <= rating_a <= float(row["rating_to_A"])
-    ]
-    above = sorted((float(row["current_percent"]), row["time_min_s"]) for row in rows)
+    above = sorted((float(row["current_percent"]), row["time_min_s"]) for row in _band(form, rating_a))
     for limit, least in above:
         if percent <= limit:
             return bool(least) and float(least) >= seconds_s
@@ -171,8 +175,14 @@ def rate_fuses(
     Source: load / 0.8 <= rating (fuse_practice, read); inrush by fuse_time_current; a fuse stands above
     those behind it so that the nearest one opens (common practice).
     """
-    edges = {edge.key: edge for edge in ways if edge.kind == "fuse" and isinstance(edge.key, tuple)}
-    ways_of = Counter(key[0] for key in edges)
+    ways = tuple(ways)
+    wired = {end for edge in ways if edge.kind == "wire" for end in (edge.a, edge.b)}
+    edges = {
+        edge.key: edge
+        for edge in ways
+        if edge.kind == "fuse" and isinstance(edge.key, tuple) and edge.b in wired
+    }  # nothing wired behind it: a spare way, which gets no fuse
+    ways_of = Counter(edge.key[0] for edge in ways if edge.kind == "fuse" and isinstance(edge.key, tuple))
     behind: dict[object, set[FuseKey]] = {}
     for fuse, nearest in found.before.items():
         for one in nearest:

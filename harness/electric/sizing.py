@@ -28,6 +28,7 @@ from harness.model.stages import Routed
 from harness.tables import load
 
 UNFIT_KG = 100.0  # a size that does not go onto its terminal is taken only where a load would starve
+WIRE_SHARE = 0.25  # of an allowance, kept for the wires whatever joints and contacts take
 ROUNDS = 12  # currents only shift where returns share a mesh of straps, so two or three do
 GROW_AFTER = 6  # from here on sizes may only grow, so that the rounds end
 
@@ -372,9 +373,14 @@ def strap_areas(
 
 
 def _drop_limit(limit: LoadLimit) -> DropLimit:
-    return DropLimit(
-        wire_share_a(limit.way, limit.case), limit.allowance.drop_v - fixed_drop_v(limit.way, limit.case)
-    )
+    """What the wires may lose: the allowance less joints and contacts, but never less than their quarter.
+
+    Where joints and contacts alone eat the allowance no wire can save the load; the finding says so, and the
+    wires are not made absurd for it.
+    """
+    fixed = fixed_drop_v(limit.way, limit.case)
+    left = max(limit.allowance.drop_v - fixed, WIRE_SHARE * limit.allowance.drop_v)
+    return DropLimit(wire_share_a(limit.way, limit.case), left)
 
 
 def size_machine(machine: Machine, routed: Routed, rules: RuleSet) -> Sizing:

@@ -1,0 +1,37 @@
+"""The command group that lets no traceback reach a user."""
+
+from __future__ import annotations
+
+import os
+from typing import Any
+
+import click
+
+DEBUG = "HARNESS_DEBUG"
+
+
+class Unexpected(click.ClickException):
+    """A fault of the program itself."""
+
+    exit_code = 4
+
+
+class SafeGroup(click.Group):
+    """Turns what nobody foresaw into one line and exit code 4; HARNESS_DEBUG=1 shows where it happened."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except (click.ClickException, click.Abort, click.exceptions.Exit, SystemExit, KeyboardInterrupt):
+            raise
+        except BrokenPipeError:
+            raise SystemExit(0) from None  # whoever read our output has seen enough
+        except MemoryError:
+            raise Unexpected("out of memory; nothing was written") from None
+        except Exception as error:
+            if os.environ.get(DEBUG):
+                raise
+            raise Unexpected(
+                f"the program met something it does not understand ({type(error).__name__}: {error}); "
+                f"please report it with the survey, and with what {DEBUG}=1 shows"
+            ) from None
