@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from harness.drawing import metrics
 from harness.drawing.svg import INK, PAPER, Canvas, Spot
@@ -48,11 +49,17 @@ def style(run: RunResult) -> str:
     return next((each for each in ("corrugated", "braid", "tape") if each in words), "other")
 
 
+def short(text: str) -> str:
+    """Leave out what the lists tell in full: brackets, and what follows the second comma."""
+    outside = " ".join(
+        part.partition(")")[2] if index else part for index, part in enumerate(text.split("("))
+    )
+    return ", ".join(each for each in (" ".join(part.split()) for part in outside.split(",")[:2]) if each)
+
+
 def _hole(run: RunResult) -> str:
-    if run.hole_mm is None:
-        return ""
     plate = f" in {run.plate_mm:g} mm plate" if run.plate_mm is not None else ""
-    return f"hole ø{run.hole_mm:g}{plate}: {run.grommet or 'no grommet'}"
+    return f"hole ø{run.hole_mm:g}{plate}: {short(run.grommet) or 'no grommet'}"
 
 
 def run_label(run: RunResult) -> RunLabel:
@@ -62,7 +69,7 @@ def run_label(run: RunResult) -> RunLabel:
         heads += metrics.wrap(run.name, TEXT_SIZE, ROOM_MM)
     count = len(run.wires)
     lines = [f"ø{run.bundle_mm:.1f} mm, {count} wire{'' if count == 1 else 's'}"] if count else ["no wire"]
-    lines += metrics.wrap(run.covering or "no covering", TEXT_SIZE, ROOM_MM) if count else []
+    lines += metrics.wrap(short(run.covering) or "no covering", TEXT_SIZE, ROOM_MM) if count else []
     hole_line = len(lines) if run.hole_mm is not None else None
     if run.hole_mm is not None:
         lines += metrics.wrap(_hole(run), TEXT_SIZE, ROOM_MM)
@@ -89,7 +96,8 @@ def draw_pattern(c: Canvas, spots: Sequence[Spot], *, wide: float, look: str) ->
         c.line(spots, stroke=INK, wide=0.2)
         return
     c.line(spots, stroke=SHADE, wide=inner)
-    c.line(spots, stroke=LIGHT, wide=inner, dash=DASHES[look])
+    for start, end in pairwise(spots):
+        c.line([start, end], stroke=LIGHT, wide=inner, dash=DASHES[look])
 
 
 def draw_run(c: Canvas, spots: Sequence[Spot], run: RunResult) -> None:

@@ -98,8 +98,8 @@ def index(design: Design) -> Index:
 
 
 def amperes(value: float) -> str:
-    """Write a current: three figures at most, never in powers of ten."""
-    return f"{value:.3g} A" if value < 1000 else f"{value:.0f} A"
+    """Write a current with two or three figures, never in powers of ten."""
+    return f"{value:.2g} A" if value < 10 else f"{value:.3g} A" if value < 1000 else f"{value:.0f} A"
 
 
 def _value(known: Index, part: PartResult, link: InnerLink) -> str:
@@ -194,9 +194,13 @@ def _links(known: Index, part: PartResult, taken: Sequence[InnerLink], here: _Te
     links = list(taken)
     wired = here.left | here.right
     for link in part.links:
-        inner = link.kind in ("load", "source") or (part.role == "source" and link.b == "case")
-        if inner and link not in links and _touches(link, wired):
+        inner = link.kind == "source" or (part.role == "source" and link.b == "case")
+        if link not in links and (
+            (inner and _touches(link, wired)) or (link.kind == "load" and link.a in wired)
+        ):
             links.append(link)
+    if not links:
+        links += [link for link in part.links if link.kind == "load" and link.b in wired]
     for terminal in sorted(here.right - here.left):
         if any(_touches(link, (terminal,)) for link in links) or known.into.get((part.name, terminal)):
             continue
@@ -216,12 +220,6 @@ class _Terminals:
     right: frozenset[str]
 
 
-def _terminals(sketch: _Sketch, name: str) -> _Terminals:
-    to = (wire.to for wire in sketch.wires if wire.to.kind == "part" and wire.to.part == name)
-    from_ = (wire.from_ for wire in sketch.wires if wire.from_.kind == "part" and wire.from_.part == name)
-    return _Terminals(frozenset(each.terminal for each in to), frozenset(each.terminal for each in from_))
-
-
 def spot(point: Point) -> str:
     """Name a terminal; the one terminal of a stud needs no name."""
     return point.part if point.terminal in ("", "stud") else f"{point.part} {point.terminal}"
@@ -236,20 +234,21 @@ def _fed_elsewhere(sketch: _Sketch, part: str, terminal: str) -> list[Wire]:
     return [wire for wire in sketch.known.into.get((part, terminal), ()) if wire.number not in own]
 
 
-def _add_sources(sketch: _Sketch, part: PartResult, here: _Terminals, links: Sequence[InnerLink]) -> None:
+def _add_sources(sketch: _Sketch, key: str, part: PartResult, here: _Terminals) -> None:
     """Say where a part's feed comes from when this circuit does not draw it."""
     if part.role == "source":
         return
-    ways = {end for link in links if link.kind != "load" for end in (link.a, link.b)}
-    fed = {end for link in links if link.kind == "load" for end in (link.a,)}
+    ends = sketch.meet(key)
+    ways = {end for link in ends.links if link.kind != "load" for end in (link.a, link.b)}
+    fed = {link.a for link in ends.links if link.kind == "load"}
     for terminal in sorted((here.right | ways | fed) - here.left - {"case"}):
-        if terminal in here.right and _has_way_in(links, terminal, here):
+        if terminal in here.right and _has_way_in(ends.links, terminal, here):
             continue
         for wire in _fed_elsewhere(sketch, part.name, terminal):
-            key = f"f:{wire.number}:{part.name}"
-            sketch.items[key] = _flag_from(wire)
-            sketch.strands.append((key, f"p:{part.name}", None))
-            sketch.meet(f"p:{part.name}").left.append((len(sketch.strands) - 1, terminal))
+            flag = f"f:{wire.number}:{part.name}"
+            sketch.items[flag] = _flag_from(wire)
+            sketch.strands.append((flag, key, None))
+            ends.left.append((len(sketch.strands) - 1, terminal))
 
 
 def _has_way_in(links: Sequence[InnerLink], terminal: str, here: _Terminals) -> bool:
@@ -260,31 +259,38 @@ def _has_way_in(links: Sequence[InnerLink], terminal: str, here: _Terminals) -> 
     )
 
 
-def _add_goals(sketch: _Sketch, part: PartResult, here: _Terminals, links: Sequence[InnerLink]) -> None:
-    """Say which circuits go on from a terminal at which this one ends."""
+def _onward(sketch: _Sketch, part: PartResult, terminal: str) -> dict[str, list[Wire]]:
+    """Wires of other circuits that leave from a terminal, or from one that a contact, fuse or bus joins to it."""
     own = {wire.number for wire in sketch.wires}
+    joined = [
+        link for link in part.links if link.kind in ("contact", "fuse", "bus") and _touches(link, (terminal,))
+    ]
+    reach = dict.fromkeys((terminal, *(end for link in joined for end in (link.a, link.b) if end != "case")))
+    leaving = {
+        each: [wire for wire in sketch.known.out_of.get((part.name, each), ()) if wire.number not in own]
+        for each in reach
+    }
+    return {each: wires for each, wires in leaving.items() if wires}
+
+
+def _add_goals(sketch: _Sketch, key: str, part: PartResult, here: _Terminals) -> None:
+    """Say which circuits go on from a terminal at which this one ends."""
+    ends = sketch.meet(key)
     for terminal in sorted(here.left - here.right):
-        if any(link.kind != "load" and _touches(link, (terminal,)) for link in links):
+        if any(link.kind != "load" and _touches(link, (terminal,)) for link in ends.links):
             continue
-        inner = [
-            link
-            for link in part.links
-            if link.kind in ("contact", "fuse", "bus") and _touches(link, (terminal,))
-        ]
-        reach = {terminal, *(end for link in inner for end in (link.a, link.b))} - {"case"}
-        onward = [
-            wire
-            for each in sorted(reach)
-            for wire in sketch.known.out_of.get((part.name, each), ())
-            if wire.number not in own
-        ]
+        onward = _onward(sketch, part, terminal)
         if not onward:
             continue
-        circuits = ", ".join(dict.fromkeys(wire.circuit for wire in onward))
-        key = f"t:{part.name}:{terminal}"
-        sketch.items[key] = Flag("to", "on to", circuits)
-        sketch.strands.append((f"p:{part.name}", key, None))
-        sketch.meet(f"p:{part.name}").right.append((len(sketch.strands) - 1, terminal))
+        leaves = terminal
+        if len(onward) == 1 and terminal not in onward:
+            (leaves,) = onward
+            ends.links += [link for link in part.links if {link.a, link.b} == {terminal, leaves}][:1]
+        circuits = dict.fromkeys(wire.circuit for wires in onward.values() for wire in wires)
+        flag = f"t:{part.name}:{terminal}"
+        sketch.items[flag] = Flag("to", "on to", ", ".join(circuits))
+        sketch.strands.append((key, flag, None))
+        ends.right.append((len(sketch.strands) - 1, leaves))
 
 
 def _drives(known: Index, part: PartResult, links: Sequence[InnerLink], circuit: str) -> list[str]:
@@ -333,6 +339,55 @@ def _part_text(sketch: _Sketch, part: PartResult, ends: _Ends) -> PartText:
     )
 
 
+def _reach(leads: Mapping[str, set[str]], start: str) -> set[str]:
+    """Everything that can be reached from ``start`` by at least one step."""
+    found: set[str] = set()
+    waiting = [start]
+    while waiting:
+        for each in sorted(leads.get(waiting.pop(), ())):
+            if each not in found:
+                found.add(each)
+                waiting.append(each)
+    return found
+
+
+def _joined(links: Sequence[InnerLink], terminals: Iterable[str]) -> dict[str, int]:
+    """Number the groups of a part's terminals that its drawn ways tie together."""
+    groups = [{link.a, link.b} - {"case"} for link in links] + [{terminal} for terminal in terminals]
+    merged: list[set[str]] = []
+    for group in groups:
+        kin = [other for other in merged if other & group]
+        merged = [other for other in merged if not other & group] + [group.union(*kin)]
+    return {terminal: number for number, group in enumerate(merged) for terminal in group}
+
+
+def _part_ends(sketch: _Sketch, key: str) -> _Terminals:
+    """Terminals of a part at which wires of the circuit arrive and leave."""
+    arrive = (wire.to.terminal for _, head, wire in sketch.strands if head == key and wire is not None)
+    leave = (wire.from_.terminal for tail, _, wire in sketch.strands if tail == key and wire is not None)
+    return _Terminals(frozenset(arrive), frozenset(leave))
+
+
+def _split_turning(sketch: _Sketch, taken: Mapping[str, Sequence[InnerLink]]) -> None:
+    """Draw a part that a circuit comes back to once for each of its separate halves: a coil here, a stud there."""
+    leads: dict[str, set[str]] = {}
+    for tail, head, _ in sketch.strands:
+        leads.setdefault(tail, set()).add(head)
+    for key in [key for key in leads if key[0] == "p" and key in _reach(leads, key)]:
+        part = sketch.known.parts[key.partition(":")[2]]
+        here = _part_ends(sketch, key)
+        links = _links(sketch.known, part, taken.get(part.name, ()), here)
+        group = _joined(links, sorted(here.left | here.right))
+        sketch.strands = [
+            (
+                f"p{group[wire.from_.terminal]}:{part.name}" if tail == key and wire is not None else tail,
+                f"p{group[wire.to.terminal]}:{part.name}" if head == key and wire is not None else head,
+                wire,
+            )
+            for tail, head, wire in sketch.strands
+        ]
+
+
 def _cut_backward(sketch: _Sketch) -> None:
     """Replace every wire that would run backwards by a flag at either end of it."""
     keys = list(dict.fromkeys(key for tail, head, _ in sketch.strands for key in (tail, head)))
@@ -373,9 +428,10 @@ def circuit_graph(known: Index, circuit: CircuitResult) -> CircuitGraph:
     sketch = _Sketch(known, circuit, _circuit_wires(known, circuit))
     for wire in sketch.wires:
         _add_wire(sketch, wire)
+    taken = _path_links(known, circuit)
+    _split_turning(sketch, taken)
     _cut_backward(sketch)
     _gather(sketch)
-    taken = _path_links(known, circuit)
     for key in list(dict.fromkeys(key for tail, head, _ in sketch.strands for key in (tail, head))):
         name = key.partition(":")[2]
         if key[0] == "s":
@@ -386,11 +442,14 @@ def circuit_graph(known: Index, circuit: CircuitResult) -> CircuitGraph:
 
 
 def _add_part(sketch: _Sketch, key: str, part: PartResult, taken: Sequence[InnerLink]) -> None:
-    here = _terminals(sketch, part.name)
     ends = sketch.meet(key)
-    ends.links = _links(sketch.known, part, taken, here)
-    _add_sources(sketch, part, here, ends.links)
-    _add_goals(sketch, part, here, ends.links)
+    here = _Terminals(
+        frozenset(terminal for _, terminal in ends.left), frozenset(terminal for _, terminal in ends.right)
+    )
+    own = [link for link in taken if _touches(link, here.left | here.right)]
+    ends.links = _links(sketch.known, part, own, here)
+    _add_sources(sketch, key, part, here)
+    _add_goals(sketch, key, part, here)
     sketch.items[key] = _part_text(sketch, part, ends)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from harness.drawing import legend, metrics
+from harness.drawing import flow, legend, metrics
 from harness.drawing import sheet as paper
 from harness.drawing.band import Band, bands, draw_band
 from harness.drawing.circuit_graph import circuit_graph, index
@@ -16,7 +16,8 @@ TITLE_SIZE = 3.4
 MODES_SIZE = 2.3
 PAD_MM = 2.0
 GAP_MM = 2.5
-LEAST_SCALE = 0.8
+SCALES = (1.0, 0.96, 0.92, 0.88)  # the first that needs the fewest pages is taken
+LEAST_SCALE = 0.75  # of a circuit too large for a page
 DRAWING = "Circuits"
 NOTE = "Each circuit from its source on the left to ground on the right. Signs and marks: see the key."
 
@@ -52,7 +53,7 @@ def _block(design: Design, band: Band) -> _Block:
     return _Block(band, modes, high + 2.4)
 
 
-def _draw_block(c: Canvas, block: _Block, place: paper.Placed) -> None:
+def _draw_block(c: Canvas, block: _Block, place: flow.Placed) -> None:
     """Draw a band's frame, title and circuit at its place."""
     circuit = block.band.graph.circuit
     here = c.at(place.x_mm, place.y_mm)
@@ -68,16 +69,27 @@ def _draw_block(c: Canvas, block: _Block, place: paper.Placed) -> None:
     draw_band(inner.at(min(spare / 2, 6.0), block.head_mm), block.band)
 
 
-def _choose(design: Design, sizes: Sequence[tuple[float, float]]) -> tuple[paper.Format, list[paper.Placed]]:
-    """Choose the smallest paper on which nothing shrinks much; A4 only for a single sheet."""
-    for each in paper.FORMATS:
-        _, _, wide, high = paper.room(design, each)
-        placed = paper.flow(sizes, wide, high, GAP_MM)
-        fits = min((place.scale for place in placed), default=1.0) >= LEAST_SCALE
-        single = max((place.page for place in placed), default=0) == 0
-        if fits and (single or each is not paper.FORMATS[0]):
-            return each, placed
-    return each, placed
+def _on(design: Design, sizes: Sequence[flow.Size], form: paper.Format, scale: float) -> list[flow.Placed]:
+    _, _, wide, high = paper.room(design, form)
+    return flow.flow(sizes, width_mm=wide, height_mm=high, gap_mm=GAP_MM, scale=scale)
+
+
+def _pages(placed: Sequence[flow.Placed]) -> int:
+    return max((place.page for place in placed), default=0) + 1
+
+
+def _choose(design: Design, sizes: Sequence[flow.Size]) -> tuple[paper.Format, list[flow.Placed]]:
+    """Choose the smallest paper on which nothing shrinks much, and on it the size that saves a page.
+
+    A4 is for drawings of a single sheet only.
+    """
+    for form in paper.FORMATS:
+        tries = [_on(design, sizes, form, scale) for scale in SCALES]
+        best = min(tries, key=_pages)
+        small = min((place.scale for place in best), default=1.0) < LEAST_SCALE
+        if not small and (form is not paper.FORMATS[0] or _pages(best) == 1):
+            break
+    return form, best
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +107,7 @@ def _page_markup(design: Design, tall: bool) -> _Pages:
     ]
     key = legend.circuit_key(design, [block.band for block in blocks])
     form, placed = _choose(design, [*(block.size for block in blocks), key.size])
-    pages = max((place.page for place in placed), default=0) + 1
+    pages = _pages(placed)
     left, top, _, _ = paper.room(design, form)
     markup = []
     for page in range(pages):

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harness.drawing import bundles, metrics, symbols
-from harness.drawing import sheet as paper
 from harness.drawing.band import Band
 from harness.drawing.circuit_graph import ASSUMED, Flag, Ground, Joint
+from harness.drawing.flow import Placed
 from harness.drawing.partbox import PartText
 from harness.drawing.svg import INK, SOFT, Canvas
 from harness.model.design import Design
@@ -127,7 +127,7 @@ def loom_key(design: Design) -> Key:
     return Key(tuple(signs), tuple(words), LOOM_COLUMNS)
 
 
-def draw_key(c: Canvas, key: Key, place: paper.Placed) -> None:
+def draw_key(c: Canvas, key: Key, place: Placed) -> None:
     """Draw a key at its place."""
     outer = c.at(place.x_mm, place.y_mm)
     outer.rect(0, 0, place.width_mm, place.height_mm, fill="none", stroke="#9a9a92", wide=0.25)

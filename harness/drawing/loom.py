@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from harness.drawing import bundles, layered, legend, loom_graph, places
+from harness.drawing import bundles, flow, layered, legend, loom_graph, places
 from harness.drawing import sheet as paper
 from harness.drawing.layered import Box, Layout, Line, Task
 from harness.drawing.svg import Canvas, Spot, document
@@ -87,7 +87,7 @@ class _Plan:
     tree: _Tree
     layout: Layout
     scale: float
-    strip: tuple[paper.Placed, ...]
+    strip: tuple[flow.Placed, ...]
     lists: tuple[places.PlaceList, ...]
     key: legend.Key
 
@@ -111,7 +111,8 @@ def _plans(
     _, _, wide, high = paper.room(design, form)
     lists = _lists(boxes, wide)
     key = legend.loom_key(design)
-    strip = paper.flow([*(each.size for each in lists), key.size], wide, 1e6, GAP_MM)
+    blocks = [*(each.size for each in lists), key.size]
+    strip = flow.flow(blocks, width_mm=wide, height_mm=high, gap_mm=GAP_MM)
     low = max(each.y_mm + each.height_mm for each in strip)
     left = high - low - 2 * GAP_MM
     return [

@@ -14,12 +14,14 @@ NAME_SIZE = 2.6
 PIN_SIZE = 2.0
 VALUE_SIZE = 2.2
 NOTE_SIZE = 2.0
-NAME_ROOM = 33.0
-NOTE_ROOM = 33.0
+NAME_ROOM = 26.0
+NOTE_ROOM = 26.0
+FRAME_PAD_MM = 0.7  # inside the frame of a part with several ways
 FRAME_GAP_MM = 0.9  # between the frame of a part with several ways and the notes under it
 PAD_MM = 0.9  # above and below a part, so that two names never touch
 ROW_UP_MM = 3.4
-ROW_DOWN_MM = 4.4
+ROW_DOWN_MM = 4.4  # with the room above: the pitch at which two wires' texts just clear
+LAST_DOWN_MM = 2.6
 VALUE_DOWN_MM = 5.4
 PIN_R = 0.6
 
@@ -228,8 +230,12 @@ def _up(row: _Row) -> float:
     return symbols.TALL_MM if row.way is not None and row.way.symbol in symbols.TALL else ROW_UP_MM
 
 
+def _has_value(row: _Row) -> bool:
+    return row.way is not None and bool(row.way.value)
+
+
 def _down(row: _Row) -> float:
-    return VALUE_DOWN_MM if row.way is not None and row.way.value else ROW_DOWN_MM
+    return VALUE_DOWN_MM if _has_value(row) else ROW_DOWN_MM
 
 
 def part_box(text: PartText) -> PartBox:
@@ -247,7 +253,9 @@ def part_box(text: PartText) -> PartBox:
     levels, reached = [], top
     for row in build.rows:
         levels.append(reached + _up(row))
-        reached = levels[-1] + _down(row)
+        reached = levels[-1] + (_down(row) if row is not build.rows[-1] or _has_value(row) else LAST_DOWN_MM)
+    if sum(row.way is not None for row in build.rows) > 1:
+        reached += FRAME_PAD_MM
     high = reached + FRAME_GAP_MM + len(notes) * metrics.LINE * NOTE_SIZE + PAD_MM
     left_pins = {row.left: index for index, row in enumerate(build.rows) if row.left is not None}
     right_pins = {row.right: index for index, row in enumerate(build.rows) if row.right is not None}

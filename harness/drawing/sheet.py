@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harness.drawing import metrics
@@ -11,7 +10,7 @@ from harness.model.design import Design, MachineInfo
 
 MARGIN_MM = 8.0
 INSET_MM = 3.0  # from the frame to what is drawn
-BLOCK_MM = 19.0
+BLOCK_MM = 16.0
 CAUTION_SIZE = 2.2
 CAUTION_FILL = "#fff3c4"
 
@@ -99,7 +98,8 @@ def _cells(sheet: Sheet) -> list[_Cell]:
     info: MachineInfo = sheet.design.machine
     system = f"{info.voltage_v:g} V, {ground_words(info.chassis_post)}"
     cable = f"{info.cable} in {info.sizes}; colours {info.colours}; numbers {info.numbering}"
-    origin = f"{info.file}, digest {info.digest}"
+    file = info.file.replace("\\", "/").rpartition("/")[2]
+    origin = f"{file}, digest {info.digest}"
     return [
         _Cell("machine", info.name, 0.27, 4.2, True),
         _Cell("drawing", f"{sheet.drawing}. {sheet.note}", 0.23, 2.5),
@@ -141,58 +141,3 @@ def draw_sheet(c: Canvas, sheet: Sheet) -> None:
     low = paper.height_mm - MARGIN_MM - BLOCK_MM
     _draw_cautions(c.at(MARGIN_MM, low - caution_mm(sheet.design, paper)), sheet)
     _draw_block(c.at(MARGIN_MM, low), sheet)
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """Where one block of a flow went."""
-
-    page: int
-    x_mm: float
-    y_mm: float
-    width_mm: float
-    height_mm: float
-    scale: float
-
-
-def flow(
-    sizes: Sequence[tuple[float, float]], width_mm: float, height_mm: float, gap_mm: float
-) -> list[Placed]:
-    """Set blocks in rows from left to right and from page to page, each row filled to the page's width.
-
-    A block larger than the page is made smaller. Order is kept.
-    """
-    rows: list[list[tuple[int, float, float, float]]] = [[]]  # block, width, height, scale
-    used = 0.0
-    for index, (wide, high) in enumerate(sizes):
-        scale = min(1.0, width_mm / wide, height_mm / high)
-        need = wide * scale
-        if rows[-1] and used + gap_mm + need > width_mm:
-            rows.append([])
-            used = 0.0
-        used += need + (gap_mm if rows[-1] else 0.0)
-        rows[-1].append((index, need, high * scale, scale))
-    return _set_rows(rows, width_mm, height_mm, gap_mm)
-
-
-def _set_rows(
-    rows: Sequence[Sequence[tuple[int, float, float, float]]],
-    width_mm: float,
-    height_mm: float,
-    gap_mm: float,
-) -> list[Placed]:
-    placed: list[Placed] = []
-    page, y = 0, 0.0
-    for row in rows:
-        if not row:
-            continue
-        high = max(each[2] for each in row)
-        if y > 0 and y + high > height_mm + 1e-6:
-            page, y = page + 1, 0.0
-        spare = (width_mm - sum(each[1] for each in row) - gap_mm * (len(row) - 1)) / len(row)
-        x = 0.0
-        for _, need, _, scale in row:
-            placed.append(Placed(page, x, y, need + spare, high, scale))
-            x += need + spare + gap_mm
-        y += high + gap_mm
-    return placed
