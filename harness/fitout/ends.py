@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from harness.fitout import shrink
 from harness.fitout.choice import Choice, Landing, citation, surroundings
-from harness.fitout.labels import Labels, labels
+from harness.fitout.labels import label_notes
 from harness.fitout.terminals import choose
 from harness.model.design import Point, Wire, WireEnd
 from harness.model.machine import Machine, Terminal
@@ -28,7 +28,7 @@ def _sleeve(landing: Landing, choice: Choice) -> tuple[str, float, tuple[str, ..
     return str(tube), length(barrel_mm=choice.covers_long_mm, adhesive=adhesive), ()
 
 
-def _end(landing: Landing, label: str, label_notes: tuple[str, ...]) -> WireEnd:
+def _end(landing: Landing, notes: tuple[str, ...] = ()) -> WireEnd:
     if landing.wire.kept:
         return KEPT
     choice = choose(landing)
@@ -39,8 +39,8 @@ def _end(landing: Landing, label: str, label_notes: tuple[str, ...]) -> WireEnd:
         strip_mm=choice.strip_mm,
         shrink=sleeve,
         shrink_mm=sleeve_mm,
-        label=label,
-        notes="; ".join((*choice.notes, *sleeve_notes, *label_notes)),
+        label=landing.wire.number,
+        notes="; ".join((*choice.notes, *sleeve_notes, *notes)),
         source=citation((*choice.tables, *(shrink.TABLES if sleeve else ()))),
     )
 
@@ -78,10 +78,9 @@ def wire_ends(machine: Machine, wires: Sequence[Wire]) -> list[tuple[WireEnd, Wi
         )
 
     def ends(wire: Wire) -> tuple[WireEnd, WireEnd]:
-        marks: Labels = labels(number=wire.number, length_m=wire.length_m)
         return (
-            _end(landing(wire, wire.from_), marks.start, marks.notes),
-            _end(landing(wire, wire.to), marks.end, ()),
+            _end(landing(wire, wire.from_), label_notes(length_m=wire.length_m)),
+            _end(landing(wire, wire.to)),
         )
 
     return [ends(wire) for wire in wires]

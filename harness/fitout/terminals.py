@@ -195,28 +195,33 @@ def _blade(landing: Landing) -> Choice:
 # ---------------------------------------------------------------------------------------- leads and plugs
 
 
+def _lead_barrel(landing: Landing) -> Barrel | None:
+    """The barrel for all new wires on the part's lead."""
+    if len(landing.new) == 1:
+        return _barrel(landing)
+    return barrel_for_several(
+        areas_mm2=tuple(wire.area_mm2 for wire in landing.new), awg=gauge(landing.wire.size) is not None
+    )
+
+
 def _butt(landing: Landing) -> Choice:
     """A butt splice to the part's own lead; wires that share the lead share its barrel."""
-    joined = landing.new
-    if not landing.first:
-        return Choice(
-            strip_mm=BUTT_STRIP_MM,
-            notes=(f"goes into the butt splice of wire {joined[0].number}",),
-            tables=("closed_barrel_ranges",),
-        )
-    barrel = _barrel(landing) if len(joined) == 1 else barrel_for_several(
-        areas_mm2=tuple(wire.area_mm2 for wire in joined), awg=gauge(landing.wire.size) is not None
-    )  # fmt: skip
+    barrel = _lead_barrel(landing)
     if barrel is None:
         return _no_barrel(landing)
     insulated = _insulated(landing, barrel)
-    leads_mm = side_mm([wire.outside_mm for wire in joined])
+    strip_mm = barrel.insulated_strip_mm if insulated or barrel.heavy else BUTT_STRIP_MM
+    tables = ("closed_barrel_ranges", *barrel.tables)
+    if not landing.first:
+        shared = f"goes into the butt splice of wire {landing.new[0].number}"
+        return Choice(strip_mm=strip_mm, notes=(shared,), tables=tables)
+    wires_mm = side_mm([wire.outside_mm for wire in landing.new])
     return Choice(
         terminal=f"butt splice, {_finish(landing, barrel)}, for {barrel.range}",
-        strip_mm=barrel.strip_mm if barrel.heavy else BUTT_STRIP_MM,
+        strip_mm=strip_mm,
         notes=(*barrel.notes, "to the part's own lead: check that the lead is in the same range"),
-        tables=("closed_barrel_ranges", *barrel.tables),
-        covers_mm=None if insulated else max(barrel.outside_mm, leads_mm),
+        tables=tables,
+        covers_mm=None if insulated else max(barrel.outside_mm, wires_mm),
         covers_long_mm=2 * barrel.length_mm if barrel.heavy else BUTT_MM,
         splices=True,
         sealed=True,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -124,7 +124,7 @@ def end(text: str) -> End:
     return End("part", name, terminal)
 
 
-def machine(parts: Sequence[Part], hops: dict[str, Sequence[str]] | None = None, **more: Any) -> Machine:
+def machine(parts: Sequence[Part], hops: Mapping[str, Sequence[str]] | None = None, **more: Any) -> Machine:
     """A machine of these parts; ``hops`` gives each circuit ("name: function") its wires ("a > b").
 
     The same hop in two circuits is the same wire.

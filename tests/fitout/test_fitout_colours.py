@@ -5,7 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from small_loom import (
+
+from harness.fitout.colours import wire_colours, wire_functions
+from harness.fitout.nets import feeds, nets
+from harness.model.machine import Machine
+from harness.tables import load
+from tests.fitout.small_loom import (
     alternator,
     battery,
     fuse,
@@ -19,11 +24,6 @@ from small_loom import (
     starter,
     switch,
 )
-
-from harness.fitout.colours import wire_colours, wire_functions
-from harness.fitout.nets import feeds, nets
-from harness.model.machine import Machine
-from harness.tables import load
 
 PARTS = [
     battery(), fuse("F1"), fuse("F2"), fuse("F3"), key(), starter(), alternator(), ground_point(),

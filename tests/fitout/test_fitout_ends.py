@@ -7,13 +7,13 @@ from collections.abc import Sequence
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from small_loom import battery, fuse, ground_point, link, machine, part, splice, wire
 
 from harness.fitout import fit
 from harness.fitout.barrels import barrel_for, circular_mils, gauge
 from harness.model.design import Splice, Wire, WireEnd
 from harness.model.machine import Part
 from harness.model.stages import Loom
+from tests.fitout.small_loom import battery, fuse, ground_point, link, machine, part, splice, wire
 
 STUDS = ("#10", "1/4", "5/16", "3/8", "1/2", "M4", "M5", "M6", "M8", "M10", "M12")
 # gauge, SAE minimum area [mm2] (SAE J1128 and J1127, from memory), outside diameter [mm]
@@ -276,6 +276,7 @@ def test_two_wires_on_one_lead_share_a_barrel_by_the_sum_of_their_copper() -> No
     assert first.from_end.terminal == "butt splice, yellow insulated, for 12-10 AWG"
     assert second.from_end.terminal == ""
     assert second.from_end.notes == "goes into the butt splice of wire 1"
+    assert first.from_end.strip_mm == second.from_end.strip_mm == 7.9  # insulated yellow, 5/16 in at most
 
 
 def test_a_spare_wire_is_cut_flush_and_sealed() -> None:
@@ -322,15 +323,14 @@ def test_kept_wires_stay_as_they_are() -> None:
     assert kept.from_end == kept.to_end == WireEnd("", "", 0.0, "", 0.0, "", "kept", "")
 
 
-@pytest.mark.parametrize(("length_m", "both"), [(0.15, False), (0.178, False), (0.2, True), (5.0, True)])
-def test_labels(length_m: float, both: bool) -> None:
-    """AC 43.13-1B 11-208: wires of 3 to 7 in (178 mm) one mark near the middle, longer ones at each end."""
+@pytest.mark.parametrize(("length_m", "short"), [(0.05, True), (0.178, True), (0.2, False), (5.0, False)])
+def test_both_ends_are_labelled(length_m: float, short: bool) -> None:
+    """AC 43.13-1B 11-208: on wires of 3 to 7 in (178 mm) one mark near the middle is enough."""
     made = fitted([box({"1": "stud M6", "2": "stud M6"})], [wire("17B", "box 1 > box 2", length_m=length_m)])[
         0
     ]
-    assert made.from_end.label == "17B"
-    assert made.to_end.label == ("17B" if both else "")
-    assert ("middle" in made.from_end.notes) is not both
+    assert made.from_end.label == made.to_end.label == "17B"
+    assert ("middle" in made.from_end.notes) is short
 
 
 @given(

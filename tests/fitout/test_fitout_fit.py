@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from hypothesis import given
 from hypothesis import strategies as st
-from small_loom import (
+
+from harness.fitout import fit
+from harness.model.machine import Machine
+from harness.model.stages import Loom
+from tests.fitout.small_loom import (
     ZONES,
     battery,
     blank,
@@ -18,10 +22,6 @@ from small_loom import (
     survey_run,
     wire,
 )
-
-from harness.fitout import fit
-from harness.model.machine import Machine
-from harness.model.stages import Loom
 
 PARTS = [battery(), fuse("F1"), lamp("head lamp"), lamp("tail lamp"), ground_point()]
 RUNS = (survey_run("a", hole_mm=32.0, plate_mm=3.0), survey_run("b", moves=True, covering="braid"))
@@ -67,7 +67,7 @@ def test_new_wires_are_labelled_and_kept_ones_left_alone(case: tuple[Machine, Lo
             assert each.from_end.notes == each.to_end.notes == "kept"
             assert each.from_end.label == each.from_end.terminal == ""
         else:
-            assert each.from_end.label == each.number
+            assert each.from_end.label == each.to_end.label == each.number
 
 
 def test_hostile_names_come_through_as_they_are() -> None:

@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from small_loom import box_wires, machine, run, survey_run
 
 from harness.fitout import fit
 from harness.fitout.covering import covering
@@ -19,6 +18,7 @@ from harness.fitout.support import clamp_count, clamp_text, tie_count, tie_text
 from harness.model.design import RunResult
 from harness.model.stages import Loom
 from harness.tables import load
+from tests.fitout.small_loom import box_wires, machine, run, survey_run
 
 BUNDLES = st.floats(min_value=1.5, max_value=70.0)
 

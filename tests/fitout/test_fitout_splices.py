@@ -8,13 +8,13 @@ from collections.abc import Sequence
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from small_loom import machine, part, splice, wire
 
 from harness.fitout import fit
 from harness.fitout.barrels import barrel_for_several
 from harness.fitout.splices import side_mm
 from harness.model.design import Splice, Wire
 from harness.model.stages import Loom
+from tests.fitout.small_loom import machine, part, splice, wire
 
 SIZES = {"18 AWG": (0.779, 2.6), "16 AWG": (1.184, 3.0), "14 AWG": (1.876, 3.5), "12 AWG": (2.956, 4.1)}
 
