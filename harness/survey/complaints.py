@@ -1,12 +1,6 @@
-"""What is wrong with the shape of a survey, said in plain words at its spot, and a mended copy to go on with.
-
-The mended copy only serves to find further mistakes in the same reading; nothing is ever designed from it.
-"""
+"""What is wrong with the shape of a survey, said in plain words at its spot."""
 
 from __future__ import annotations
-
-from dataclasses import dataclass, field
-from typing import Any
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
@@ -14,11 +8,10 @@ from pydantic_core import ErrorDetails
 from harness.kinds import find as find_kind
 from harness.kinds import kinds
 from harness.model.problem import Problem, SurveyWrong, Where
-from harness.survey.located import Node, Spot, Text, canonical, find, plain
+from harness.survey.located import Node, Spot, Text, find, plain
+from harness.survey.mending import Damage, Way, mend
 from harness.survey.schema import SECTION_FORMS, SurveyForm, keys_of
 from harness.survey.words import hint
-
-Way = tuple[str | int, ...]
 
 SINGULAR = {
     "zones": "zone",
@@ -60,37 +53,6 @@ SYNONYMS = {
     "insulation": "cable",
 }
 
-# What stands in for a value that cannot be read, so that reading can go on.
-STAND_INS: dict[tuple[str, str], Any] = {
-    ("machine", "name"): "unnamed",
-    ("machine", "voltage"): "12 V",
-    ("machine", "chassis post"): "negative",
-    ("runs", "length"): "1 m",
-    ("modes", "engine"): "stopped",
-}
-EMPTY_SECTIONS: dict[str, Any] = {
-    "machine": {key: value for (section, key), value in STAND_INS.items() if section == "machine"},
-    "runs": [],
-    "parts": {},
-    "circuits": {},
-}
-
-
-@dataclass(slots=True)
-class Damage:
-    """What had to be left out or stood in for, so that nothing is blamed on the survey for lacking it."""
-
-    names: dict[str, set[str]] = field(default_factory=dict)  # section -> names of entries left out
-    sections: set[str] = field(default_factory=set)  # sections in which something was mended
-
-    def note(self, section: str, name: str) -> None:
-        self.names.setdefault(section, set()).add(name)
-        self.sections.add(section)
-
-    def lost(self, section: str, name: str) -> bool:
-        """Whether an entry of that name stood in the survey but could not be kept."""
-        return name in self.names.get(section, ())
-
 
 def shape(root: Node, file: str) -> tuple[SurveyForm, list[Problem], Damage]:
     """Check the shape of a survey; the form to go on with, the problems, and what was mended.
@@ -110,8 +72,7 @@ def shape(root: Node, file: str) -> tuple[SurveyForm, list[Problem], Damage]:
             found = error.errors(include_url=False, include_input=False)
         if turn == 0:
             problems = [_problem(each, root, file) for each in found if not _misspelt(each, found, root)]
-        for each in sorted(found, key=_latest_first):
-            _mend(data, each, damage)
+        mend(data, found, damage)
     raise SurveyWrong(problems)
 
 
@@ -122,10 +83,6 @@ def _misspelt(error: ErrorDetails, others: list[ErrorDetails], root: Node) -> bo
     beside = [other["loc"] for other in others if other["type"] == "extra_forbidden"]
     wanted = f"did you mean {error['loc'][-1]!r}?"
     return any(way[:-1] == error["loc"][:-1] and _unknown_key(way, root)[1] == wanted for way in beside)
-
-
-def _latest_first(error: ErrorDetails) -> tuple[int, ...]:
-    return tuple(-step for step in error["loc"] if isinstance(step, int))
 
 
 # ------------------------------------------------------------------------------------------------ words
@@ -179,6 +136,11 @@ def _unknown_key(way: Way, root: Node) -> tuple[str, str]:
     synonym = SYNONYMS.get(key.lower())
     if len(way) == 1:
         return f"a survey has no section {key!r}", hint(key, known)
+    if key[:1].isdigit():
+        return (
+            f"{where} has no key {key!r}",
+            "a comma in braces parts entries: write 2.5, or put 2,5 m in quotes",
+        )
     return f"{where} has no key {key!r}", hint(synonym if synonym in known else key, known)
 
 
@@ -214,78 +176,6 @@ def _missing(way: Way) -> tuple[str, str]:
         return f"section {key!r} is missing", f"write {key}: and what belongs to it; see the samples"
     where = "'machine'" if way[0] == "machine" else _owner(way[:-1])
     return f"{where} does not say {key!r}", _WANTED.get(key, f"write {key}:")
-
-
-# ---------------------------------------------------------------------------------------------- mending
-
-# Without these an entry is nothing; it is left out and its name remembered.
-_VITAL = {
-    "parts": ("is", "at"),
-    "runs": ("from", "to", "zone"),
-    "circuits": ("paths",),
-}
-
-
-def _mend(data: dict[str, Any], error: ErrorDetails, damage: Damage) -> None:
-    way: Way = error["loc"]
-    if way[-1:] == ("[key]",):
-        _drop(data, way[:-1], damage)
-    elif len(way) == 1:
-        _mend_section(data, str(way[0]), error, damage)
-    elif way[0] == "machine":
-        _stand_in(data, way, damage)
-    elif len(way) == 2 or (way[2] in _VITAL.get(str(way[0]), ()) and len(way) == 3):
-        _drop(data, way[:2], damage)
-    elif (way[0], way[2]) in STAND_INS:
-        _container(data, way)[way[2]] = STAND_INS[str(way[0]), str(way[2])]
-        damage.sections.add(str(way[0]))
-    else:
-        _drop(data, way, damage)
-
-
-def _mend_section(data: dict[str, Any], name: str, error: ErrorDetails, damage: Damage) -> None:
-    damage.sections.add(name)
-    if error["type"] == "extra_forbidden" or name not in EMPTY_SECTIONS:
-        data.pop(name, None)
-    else:
-        data[name] = EMPTY_SECTIONS[name]
-
-
-def _stand_in(data: dict[str, Any], way: Way, damage: Damage) -> None:
-    key = str(way[1])
-    damage.sections.add("machine")
-    if ("machine", key) in STAND_INS:
-        data["machine"] = {**data["machine"], key: STAND_INS["machine", key]}
-    else:
-        data["machine"].pop(key, None)
-
-
-def _container(data: dict[str, Any], way: Way) -> Any:
-    here: Any = data
-    for step in way[:-1]:
-        here = here[step]
-    return here
-
-
-def _drop(data: dict[str, Any], way: Way, damage: Damage) -> None:
-    """Take one entry or value out of the data, if it is still there."""
-    if len(way) == 2:
-        damage.note(str(way[0]), str(way[1]))
-    else:
-        damage.sections.add(str(way[0]))
-    try:
-        holder = _container(data, way)
-        if len(way) == 2 and way[0] == "runs" and isinstance(holder[way[1]], dict):
-            ends = (holder[way[1]].get("from"), holder[way[1]].get("to"))
-            damage.names.setdefault("places", set()).update(
-                canonical(end) for end in ends if isinstance(end, str)
-            )
-        if way[0] == "parts" and len(way) == 4 and way[2] == "ways":
-            holder[way[3]] = ""
-        else:
-            del holder[way[-1]]
-    except (KeyError, IndexError, TypeError):
-        return  # gone already, with something larger
 
 
 def known_kinds() -> list[str]:

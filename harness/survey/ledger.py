@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from harness.model.problem import Problem, Where
-from harness.survey.complaints import Damage
 from harness.survey.located import Node, Spot, Word, find
+from harness.survey.mending import Damage
 
 
 @dataclass(slots=True)

@@ -62,6 +62,8 @@ class Names:
             ),
             None,
         )
+        if near is None and "bodies" in self._ledger.damage.sections:
+            return  # it may be a body that could not be read
         fix = f"did you mean {near!r}?" if near else "add it to the parts; a body needs a ground point on it"
         self._ledger.say(spot, f"there is no part or body {text!r}", fix)
 
@@ -70,6 +72,10 @@ class Names:
         if "/" in rest:
             return self._through(draft, rest, spot)
         if rest:
+            whole = f"{part.name} {rest}"
+            if _named(draft, rest) is None and nearest(whole, [*self._drafts, *self._bodies]) != part.name:
+                self._unknown(whole, whole.split(" "), spot)
+                return None
             terminal = self._terminal(draft, rest, spot)
             if terminal is None:
                 return None
@@ -115,12 +121,10 @@ class Names:
         return Stop(End("part", part.name, a), End("part", part.name, b), (a, b), False, False, spot)
 
     def _terminal(self, draft: Draft, name: str, spot: Spot) -> str | None:
+        found = _named(draft, name)
+        if found is not None:
+            return found
         known = _terminals(draft)
-        if name in known:
-            return name
-        alike = [each for each in known if each.lower() == name.lower()]
-        if len(alike) == 1:
-            return alike[0]
         what = f"{draft.part.name!r} has no terminal {name!r}"
         self._ledger.say(spot, what, hint(name, known) if len(name) > 1 else f"known are: {listed(known)}")
         return None
@@ -128,6 +132,15 @@ class Names:
 
 def _terminals(draft: Draft) -> list[str]:
     return [each.name for each in draft.part.terminals]
+
+
+def _named(draft: Draft, name: str) -> str | None:
+    """The terminal of that name, capitals aside where only one is meant."""
+    known = _terminals(draft)
+    if name in known:
+        return name
+    alike = [each for each in known if each.lower() == name.lower()]
+    return alike[0] if len(alike) == 1 else None
 
 
 def _link_between(links: tuple[Link, ...], a: str, b: str) -> Link | None:

@@ -110,6 +110,7 @@ def _check_spot(
             each.body, f"there is no body {each.body!r}", hint(each.body, metal, "add it to the bodies")
         )
     if kind.role == "ground" and each.body is None:
+        ledger.damage.sections.add("bodies")
         ledger.say(
             name,
             f"ground point {name!r} does not say which metal it is on",

@@ -169,28 +169,38 @@ def _check_reach(
     made: Mapping[str, Draft],
     ledger: Ledger,
 ) -> None:
-    """Both ends of a wire must hang together along the runs; blames the part in the smaller group, once."""
+    """Both ends of a wire must hang together along the runs; a group of places cut off is blamed once."""
     if ledger.damage.sections & {"runs", "places"}:
         return
     group = components(laid, places)
-    size = {number: list(group.values()).count(number) for number in set(group.values())}
+    weight = _weights(group, made)
     grounds = _grounds(made)
-    blamed: set[str] = set()
+    blamed: set[int] = set()
     for a, b in _pairs(hops):
         spots = [_places_of(end, made, grounds) for end in (a, b)]
         groups = [{group[place] for place in spot if place in group} for spot in spots]
         if not all(groups) or groups[0] & groups[1]:
             continue
-        here, there = (0, 1) if size[min(groups[0])] <= size[min(groups[1])] else (1, 0)
-        end, other = (a, b)[here], (a, b)[there]
-        if end.kind == "body":
-            end, other, here, there = other, end, there, here
-        if end.name not in blamed:
-            blamed.add(end.name)
-            _unreachable(end, other, spots[here][0], spots[there][0], ledger)
+        here = 0 if weight[min(groups[0])] <= weight[min(groups[1])] else 1
+        lonely = min(groups[here])
+        if lonely not in blamed:
+            blamed.add(lonely)
+            _unreachable((a, b)[here], (a, b)[1 - here], spots[here][0], spots[1 - here][0], ledger)
+
+
+def _weights(group: Mapping[str, int], made: Mapping[str, Draft]) -> dict[int, int]:
+    """How much of the machine hangs together in every group: its parts, sources counting most."""
+    weight = dict.fromkeys(group.values(), 0)
+    for draft in made.values():
+        if draft.part.place in group:
+            weight[group[draft.part.place]] += 1000 if draft.kind.role == "source" else 1
+    return weight
 
 
 def _unreachable(end: End, other: End, here: str, there: str, ledger: Ledger) -> None:
+    """Complain at the part that cannot be reached; at the other one where the wire ends on a body."""
+    if end.kind != "part":
+        end, other, here, there = other, end, there, here
     spot = ledger.at_value("parts", end.name, "at") if end.kind == "part" else Spot(1, 1)
     ledger.say(
         spot,

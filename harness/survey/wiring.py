@@ -43,7 +43,6 @@ class Trace:
     text: str
     spot: Spot
     steps: list[int | Pass] = field(default_factory=list)
-    whole: bool = True  # no name in it failed
 
 
 @dataclass(slots=True)
@@ -78,6 +77,7 @@ class Wiring:
         self._word = Word("", _no_text())
         self._circuit = ""
         self._trace = Trace("", Spot(1, 1))
+        self._whole = True  # no path failed, so every wire that should be there is
 
     # ------------------------------------------------------------------------------------------ walking
 
@@ -90,7 +90,7 @@ class Wiring:
             chain = parse(text)
         except PathWrong as wrong:
             self._ledger.say(self._spot(wrong.offset), wrong.what, wrong.fix)
-            self._trace.whole = False
+            self._whole = False
             return self._trace
         self._chain(chain, _Tails(), goes_on=False)
         return self._trace
@@ -111,7 +111,7 @@ class Wiring:
             item, self._spot(item.offset), passed=tails.begun and more, first=not tails.begun
         )
         if stop is None:
-            self._trace.whole = False
+            self._whole = False
             return _Tails(lost=True, begun=True)
         if tails.begun and not tails.lost:
             self._arrive(stop, tails)
@@ -281,7 +281,7 @@ class Wiring:
         if ends is None:
             return None
         index = self._index.get(frozenset(ends))
-        if index is None:
+        if index is None and self._whole:
             plain = [hop for hop in self.hops if "splice" not in (hop.a.kind, hop.b.kind)]
             known = [f"{hop.a} > {hop.b}" for hop in plain]
             self._ledger.say(

@@ -311,7 +311,9 @@ def compose(text: str, file: str) -> tuple[Node, list[Problem]]:
             spot, f"a character stands here that YAML does not allow (U+{_code(error):04X})", "leave it out"
         )
     except MarkedYAMLError as error:
-        composer.problems.append(_in_plain_words(error, file))
+        problem = _in_plain_words(error, file)
+        if problem.where.line not in {known.where.line for known in composer.problems}:
+            composer.problems.append(problem)  # else it only follows from what was said of that line
         raise SurveyWrong(composer.problems) from None
     except (YAMLError, RecursionError, ValueError, IndexError, AttributeError) as error:
         # The parser's own slips on odd input; the text is at fault, not the user's machine.
