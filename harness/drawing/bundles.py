@@ -59,7 +59,9 @@ def short(text: str) -> str:
 
 def _hole(run: RunResult) -> str:
     plate = f" in {run.plate_mm:g} mm plate" if run.plate_mm is not None else ""
-    return f"hole ø{run.hole_mm:g}{plate}: {short(run.grommet) or 'no grommet'}"
+    inside = f", ø{run.grommet_inside_mm:g} inside" if run.grommet_inside_mm is not None else ""
+    lining = run.grommet.partition(",")[0] + inside if run.grommet else "no grommet"
+    return f"hole ø{run.hole_mm:g}{plate}: {lining}"
 
 
 def run_label(run: RunResult) -> RunLabel:

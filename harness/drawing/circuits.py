@@ -57,7 +57,7 @@ def _draw_block(c: Canvas, block: _Block, place: flow.Placed) -> None:
     """Draw a band's frame, title and circuit at its place."""
     circuit = block.band.graph.circuit
     here = c.at(place.x_mm, place.y_mm)
-    here.rect(0, 0, place.width_mm, place.height_mm, fill="none", stroke="#9a9a92", wide=0.25)
+    here.rect(0, 0, place.width_mm, place.height_mm, fill="none", stroke=legend.FRAME, wide=0.25)
     inner = here.at(0, 0, place.scale)
     wide = place.width_mm / place.scale
     inner.rect(0, 0, wide, block.head_mm - 0.8, fill="#eceae2", stroke="none")

@@ -10,11 +10,11 @@ from harness.drawing.band import Band
 from harness.drawing.circuit_graph import ASSUMED, Flag, Ground, Joint
 from harness.drawing.flow import Placed
 from harness.drawing.partbox import PartText
-from harness.drawing.svg import INK, SOFT, Canvas
+from harness.drawing.svg import INK, Canvas
 from harness.model.design import Design
 
 SIZE = 2.2
-LOOM_COLUMNS = 2
+FRAME = "#9a9a92"
 ROW_MM = 6.4
 SIGN_MM = 10.0
 COLUMN_MM = 48.0
@@ -28,19 +28,27 @@ STYLE_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A key ready to be set: signs with their meaning, then sentences."""
+    """A key ready to be set: signs with their meaning, then sentences beside them or under them."""
 
     signs: tuple[tuple[str, str], ...]
     words: tuple[str, ...]
     columns: int
+    under: bool = False
+
+    @property
+    def signs_mm(self) -> float:
+        """Height of the signs [mm]."""
+        return -(-len(self.signs) // self.columns) * ROW_MM
 
     @property
     def size(self) -> tuple[float, float]:
         """Width and height it takes [mm]."""
-        rows = -(-len(self.signs) // self.columns)
         lines = sum(len(metrics.wrap(each, SIZE, WORDS_MM)) for each in self.words)
-        high = max(rows * ROW_MM, (lines + len(self.words) * 0.4) * metrics.LINE * SIZE)
-        return self.columns * COLUMN_MM + WORDS_MM + 8.0, TITLE_MM + high + 2.0
+        words = (lines + len(self.words) * 0.4) * metrics.LINE * SIZE
+        if self.under:
+            wide = max(self.columns * COLUMN_MM, WORDS_MM) + 6.0
+            return wide, TITLE_MM + self.signs_mm + 2.0 + words + 2.0
+        return self.columns * COLUMN_MM + WORDS_MM + 8.0, TITLE_MM + max(self.signs_mm, words) + 2.0
 
 
 def _draw_sign(c: Canvas, name: str) -> None:
@@ -108,8 +116,8 @@ def circuit_key(design: Design, graphs: Sequence[Band]) -> Key:
     return Key(tuple(_signs(graphs)), tuple(_words(design, graphs)), 4)
 
 
-def loom_key(design: Design) -> Key:
-    """Collect the key of the loom drawing: only what it shows."""
+def loom_keys(design: Design) -> tuple[Key, ...]:
+    """Collect the key of the loom drawing, only what it shows, in the shapes it can take."""
     looks = {bundles.style(run) for run in design.runs if run.wires}
     signs = [(each, STYLE_WORDS[each]) for each in bundles.STYLES if each in looks]
     if any(run.hole_mm is not None for run in design.runs):
@@ -124,13 +132,14 @@ def loom_key(design: Design) -> Key:
         "Thicker lines are thicker bundles. Not to scale: only the figures count.",
         "At a part: terminal, then the numbers of the wires that land there.",
     ]
-    return Key(tuple(signs), tuple(words), LOOM_COLUMNS)
+    shapes = ((1, False), (2, True), (1, True), (2, False))
+    return tuple(Key(tuple(signs), tuple(words), columns, under) for columns, under in shapes)
 
 
 def draw_key(c: Canvas, key: Key, place: Placed) -> None:
     """Draw a key at its place."""
     outer = c.at(place.x_mm, place.y_mm)
-    outer.rect(0, 0, place.width_mm, place.height_mm, fill="none", stroke="#9a9a92", wide=0.25)
+    outer.rect(0, 0, place.width_mm, place.height_mm, fill="none", stroke=FRAME, wide=0.25)
     here = outer.at(0, 0, place.scale)
     here.text(2.0, 4.2, "Key", 3.0, bold=True)
     rows = -(-len(key.signs) // key.columns)
@@ -138,8 +147,9 @@ def draw_key(c: Canvas, key: Key, place: Placed) -> None:
         x, y = number // rows * COLUMN_MM + 2.0, TITLE_MM + number % rows * ROW_MM + ROW_MM / 2
         _draw_sign(here.at(x + SIGN_MM / 2, y + 0.4), name)
         here.text(x + SIGN_MM + 1.0, y + 1.1, meaning, SIZE)
-    y = TITLE_MM - 1.0
+    x, y = key.columns * COLUMN_MM + 4.0, TITLE_MM - 1.0
+    if key.under:
+        x, y = 3.0, TITLE_MM + key.signs_mm + 2.0
     for each in key.words:
-        lines = metrics.wrap(each, SIZE, WORDS_MM)
-        y = here.lines(key.columns * COLUMN_MM + 4.0, y, lines, SIZE, fill=INK if each else SOFT)
+        y = here.lines(x, y, metrics.wrap(each, SIZE, WORDS_MM), SIZE)
         y += 0.4 * metrics.LINE * SIZE
