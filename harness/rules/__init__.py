@@ -1,0 +1,38 @@
+"""Design rules: what a design has to be told off for, with the numbers, the source and the cure."""
+
+from __future__ import annotations
+
+from harness.model.design import Design, Finding, Severity
+from harness.model.machine import Machine
+from harness.rules import cautions as _cautions
+from harness.rules import joints, loom, polarity, protection, returns, starting, supply
+from harness.rules.case import Case
+from harness.rules.register import RULES, SEVERITIES
+
+SUBJECTS = (protection, supply, returns, starting, polarity, joints, loom)  # every module that holds rules
+
+__all__ = ["cautions", "findings", "register"]
+
+
+def findings(machine: Machine, design: Design) -> list[Finding]:
+    """Everything the rules find, danger first, then in the order of the register, then by subject.
+
+    ``design.wires[i]`` must be ``machine.wires[i]``. Findings already in the design are not looked at.
+    """
+    case = Case(machine, design)
+    place = {name: at for at, name in enumerate(RULES)}
+    found = {finding: None for rule in RULES.values() for finding in rule.findings(case)}
+    return sorted(
+        found,
+        key=lambda one: (SEVERITIES.index(one.severity), place[one.rule], one.subject, one.text, one.where),
+    )
+
+
+def cautions(machine: Machine, design: Design) -> list[str]:
+    """Safety cautions to print with every output, worded for the machine's chassis post."""
+    return _cautions.cautions(machine)
+
+
+def register() -> list[tuple[str, Severity, str, str]]:
+    """Every rule: its name, usual severity, one line on what it looks for, and its source."""
+    return [(rule.name, rule.severity, rule.summary, rule.source) for rule in RULES.values()]

@@ -1,0 +1,289 @@
+"""One machine and its design as the rules see them: a graph of terminals, and which are fed or return."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+from harness.model.design import Design, Fuse, LoadResult, Point, RunResult, Wire
+from harness.model.machine import End, Link, Machine, Part, Run, WireSpec
+from harness.rules import traits
+
+WayKind = Literal["wire", "contact", "fuse", "load", "bus", "source", "joint"]
+WINDING_OHM = 0.5  # an inner link above this is a winding or a resistor: it limits current as a load does
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way for current between two points: a wire (its index) or a part's inner link."""
+
+    a: End
+    b: End
+    kind: WayKind
+    wire: int | None = None
+    part: str = ""
+    link: Link | None = None
+
+    def other(self, end: End) -> End:
+        """The point at its far end, seen from ``end``."""
+        return self.b if end == self.a else self.a
+
+
+Passes = Callable[[Way, End], bool]  # may current be followed along this way, coming from this point?
+
+
+def conducts(way: Way, _from: End) -> bool:
+    """Metal, closed contacts and fuses; no load, no source."""
+    return way.kind not in ("load", "source")
+
+
+def before_fuse(way: Way, _from: End) -> bool:
+    """Metal and closed contacts, up to the first fuse."""
+    return way.kind in ("wire", "contact", "bus", "joint")
+
+
+def _metal(way: Way, _from: End) -> bool:
+    return way.kind in ("wire", "bus", "fuse", "joint")
+
+
+def part_end(part: Part, terminal: str) -> End:
+    """The point a part's terminal is; its case is the body it sits on."""
+    if terminal == "case" and part.body is not None:
+        return End("body", part.body)
+    return End("part", part.name, terminal)
+
+
+def _ways(machine: Machine) -> Iterator[Way]:
+    for wire in machine.wires:
+        yield Way(wire.a, wire.b, "wire", wire=wire.index)
+    for part in machine.parts.values():
+        for link in part.links:
+            kind = "load" if link.resistance_ohm >= WINDING_OHM else link.kind
+            yield Way(part_end(part, link.a), part_end(part, link.b), kind, part=part.name, link=link)
+        if part.role == "ground" and part.body is not None:
+            for terminal in part.terminals:
+                here = End("part", part.name, terminal.name)
+                yield Way(here, End("body", part.body), "joint", part=part.name)
+
+
+class Case:
+    """Machine and design with lookups; everything is worked out once, when a rule first asks for it."""
+
+    def __init__(self, machine: Machine, design: Design) -> None:
+        self.machine = machine
+        self.design = design
+
+    # --- lookups --------------------------------------------------------------------------------------------
+
+    @cached_property
+    def ways(self) -> tuple[Way, ...]:
+        """Wires in their order, then the insides of parts in the order of the survey."""
+        return tuple(_ways(self.machine))
+
+    @cached_property
+    def at(self) -> dict[End, list[Way]]:
+        """The ways that meet at each point."""
+        found: dict[End, list[Way]] = {}
+        for way in self.ways:
+            found.setdefault(way.a, []).append(way)
+            if way.b != way.a:
+                found.setdefault(way.b, []).append(way)
+        return found
+
+    def parts(self, test: Callable[[Part], bool]) -> list[Part]:
+        """Parts that pass a test of :mod:`harness.rules.traits`, in the order of the survey."""
+        return [part for part in self.machine.parts.values() if test(part)]
+
+    def wires(self) -> Iterator[tuple[WireSpec, Wire]]:
+        """Every wire as called for and as designed."""
+        yield from zip(self.machine.wires, self.design.wires, strict=True)
+
+    def number(self, index: int) -> str:
+        return self.design.wires[index].number
+
+    def numbers(self, indexes: Iterable[int], most: int = 6) -> str:
+        """Wire numbers in a line, cut short after ``most``."""
+        names = [self.number(index) for index in indexes]
+        rest = len(names) - most
+        return ", ".join(names[:most]) + (f" and {rest} more" if rest > 0 else "")
+
+    def say_wire(self, index: int) -> str:
+        """A wire in words: its number and what it joins."""
+        spec = self.machine.wires[index]
+        return f"wire {self.number(index)} ({spec.a} to {spec.b})"
+
+    def fitting(self, point: Point) -> str:
+        """What a wire lands on at a point of the design: "stud", "blade" ...; "" at a splice."""
+        part = self.machine.parts.get(point.part) if point.kind == "part" else None
+        terminals = part.terminals if part else ()
+        return next((term.fitting for term in terminals if term.name == point.terminal), "")
+
+    def is_wired(self, part: Part, link: Link) -> bool:
+        """Whether a wire lands on either end of a link."""
+        return bool(self.wires_at(part_end(part, link.a)) or self.wires_at(part_end(part, link.b)))
+
+    def wires_at(self, end: End) -> list[int]:
+        """Indexes of the wires that land on a point."""
+        return [way.wire for way in self.at.get(end, ()) if way.wire is not None]
+
+    @cached_property
+    def fuse_results(self) -> dict[tuple[str, str], Fuse]:
+        return {(fuse.part, fuse.link): fuse for fuse in self.design.fuses}
+
+    @cached_property
+    def load_results(self) -> dict[tuple[str, str], LoadResult]:
+        return {(load.part, load.link): load for load in self.design.loads}
+
+    @cached_property
+    def runs_by_name(self) -> dict[str, tuple[Run, RunResult]]:
+        """Every run as measured and as filled, in the order of the survey."""
+        filled = {run.name: run for run in self.design.runs}
+        return {run.name: (run, filled[run.name]) for run in self.machine.runs}
+
+    def loads(self) -> Iterator[tuple[Part, Link]]:
+        """Every load of every part."""
+        for part in self.machine.parts.values():
+            for link in part.links:
+                if link.load is not None:
+                    yield part, link
+
+    # --- walking --------------------------------------------------------------------------------------------
+
+    def reach(
+        self, starts: Iterable[End], passes: Passes, stops: Callable[[End], bool] | None = None
+    ) -> dict[End, Way | None]:
+        """Every point current can be followed to, nearest first, with the way it was come by.
+
+        A point for which ``stops`` holds is reached but not left again. Two contacts of one part are never
+        taken one after the other: a changeover contact is on one side or on the other.
+        """
+        found: dict[End, Way | None] = dict.fromkeys(sorted(starts))
+        todo: list[tuple[End, str]] = [(start, "") for start in found]
+        seen = set(todo)
+        for here, by_contact_of in todo:
+            if stops is not None and stops(here):
+                continue
+            for way in self.at.get(here, ()):
+                is_contact = way.kind == "contact"
+                if not passes(way, here) or (is_contact and way.part == by_contact_of):
+                    continue
+                there = way.other(here)
+                found.setdefault(there, way)
+                state = (there, way.part if is_contact else "")
+                if state not in seen:
+                    seen.add(state)
+                    todo.append(state)
+        return found
+
+    def way_back(self, tree: dict[End, Way | None], end: End) -> list[Way]:
+        """The ways from the start of a walk to ``end``, start first."""
+        found: list[Way] = []
+        way = tree[end]
+        while way is not None:
+            found.append(way)
+            end = way.other(end)
+            way = tree[end]
+        return found[::-1]
+
+    # --- posts ----------------------------------------------------------------------------------------------
+
+    @cached_property
+    def batteries(self) -> list[Part]:
+        return self.parts(traits.is_battery)
+
+    @cached_property
+    def alternators(self) -> list[Part]:
+        return self.parts(traits.is_alternator)
+
+    @cached_property
+    def starters(self) -> list[Part]:
+        return self.parts(traits.is_starter)
+
+    def _posts(self, sign: str) -> list[End]:
+        return [End("part", part.name, sign) for part in self.batteries]
+
+    @property
+    def chassis_sign(self) -> str:
+        """Sign of the battery post that goes to the chassis."""
+        return "-" if self.machine.chassis_post == "negative" else "+"
+
+    @property
+    def live_sign(self) -> str:
+        return "+" if self.machine.chassis_post == "negative" else "-"
+
+    @cached_property
+    def mid_posts(self) -> frozenset[End]:
+        """Posts that join two batteries in series: half the system's voltage, and live."""
+        live = self._posts(self.live_sign)
+        low = set(self._posts(self.chassis_sign))
+        found: set[End] = set()
+        for post in live:
+            tied = low & self.reach([post], _metal, stops=lambda end: end.kind == "body").keys()
+            found |= {post, *tied} if tied else set()
+        return frozenset(found)
+
+    @cached_property
+    def live_posts(self) -> frozenset[End]:
+        """Posts at full system voltage against the chassis."""
+        return frozenset(self._posts(self.live_sign)) - self.mid_posts
+
+    @cached_property
+    def return_posts(self) -> frozenset[End]:
+        """Posts everything has to come back to."""
+        return frozenset(self._posts(self.chassis_sign)) - self.mid_posts
+
+    def alternator_outputs(self) -> list[tuple[Part, End]]:
+        """Live terminal of every alternator or dynamo: on positive ground its minus, unless it has none."""
+        positive = self.machine.chassis_post == "positive"
+        return [
+            (part, part_end(part, link.b if positive and link.b != "case" else link.a))
+            for part in self.alternators
+            for link in part.links
+            if link.kind == "source"
+        ]
+
+    def starter_mains(self) -> list[tuple[Part, Link]]:
+        """Every starter with the load of its motor."""
+        return [(part, main) for part in self.starters if (main := traits.main_load(part)) is not None]
+
+    # --- what is fed, what returns ---------------------------------------------------------------------
+
+    def is_low(self, end: End) -> bool:
+        """Whether a point is chassis: a body, a ground point or the return post."""
+        at_ground = end.kind == "part" and self.machine.parts[end.name].role == "ground"
+        return end.kind == "body" or at_ground or end in self.return_posts
+
+    def _is_live_post(self, end: End) -> bool:
+        return end in self.live_posts or end in self.mid_posts
+
+    @cached_property
+    def sources(self) -> frozenset[End]:
+        """Live posts of batteries, the middle of a pair included, and alternator outputs."""
+        return self.live_posts | self.mid_posts | {end for _, end in self.alternator_outputs()}
+
+    @cached_property
+    def fed(self) -> dict[End, Way | None]:
+        """Points that get full voltage with every contact closed, nearest to a source first."""
+        return self.reach(self.sources, conducts, stops=self.is_low)
+
+    @cached_property
+    def from_battery(self) -> dict[End, Way | None]:
+        """The same from the batteries alone: tells which side of a fuse is the source's."""
+        return self.reach(self.live_posts | self.mid_posts, conducts, stops=self.is_low)
+
+    @cached_property
+    def returned(self) -> dict[End, Way | None]:
+        """Points from which current gets back to the battery through metal, with every contact closed."""
+        return self.reach(self.return_posts, conducts, stops=self._is_live_post)
+
+    def downstream(self, part: str, link: Link) -> tuple[End, End] | None:
+        """A link's ends, source side first; None when neither is fed."""
+        way = next(way for way in self.ways if way.part == part and way.link is link)
+        rest = [end for end in self.fed if end not in self.from_battery]
+        order = {end: at for at, end in enumerate([*self.from_battery, *rest])}
+        if way.a not in order and way.b not in order:
+            return None
+        far = len(order)
+        return (way.a, way.b) if order.get(way.a, far) <= order.get(way.b, far) else (way.b, way.a)

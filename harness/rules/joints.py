@@ -1,0 +1,163 @@
+"""Rules on terminals, contacts and coils: what lands where, and what a contact may carry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.model.machine import End, Link, Part
+from harness.rules import traits
+from harness.rules.case import Case, Way, before_fuse, part_end
+from harness.rules.figures import PRACTICE, WIRES_ON, WIRES_ON_SOURCE, amps
+from harness.rules.register import Say, rule
+
+
+@rule(
+    "terminal with too many wires",
+    severity="fault",
+    summary="more than four rings on a stud or post, two wires on a blade, screw or pigtail, one on a pin",
+    source=WIRES_ON_SOURCE,
+)
+def crowded(case: Case) -> Iterator[Say]:
+    for part in case.design.parts:
+        for use in part.terminals:
+            most = WIRES_ON[use.fitting]
+            if len(use.wires) > most and not traits.is_bar(case.machine.parts[part.name]):
+                yield Say(
+                    part.name,
+                    f"{len(use.wires)} wires ({', '.join(use.wires[:8])}) land on {part.name} "
+                    f"{use.terminal}, a {use.fitting} that takes {most}",
+                    "move some to a second stud or ground point, or join them first at a splice or bus stud "
+                    "and lead one wire on",
+                    case.machine.parts[part.name].where,
+                )
+
+
+def _through(case: Case, part: Part, link: Link) -> dict[str, float]:
+    """Steady current through a contact by mode [A]: what leaves its outlet, in the sense of the paths."""
+    outlet, inlet = part_end(part, link.b), part_end(part, link.a)
+    alone = [way for way in case.at.get(outlet, ()) if way.kind not in ("wire", "load", "joint")]
+    if len(alone) > 1:
+        return {}
+    leaving = [spec.index for spec in case.machine.wires if spec.a == outlet]
+    arriving = [spec.index for spec in case.machine.wires if spec.b == inlet]
+    only_inlet = len([way for way in case.at.get(inlet, ()) if way.wire is None]) == 1
+    chosen = leaving or (arriving if only_inlet else [])
+    modes = {mode for index in chosen for mode in case.design.wires[index].current_a}
+    if traits.is_isolator(part):  # made for a starter's short current; its rating is for what lasts
+        return {"continuous use": sum(case.design.wires[index].continuous_a for index in chosen)}
+    return {
+        mode: sum(abs(case.design.wires[index].current_a.get(mode, 0.0)) for index in chosen)
+        for mode in sorted(modes)
+    }
+
+
+def _heaters_behind(case: Case, part: Part, link: Link) -> bool:
+    found = case.reach([part_end(part, link.b)], lambda way, _: way.kind in ("wire", "bus", "fuse"))
+    return any(
+        load.load is not None and load.load.nature == "heater" and part_end(owner, load.a) in found
+        for owner, load in case.loads()
+    )
+
+
+@rule(
+    "contact overloaded",
+    severity="fault",
+    summary="a switch, key or relay contact that carries more than it may",
+    source="contact rating of the part, from the survey or its kind",
+)
+def overloaded(case: Case) -> Iterator[Say]:
+    for part in case.machine.parts.values():
+        for link in part.links:
+            if link.kind != "contact" or link.rating_a is None:
+                continue
+            currents = _through(case, part, link)
+            mode = max(currents, key=lambda name: (currents[name], name), default=None)
+            if mode is None or currents[mode] <= link.rating_a * 1.0001:
+                continue
+            if traits.is_key(part) and _heaters_behind(case, part, link):
+                continue  # "preheat through the key" says so
+            yield Say(
+                part.name,
+                f"{part.name} {link.name} carries {amps(currents[mode])} in {mode}; its contact may carry "
+                f"{amps(link.rating_a)}",
+                "let it work a relay's coil and lead the load's current over the relay, or fit a heavier one",
+                part.where,
+            )
+
+
+def _segment(case: Case, part: Part, link: Link) -> dict[End, Way | None]:
+    """Points on the same fused feed as a load, with every contact closed."""
+    return case.reach([part_end(part, link.a)], before_fuse, stops=case.is_low)
+
+
+@rule(
+    "coil without suppression",
+    severity="fault",
+    summary="a coil with no diode or resistor across it on a fused feed with electronics; advice for a relay",
+    source=f"diode or resistor across the coil, the diode's band to the positive side ({PRACTICE})",
+)
+def bare_coil(case: Case) -> Iterator[Say]:
+    electronics = [
+        (part, link) for part, link in case.loads() if link.load and link.load.nature == "electronics"
+    ]
+    for part, link in case.loads() if electronics else ():
+        if part.suppressed is not False or link.load is None or link.load.nature != "coil":
+            continue
+        feed = _segment(case, part, link)
+        beside = [other.name for other, load in electronics if part_end(other, load.a) in feed]
+        if beside:
+            yield Say(
+                part.name,
+                f"{part.name} ({amps(link.load.steady_a)}): no diode or resistor across its coil is stated, "
+                f"and it shares its feed with {', '.join(beside[:4])}: each switching off sends a spike "
+                "there of many times the battery's volts",
+                "fit a diode across the coil, its band to the positive side (turned the other way it is a "
+                "short circuit), rated above the coil current, and say `suppressed: yes`; or give the "
+                "electronics a fused feed of their own",
+                part.where,
+                severity="advice" if part.role == "relay" else None,
+            )
+
+
+@rule(
+    "terminal does not fit",
+    severity="fault",
+    summary="no terminal in the table fits both the wire and the stud or blade it lands on",
+    source="terminal tables named with the wire end",
+)
+def no_fitting(case: Case) -> Iterator[Say]:
+    landing = {
+        (part.name, use.terminal): len(use.wires) for part in case.design.parts for use in part.terminals
+    }
+    for spec, wire in case.wires():
+        for end, point in ((wire.from_end, wire.from_), (wire.to_end, wire.to)):
+            fitting = case.fitting(point)
+            if wire.kept or end.terminal or not end.notes or fitting in ("", "pigtail"):
+                continue
+            if landing.get((point.part, point.terminal), 0) > WIRES_ON[fitting]:
+                continue  # "terminal with too many wires" says so
+            yield Say(
+                wire.number,
+                f"{case.say_wire(spec.index)} at {point.part} {point.terminal}: {end.notes}",
+                "change the stud or the wire size, or land it on a stud nearby and lead a short piece on",
+                spec.where,
+                source=end.source or None,
+            )
+
+
+@rule(
+    "part not wired",
+    severity="advice",
+    summary="a part in the survey that no path uses",
+    source=PRACTICE,
+)
+def unused(case: Case) -> Iterator[Say]:
+    used = {end.name for spec in case.machine.wires for end in (spec.a, spec.b) if end.kind == "part"}
+    for part in case.machine.parts.values():
+        if part.name not in used and part.role != "ground":
+            yield Say(
+                part.name,
+                f"{part.name} is in the list of parts, and no wire leads to it",
+                "write its path, or take it out of the list",
+                part.where,
+            )

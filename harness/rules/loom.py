@@ -1,0 +1,223 @@
+"""Rules on the loom: holes, grommets, heat, edges, hoses and hinges along the runs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.model.design import RunResult
+from harness.model.machine import Run
+from harness.rules.case import Case
+from harness.rules.figures import (
+    CLEAR_OF_EDGE_MM,
+    EXHAUST,
+    FLUID_LINE,
+    GROMMET,
+    HINGE,
+    PRACTICE,
+    insulation_limit_c,
+)
+from harness.rules.protection import from_batteries
+from harness.rules.register import Say, rule
+
+
+def _inside_mm(run: Run, filled: RunResult) -> float | None:
+    """Room in a hole, inside its grommet when it has one [mm]."""
+    if run.hole_mm is None:
+        return None
+    return filled.grommet_inside_mm if filled.grommet_inside_mm is not None else run.hole_mm
+
+
+def _unfused_in(case: Case, filled: RunResult) -> list[str]:
+    """Numbers of wires in a run that no fuse guards."""
+    battery = from_batteries(case)
+    numbers = {case.number(at) for at in (*battery.cables, *battery.wires)}
+    return [number for number in filled.wires if number in numbers]
+
+
+@rule(
+    "bundle does not fit its hole",
+    severity="fault",
+    summary="the bundle is thicker than the hole it passes, or than the bore of the grommet in it",
+    source="bundle diameter by the formula named with the run",
+)
+def bundle_fit(case: Case) -> Iterator[Say]:
+    for run, filled in case.runs_by_name.values():
+        room = _inside_mm(run, filled)
+        if room is not None and filled.wires and filled.bundle_mm > room:
+            inner = f", {room:.1f} mm inside its grommet" if filled.grommet else ""
+            yield Say(
+                run.name,
+                f"{len(filled.wires)} wires make a bundle of {filled.bundle_mm:.1f} mm; the hole on "
+                f"{run.name} is {run.hole_mm:g} mm{inner}",
+                f"drill it out with room for a grommet ({filled.bundle_mm:.0f} mm inside it at least), or "
+                "lead part of the wires another way",
+                run.where,
+                source=f"{filled.bundle_formula or 'bundle diameter of the run'} (calculated)",
+            )
+
+
+@rule(
+    "hole without grommet",
+    severity="fault",
+    summary="no grommet fits a plate hole, or it stays bare; danger when an unfused wire passes a bare one",
+    source=GROMMET,
+)
+def bare_hole(case: Case) -> Iterator[Say]:
+    for run, filled in case.runs_by_name.values():
+        if run.hole_mm is None or not filled.wires or filled.grommet or filled.bundle_mm > run.hole_mm:
+            continue
+        unfused = [] if run.grommet else _unfused_in(case, filled)
+        why = "no grommet in the table fits it" if run.grommet else "the survey says it stays bare"
+        live = f"; no fuse guards {', '.join(unfused[:4])} in it" if unfused else ""
+        yield Say(
+            run.name,
+            f"{len(filled.wires)} wires, {filled.bundle_mm:.1f} mm together, pass a bare {run.hole_mm:g} mm "
+            f"hole on {run.name}: {why}{live}",
+            "fit a grommet, after drilling the hole to a size that has one; or edge trim and a clamp that "
+            f"holds the bundle {CLEAR_OF_EDGE_MM:g} mm clear of the edge all round",
+            run.where,
+            severity="danger" if unfused else None,
+        )
+
+
+@rule(
+    "temperature above insulation class",
+    severity="fault",
+    summary="the zone, or the conductor under load, is hotter than the insulation stands",
+    source="temperature class of the cable type, table named with it",
+)
+def too_hot(case: Case) -> Iterator[Say]:
+    by_zone: dict[tuple[str, float], list[int]] = {}
+    for spec, wire in case.wires():
+        known = insulation_limit_c(wire.cable)
+        if known is None:
+            continue
+        limit_c, source = known
+        if wire.ambient_c > limit_c:
+            by_zone.setdefault((wire.cable, wire.ambient_c), []).append(spec.index)
+        elif wire.conductor_c > limit_c + 0.05:
+            yield Say(
+                wire.number,
+                f"{case.say_wire(spec.index)}: its conductor gets {wire.conductor_c:.0f} °C at "
+                f"{wire.ambient_c:.0f} °C around it, and {wire.cable} stands {limit_c:.0f} °C",
+                "use a thicker size, fewer loaded wires beside it, or cable of a higher class",
+                spec.where,
+                source=source,
+            )
+    for (cable, ambient_c), indexes in by_zone.items():
+        yield _hot_zone(case, cable, ambient_c, indexes)
+
+
+def _hot_zone(case: Case, cable: str, ambient_c: float, indexes: list[int]) -> Say:
+    """One thing to say of all wires of one cable that pass zones equally hot."""
+    limit_c, source = insulation_limit_c(cable) or (0.0, "")
+    return Say(
+        case.number(indexes[0]),
+        f"{case.say_wire(indexes[0])}: a zone on its way has {ambient_c:.0f} °C, and {cable} stands "
+        f"{limit_c:.0f} °C before any current flows" + _same_of(case, indexes[1:]),
+        "use cable of a higher class there (SAE GXL, SXL, TXL, and SGX for battery cable: 125 °C; ISO class "
+        "D: 150 °C), or lead it away from the heat",
+        case.machine.wires[indexes[0]].where,
+        source=source,
+    )
+
+
+def _same_of(case: Case, indexes: list[int]) -> str:
+    return f"; the same of {case.numbers(indexes, most=12)}" if indexes else ""
+
+
+@rule(
+    "run near exhaust",
+    severity="advice",
+    summary=(
+        "a run past exhaust, manifold or turbocharger wants distance or a shield; fault when it has no "
+        "covering"
+    ),
+    source=EXHAUST,
+)
+def near_exhaust(case: Case) -> Iterator[Say]:
+    for run, filled in case.runs_by_name.values():
+        if "exhaust" in run.near and filled.wires:
+            bare = not filled.covering
+            yield Say(
+                run.name,
+                f"{run.name} passes the exhaust with {len(filled.wires)} wires, "
+                f"{'bare' if bare else filled.covering}; its zone {run.zone} is taken as "
+                f"{filled.ambient_c:.0f} °C",
+                "keep 100 to 150 mm away or fit a heat shield and a heat-proof sleeve, hold it with metal "
+                "clamps, and measure the zone with the engine hot",
+                run.where,
+                severity="fault" if bare else None,
+            )
+
+
+@rule(
+    "run on an edge or hose",
+    severity="advice",
+    summary=(
+        "a run that touches a metal edge or a hose wants clamps and cover; fault when bare, danger when a "
+        "bare unfused wire lies in it"
+    ),
+    source=(
+        "a starter lead rubbing on a frame edge has burnt machines (a fire safety bulletin, read); "
+        f"{PRACTICE}"
+    ),
+)
+def near_edge(case: Case) -> Iterator[Say]:
+    for run, filled in case.runs_by_name.values():
+        touches = [what for what in run.near if what in ("edge", "hose")]
+        if not touches or not filled.wires:
+            continue
+        unfused = [] if filled.covering else _unfused_in(case, filled)
+        state = f"in {filled.covering}" if filled.covering else "bare"
+        live = f", {', '.join(unfused[:4])} of them without a fuse" if unfused else ""
+        yield Say(
+            run.name,
+            f"{run.name} lies against {' and '.join(touches)} with {len(filled.wires)} wires, {state}{live}",
+            "hold it off with rubber-lined clamps every 200 to 300 mm, cover it, put trim on the edge, and "
+            "never tie it to a hose",
+            run.where,
+            severity="danger" if unfused else ("fault" if not filled.covering else None),
+        )
+
+
+@rule(
+    "run near fuel line",
+    severity="advice",
+    summary=(
+        "a run beside a fuel line wants distance and must not hang on it; fault when an unfused wire lies "
+        "in it"
+    ),
+    source=FLUID_LINE,
+)
+def near_fuel(case: Case) -> Iterator[Say]:
+    for run, filled in case.runs_by_name.values():
+        if "fuel line" not in run.near or not filled.wires:
+            continue
+        unfused = _unfused_in(case, filled)
+        live = f", {', '.join(unfused[:4])} without a fuse" if unfused else ""
+        yield Say(
+            run.name,
+            f"{run.name} lies beside a fuel line with {len(filled.wires)} wires{live}",
+            "keep 152 mm (6 in) away; where that cannot be, clamp it so that a broken wire cannot reach the "
+            "line, never closer than 51 mm (2 in), above the line and never tied to it",
+            run.where,
+            severity="fault" if unfused else None,
+        )
+
+
+@rule(
+    "run over a hinge bare",
+    severity="fault",
+    summary="a run crosses a moving joint without a covering",
+    source=HINGE,
+)
+def bare_hinge(case: Case) -> Iterator[Say]:
+    for run, filled in case.runs_by_name.values():
+        if run.moves and filled.wires and not filled.covering:
+            yield Say(
+                run.name,
+                f"{run.name} moves with {len(filled.wires)} wires in it and has no covering",
+                "cover it, clamp both sides of the joint, leave length for full travel and lay it to twist",
+                run.where,
+            )

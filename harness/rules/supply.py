@@ -1,0 +1,302 @@
+"""Rules on supply: loads that see too few volts, wires and sources that are asked for too much."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.model.design import Limit, LoadResult, LoadVolts, Wire
+from harness.model.machine import End, Part
+from harness.rules import traits
+from harness.rules.case import Case, Way, part_end
+from harness.rules.figures import (
+    ALTERNATOR_SHARE,
+    FLAT_DAYS,
+    LEAST_BATTERY_SHARE,
+    NOTICED_V,
+    PRACTICE,
+    amps,
+    square,
+    volts,
+)
+from harness.rules.guard import starter_cables
+from harness.rules.register import Say, rule
+
+
+def _name(case: Case, load: LoadResult) -> str:
+    """The part, with the terminal where it has several loads."""
+    several = sum(link.load is not None for link in case.machine.parts[load.part].links) > 1
+    return f"{load.part} {load.link.partition('/')[0]}" if several else load.part
+
+
+def _worst(load: LoadResult) -> LoadVolts | None:
+    return max(load.modes, key=lambda seen: (seen.drop_v, seen.mode), default=None)
+
+
+@rule(
+    "load starved",
+    severity="fault",
+    summary="a load that loses more volts on feed and return than it is allowed",
+    source="the load's own allowance, named with it",
+)
+def load_starved(case: Case) -> Iterator[Say]:
+    triggers = {(part.name, link.name) for part in case.starters if (link := traits.starter_trigger(part))}
+    for load in case.design.loads:
+        if (load.part, load.link) in triggers:
+            continue  # "starter trigger drop" speaks of these
+        seen = _worst(load)
+        where = case.machine.parts[load.part].where
+        if seen is not None and seen.drop_v > load.allowance_v + NOTICED_V:
+            yield Say(
+                load.part,
+                f"{_name(case, load)} sees {volts(seen.volts_v)} of {volts(seen.source_v)} in {seen.mode}, "
+                f"drawing {amps(seen.current_a)}: {volts(seen.drop_v)} are lost on the way there and back, "
+                f"{volts(load.allowance_v)} are allowed",
+                "use thicker wire on its feed or return, a shorter way, or a relay near it fed straight "
+                "from the source",
+                where,
+                source=load.allowance_source,
+            )
+        elif (
+            load.peak_drop_v is not None
+            and load.peak_allowance_v is not None
+            and load.peak_drop_v > load.peak_allowance_v + NOTICED_V
+        ):
+            yield Say(
+                load.part,
+                f"{_name(case, load)} loses {volts(load.peak_drop_v)} while it pulls in at "
+                f"{amps(load.peak_a or 0.0)}; {volts(load.peak_allowance_v)} are allowed: it may not pull in "
+                "on a tired battery",
+                "use thicker wire, or a relay near it",
+                where,
+                source=load.allowance_source,
+            )
+
+
+@rule(
+    "no feed",
+    severity="fault",
+    summary="a load whose feed wire comes from nowhere",
+    source=PRACTICE,
+)
+def no_feed(case: Case) -> Iterator[Say]:
+    def along(way: Way, here: End) -> bool:
+        return way.kind != "source" and (way.kind != "load" or here == way.a)
+
+    reached = case.reach(case.sources, along, stops=case.is_low)
+    for part, link in case.loads():
+        end = part_end(part, link.a)
+        if end not in reached and end.kind == "part" and case.wires_at(end):
+            yield Say(
+                part.name,
+                f"{part.name} {link.a}: wire {case.numbers(case.wires_at(end))} lands there, but no path "
+                "brings current to it from the battery",
+                "write the path that feeds it, from the battery or from a fuse or switch that is fed",
+                part.where,
+            )
+
+
+def _is_broken(wire: Wire, limit: Limit) -> bool:
+    """Whether a size does not meet a limit; what a strap lacks is another rule's."""
+    if limit.name in ("survey", "strap"):
+        return False
+    if limit.name == "drop":  # of a new wire "load starved" speaks
+        return wire.kept and limit.value > limit.allowed + NOTICED_V
+    return limit.least_area_mm2 is None or limit.least_area_mm2 > wire.area_mm2 * 1.0001
+
+
+def _say_limit(limit: Limit) -> str:
+    needs = limit.least_size or "more than any size in the table"
+    return f"{limit.name} needs {needs} ({limit.formula})"
+
+
+def _cure(limit: Limit) -> str:
+    if limit.least_size:
+        return f"replace it by {limit.least_size}"
+    if limit.name == "drop":
+        return "shorten its way, renew its joints, or lay a second cable beside it"
+    return "split its load over two wires with a fuse each"
+
+
+def _too_small(case: Case, index: int, wire: Wire, why: str) -> Iterator[Say]:
+    broken = [limit for limit in wire.limits if _is_broken(wire, limit)]
+    if not broken:
+        return
+    worst = max(broken, key=lambda limit: limit.least_area_mm2 or float("inf"))
+    overheats = any(limit.name in ("ampacity", "short time") for limit in broken)
+    yield Say(
+        wire.number,
+        f"{why} {case.say_wire(index)} is {wire.size}, {square(wire.area_mm2)}: "
+        f"{'; '.join(_say_limit(limit) for limit in broken)}",
+        _cure(worst),
+        case.machine.wires[index].where,
+        severity="danger" if overheats else None,
+        source=worst.source,
+    )
+
+
+@rule(
+    "kept wire too small",
+    severity="fault",
+    summary="an old wire that stays does not meet a limit; danger when it carries more than it may",
+    source="the limit's own table, named with it",
+)
+def kept_too_small(case: Case) -> Iterator[Say]:
+    for spec, wire in case.wires():
+        if wire.kept:
+            yield from _too_small(case, spec.index, wire, "the old")
+
+
+@rule(
+    "wire too small",
+    severity="fault",
+    summary="a new wire does not meet a limit: its size was fixed, or no size is large enough",
+    source="the limit's own table, named with it",
+)
+def new_too_small(case: Case) -> Iterator[Say]:
+    for spec, wire in case.wires():
+        if not wire.kept:
+            why = "by the survey," if spec.size else "the largest there is,"
+            yield from _too_small(case, spec.index, wire, why)
+
+
+@rule(
+    "alternator overloaded",
+    severity="advice",
+    summary="running loads above 80 % of what the alternator gives",
+    source=f"loads at most 80 % of hot output, so that the battery is charged ({PRACTICE})",
+)
+def alternator_overloaded(case: Case) -> Iterator[Say]:
+    for mode in case.design.modes:
+        if mode.engine == "running" and mode.charge_a > 0 and mode.load_a > ALTERNATOR_SHARE * mode.charge_a:
+            where = next(found.where for found in case.machine.modes if found.name == mode.name)
+            yield Say(
+                mode.name,
+                f"in {mode.name} the loads take {amps(mode.load_a)}, {mode.load_a / mode.charge_a:.0%} of "
+                f"the {amps(mode.charge_a)} the alternator gives hot and at speed; at idle it gives less",
+                "switch less at once, fit lamps that draw less, or a larger alternator with its wire and "
+                "fuse",
+                where,
+            )
+
+
+@rule(
+    "parked drain",
+    severity="advice",
+    summary="what stays on when the machine is left flattens the battery in weeks",
+    source=f"half the battery's capacity left to crank with ({PRACTICE})",
+)
+def parked_drain(case: Case) -> Iterator[Say]:
+    capacity = max((part.capacity_ah or 0.0 for part in case.batteries), default=0.0)
+    for mode in case.design.modes:
+        if mode.engine != "stopped" or mode.load_a <= 0 or not capacity:
+            continue
+        days = capacity * LEAST_BATTERY_SHARE / mode.load_a / 24
+        if days < FLAT_DAYS:
+            where = next(found.where for found in case.machine.modes if found.name == mode.name)
+            yield Say(
+                mode.name,
+                f"in {mode.name} {amps(mode.load_a)} is drawn: half of the {capacity:.0f} Ah is gone in "
+                f"{days:.1f} days",
+                "feed what need not stay on through the key, or open an isolator when the machine is left",
+                where,
+            )
+
+
+def _ammeter_span(case: Case, part: Part) -> tuple[End, End] | None:
+    link = next((link for link in part.links if link.kind != "source"), None)
+    return (part_end(part, link.a), part_end(part, link.b)) if link else None
+
+
+@rule(
+    "ammeter carries everything",
+    severity="danger",
+    summary="an ammeter in the starter cable, or with a scale below the alternator's output",
+    source=PRACTICE,
+)
+def ammeter(case: Case) -> Iterator[Say]:
+    for part in case.parts(traits.is_ammeter):
+        rating = next((link.rating_a for link in part.links if link.rating_a), None)
+        output = max((alternator.output_a or 0.0 for alternator in case.alternators), default=0.0)
+        if rating is not None and output > rating:
+            yield Say(
+                part.name,
+                f"{part.name} is good for {amps(rating)} and the alternator gives {amps(output)}: its studs "
+                "and the plastic round them overheat",
+                "use a voltmeter, or an ammeter with an outside shunt",
+                part.where,
+            )
+
+
+@rule(
+    "starter through ammeter",
+    severity="danger",
+    summary="the starter's current has no other way than through an ammeter",
+    source=PRACTICE,
+)
+def starter_through_ammeter(case: Case) -> Iterator[Say]:
+    def past_ammeter(way: Way, _: End) -> bool:
+        metered = way.part and traits.is_ammeter(case.machine.parts[way.part])
+        return way.kind not in ("load", "source") and not metered
+
+    ammeters = case.parts(traits.is_ammeter)
+    clear = case.reach(case.live_posts, past_ammeter, stops=case.is_low)
+    for starter, link in case.starter_mains() if ammeters else ():
+        end = part_end(starter, link.a)
+        if end in case.from_battery and end not in clear:
+            current = link.load.steady_a if link.load else 0.0
+            yield Say(
+                ammeters[0].name,
+                f"{starter.name} draws its {amps(current)} through {ammeters[0].name}",
+                "lead the starter cable straight from the battery; the ammeter carries the charge and the "
+                "loads only",
+                ammeters[0].where,
+            )
+
+
+@rule(
+    "ammeter across the supply",
+    severity="danger",
+    summary="an ammeter with one side live and the other on the chassis is a dead short",
+    source=PRACTICE,
+)
+def ammeter_across(case: Case) -> Iterator[Say]:
+    for part in case.parts(traits.is_ammeter):
+        span = _ammeter_span(case, part)
+        if span is None:
+            continue
+        sides = [case.reach([end], lambda way, _: way.kind in ("wire", "bus")) for end in span]
+        low = [any(case.is_low(end) for end in side) for side in sides]
+        live = [any(end in case.sources for end in side) for side in sides]
+        if (low[0] and live[1]) or (low[1] and live[0]):
+            yield Say(
+                part.name,
+                f"{part.name} lies between the supply and the chassis: it is a dead short",
+                "put it in series in the feed, or use a voltmeter there",
+                part.where,
+            )
+
+
+@rule(
+    "alternator past the ammeter",
+    severity="advice",
+    summary="the alternator lands on the battery's side of the ammeter, which then shows no charge",
+    source=PRACTICE,
+)
+def alternator_side(case: Case) -> Iterator[Say]:
+    def past_ammeter(way: Way, _: End) -> bool:
+        metered = way.part and traits.is_ammeter(case.machine.parts[way.part])
+        return way.kind not in ("load", "source") and not metered
+
+    ammeters = case.parts(traits.is_ammeter)
+    if not ammeters or starter_cables(case) == frozenset():
+        return
+    clear = case.reach(case.live_posts, past_ammeter, stops=case.is_low)
+    for alternator, end in case.alternator_outputs():
+        if end in clear:
+            yield Say(
+                alternator.name,
+                f"{alternator.name} reaches the battery without passing {ammeters[0].name}, which then shows "
+                "what the loads take and never a charge",
+                "land the alternator on the load side of the ammeter, the battery on the other",
+                alternator.where,
+            )
