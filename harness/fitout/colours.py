@@ -33,6 +33,7 @@ class _View:
     feed: Mapping[End, Feed]
     circuits: Mapping[End, frozenset[str]]  # which circuits use each net
     landed: Mapping[End, tuple[tuple[Part, str], ...]]  # which part terminals are on each net
+    works: Mapping[End, frozenset[str]]  # functions of the loads and gauges on each net, by their kinds
 
 
 def _circuits_by_net(machine: Machine, joined: Nets) -> dict[End, frozenset[str]]:
@@ -55,12 +56,20 @@ def _landed_by_net(machine: Machine, joined: Nets) -> dict[End, tuple[tuple[Part
     return {net: tuple(landed) for net, landed in found.items()}
 
 
+def _works_by_net(landed: Mapping[End, tuple[tuple[Part, str], ...]]) -> dict[End, frozenset[str]]:
+    rows = load("colour_functions").rows
+    function = {kind: row["function"] for row in rows for kind in row["kinds"].split("; ") if kind}
+    return {
+        net: frozenset(function[part.kind] for part, _ in parts if part.kind in function)
+        for net, parts in landed.items()
+    }
+
+
 def _view(machine: Machine) -> _View:
     joined = nets(machine)
-    return _View(
-        machine, joined, feeds(machine, joined),
-        _circuits_by_net(machine, joined), _landed_by_net(machine, joined),
-    )  # fmt: skip
+    landed = _landed_by_net(machine, joined)
+    circuits = _circuits_by_net(machine, joined)
+    return _View(machine, joined, feeds(machine, joined), circuits, landed, _works_by_net(landed))
 
 
 def _feeds_load(view: _View, net: End) -> bool:
@@ -96,6 +105,16 @@ def _excites(view: _View, net: End) -> bool:
     )
 
 
+def _own(view: _View, net: End, circuit: str, function: str) -> str:
+    """The function of a circuit at one of its nets: where it works loads of several functions and goes by
+    one of them, the function of the loads on this net, if that is one."""
+    mine = [other for other, names in view.circuits.items() if circuit in names]
+    live = [other for other in mine if other not in view.joined.ground]
+    worked = {name for other in live for name in view.works.get(other, ())}
+    here = view.works.get(net, frozenset())
+    return next(iter(here)) if len(here) == 1 and function in worked else function
+
+
 def _function(view: _View, wire: WireSpec, functions: Mapping[str, str]) -> str:
     net = view.joined.net(wire.a)
     if net in view.joined.ground:
@@ -103,10 +122,11 @@ def _function(view: _View, wire: WireSpec, functions: Mapping[str, str]) -> str:
     if _excites(view, net):
         return "charge"
     feed = view.feed.get(net, Feed.SWITCHED)
-    own = functions[wire.circuit]
+    own = _own(view, net, wire.circuit, functions[wire.circuit])
     if feed == Feed.BATTERY or (feed == Feed.FUSED and _feeds_fuse(view, net)):
         return "battery feed"
-    if feed == Feed.SWITCHED or (len(view.circuits[net]) == 1 and _feeds_load(view, net)):
+    one_purpose = len(view.circuits[net]) == 1 and len(view.works.get(net, ())) < 2
+    if feed == Feed.SWITCHED or (one_purpose and _feeds_load(view, net)):
         return own
     return FEED_FUNCTION[feed]
 
@@ -127,7 +147,8 @@ def wire_functions(machine: Machine) -> dict[int, str]:
     between a load and a switch to ground keeps the function of its circuit, because it is no ground until
     the switch closes. Before any fuse a wire is a battery feed, and so is the main cable from a fuse to
     further fuses. Behind a fuse or key it is a feed as long as it goes to switches, relays or several
-    circuits; a wire straight to one circuit's load has that circuit's function.
+    circuits or kinds of load; a wire straight to one circuit's load has that circuit's function, or the
+    load's own where a circuit works several.
     """
     return _functions(_view(machine))
 

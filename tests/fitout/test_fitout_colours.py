@@ -8,6 +8,7 @@ import pytest
 
 from harness.fitout.colours import wire_colours, wire_functions
 from harness.fitout.nets import feeds, nets
+from harness.kinds import kinds
 from harness.model.machine import Machine
 from harness.tables import load
 from tests.fitout.small_loom import (
@@ -200,6 +201,37 @@ def test_battery_cable_is_red_or_black() -> None:
     thick = wire_colours(made, {0: 21.0, 1: 21.0, 2: 21.0})
     assert list(thick.values()) == ["RD", "RD", "BK"]
     assert wire_colours(made, {0: 5.0, 1: 5.0, 2: 5.0})[1] == "OG"
+
+
+def test_a_circuit_with_several_kinds_of_load_is_told_apart_wire_by_wire() -> None:
+    """Its function comes from the first load; a wire that serves another kind alone has its colour."""
+    oil = part("oil switch", "pressure switch", "switch", {"1": "blade 6.3"}, [link("1", "case", "contact")],
+               body="engine")  # fmt: skip
+    parts = [*PARTS, oil, lamp("fuel valve", "stop solenoid"), lamp("oil lamp", "warning lamp")]
+    made = machine(parts, {"Running: stop": [
+        "battery + > F1 1", "F1 2 > key 30", "key 15 > S1", "S1 > fuel valve +", "S1 > oil lamp +",
+        "fuel valve - > frame", "oil lamp - > oil switch 1", "S1 > lamp switch 1", "lamp switch 2 > horn +",
+        "horn - > frame",
+    ]})  # fmt: skip
+    found = by_hop(made, wire_functions(made))
+    assert found["key 15 > S1"] == found["S1 > fuel valve +"] == "ignition feed"
+    assert found["oil lamp - > oil switch 1"] == "warning lamp"
+    assert found["lamp switch 2 > horn +"] == "horn"
+
+
+def test_a_function_no_load_of_the_circuit_has_is_kept() -> None:
+    """Only the survey can have said so: it goes for every wire of the circuit."""
+    hops = ["F1 2 > lamp switch 1", "lamp switch 2 > horn +", "horn - > frame"]
+    made = machine(PARTS, {"Beacon: beacon": hops})
+    assert by_hop(made, wire_functions(made))["lamp switch 2 > horn +"] == "beacon"
+
+
+def test_kinds_have_the_function_their_kind_gives_a_circuit() -> None:
+    named = {kind: row["function"] for row in load("colour_functions").rows
+             for kind in row["kinds"].split("; ") if kind}  # fmt: skip
+    assert named == {name: kinds()[name].function for name in named}
+    working = {name for name, kind in kinds().items() if kind.role in ("load", "gauge", "sender")}
+    assert working - set(named) == {"lamp", "solenoid", "motor", "ammeter"}  # words that do not tell what for
 
 
 def test_an_unknown_function_gets_the_fallback() -> None:
