@@ -11,8 +11,6 @@ from dataclasses import dataclass, field
 
 from harness.drawing import channels, engine
 
-TRACK_MM = 2.4  # from one track of a channel to the next
-MARGIN_MM = 1.6  # from a track to the boxes on either side
 PASS_MM = 3.2  # room kept for a line that passes through a column
 SNAP_MM = 0.8  # a detour up to this is worth a bend less
 PULL = (1, 3, 8)  # how much a piece of a line wants to be level: between boxes, at a label, between labels
@@ -62,8 +60,10 @@ class Task:
 
     boxes: tuple[Box, ...]
     lines: tuple[Line, ...]
-    gap_mm: float = 2.0
-    component_gap_mm: float = 3.0
+    gap_mm: float  # least room between two boxes of a column
+    component_gap_mm: float  # between boxes that do not hang together
+    track_mm: float = 2.4  # from one track of a channel to the next
+    margin_mm: float = 1.6  # from a track to the boxes on either side
 
 
 @dataclass(slots=True)
@@ -278,7 +278,7 @@ class _Columns:
 
 
 def _columns(
-    whole: _Expanded, hops: Sequence[tuple[int, int, int, int]], jogs: Sequence[channels.Jog]
+    task: Task, whole: _Expanded, hops: Sequence[tuple[int, int, int, int]], jogs: Sequence[channels.Jog]
 ) -> _Columns:
     width: dict[int, float] = {}
     for box, rank in zip(whole.boxes, whole.ranks, strict=True):
@@ -292,10 +292,12 @@ def _columns(
         own = [index for index, hop in enumerate(hops) if whole.ranks[hop[0]] == rank]
         given = channels.bends([jogs[index] for index in own])
         for index, turns in zip(own, given, strict=True):
-            bends[index] = tuple((x + MARGIN_MM + turn.track * TRACK_MM, turn.level_mm) for turn in turns)
+            bends[index] = tuple(
+                (x + task.margin_mm + turn.track * task.track_mm, turn.level_mm) for turn in turns
+            )
         used = channels.count(given)
-        x += 2 * MARGIN_MM + (used - 1) * TRACK_MM if used else MARGIN_MM
-    return _Columns(left, width, bends, x - MARGIN_MM if width else 0.0)
+        x += 2 * task.margin_mm + (used - 1) * task.track_mm if used else task.margin_mm
+    return _Columns(left, width, bends, x - task.margin_mm if width else 0.0)
 
 
 def _pin(whole: _Expanded, tops: Sequence[float], box: int, pin: int) -> float:
@@ -332,7 +334,7 @@ def _finish(
         channels.Jog(round(_pin(whole, tops, a, a_pin), 2), round(_pin(whole, tops, b, b_pin), 2))
         for a, a_pin, b, b_pin in hops
     ]
-    columns = _columns(whole, hops, jogs)
+    columns = _columns(task, whole, hops, jogs)
     corners = [
         (columns.left[rank] + (columns.width[rank] - box.width_mm) / 2, top)
         for box, rank, top in zip(whole.boxes, whole.ranks, tops, strict=True)

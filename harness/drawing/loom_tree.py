@@ -14,6 +14,8 @@ from harness.model.design import Design
 
 PIN_MM = 8.0  # between two runs at one edge of a place's box
 GAP_MM = 3.0
+TRACK_MM = bundles.THICKEST_MM + 0.6  # the thickest bundles side by side stay apart
+MARGIN_MM = 2.2
 APART_MM = 8.0  # between looms that do not hang together
 
 
@@ -101,7 +103,13 @@ def _sketch(design: Design, boxes: Sequence[places.PlaceBox], root: int) -> _Ske
     swapped = tuple(
         Box(box.height_mm, each.width_mm, each.pins_mm) for box, each in zip(boxes, own, strict=True)
     )
-    return _Sketch(boxes, labels, Task(swapped, lines, gap_mm=GAP_MM, component_gap_mm=APART_MM))
+    return _Sketch(
+        boxes,
+        labels,
+        Task(
+            swapped, lines, gap_mm=GAP_MM, component_gap_mm=APART_MM, track_mm=TRACK_MM, margin_mm=MARGIN_MM
+        ),
+    )
 
 
 def _upright(sketch: _Sketch, layout: Layout) -> Tree:

@@ -31,13 +31,27 @@ class Entry:
     wire_lines: tuple[str, ...]
 
     @property
+    def on_one_line_mm(self) -> float:
+        """Where its wires begin behind its name, 0 when they stand under it."""
+        if len(self.name_lines) + len(self.wire_lines) > 2:
+            return 0.0
+        name = metrics.width(self.name_lines[0], NAME_SIZE, bold=True) + 1.6
+        return (
+            name if name + metrics.width(self.wire_lines[0], WIRE_SIZE) <= COLUMN_MM - SIGN_MM - 1.0 else 0.0
+        )
+
+    @property
     def high_mm(self) -> float:
         """Height it takes [mm]."""
+        if self.on_one_line_mm:
+            return metrics.LINE * NAME_SIZE + 0.7
         return metrics.LINE * (len(self.name_lines) * NAME_SIZE + len(self.wire_lines) * WIRE_SIZE) + 0.7
 
     @property
     def wide_mm(self) -> float:
         """Width it takes [mm]."""
+        if self.on_one_line_mm:
+            return SIGN_MM + self.on_one_line_mm + metrics.width(self.wire_lines[0], WIRE_SIZE)
         names = metrics.widest(list(self.name_lines), NAME_SIZE, bold=True)
         return SIGN_MM + max(names, metrics.widest(list(self.wire_lines), WIRE_SIZE))
 
@@ -127,7 +141,11 @@ def draw_entry(c: Canvas, entry: Entry) -> None:
     with c.group(entry.name, **{"splice" if entry.sign == "splice" else "part": entry.name}):
         _draw_sign(c, entry.sign)
         y = c.lines(SIGN_MM, 0, entry.name_lines, NAME_SIZE, bold=True)
-        c.lines(SIGN_MM, y, entry.wire_lines, WIRE_SIZE)
+        behind = entry.on_one_line_mm
+        if behind:
+            c.text(SIGN_MM + behind, metrics.ASCENT * NAME_SIZE, entry.wire_lines[0], WIRE_SIZE)
+        else:
+            c.lines(SIGN_MM, y, entry.wire_lines, WIRE_SIZE)
 
 
 def draw_place(c: Canvas, box: PlaceBox, *, width_mm: float) -> None:
