@@ -192,11 +192,15 @@ def _kind(name: str, raw: Mapping[str, Any]) -> Kind:
     )
 
 
+def parse(text: str) -> Mapping[str, Kind]:
+    """The kinds that a text in the form of kinds.toml describes."""
+    return {name: _kind(name, raw) for name, raw in tomllib.loads(text).items()}
+
+
 @cache
 def kinds() -> Mapping[str, Kind]:
     """Every kind by its name, in the order of the file."""
-    text = files(__package__).joinpath("kinds.toml").read_text(encoding="utf-8")
-    return {name: _kind(name, raw) for name, raw in tomllib.loads(text).items()}
+    return parse(files(__package__).joinpath("kinds.toml").read_text(encoding="utf-8"))
 
 
 @cache

@@ -111,8 +111,6 @@ def _words(error: ErrorDetails, root: Node) -> tuple[str, str]:
         return _unknown_key(error["loc"], root)
     if error["type"] == "missing":
         return _missing(error["loc"])
-    if error["type"] == "too_short":
-        return f"{_owner(error['loc'])} is empty", "write at least one entry"
     wanted = "a list" if error["type"].startswith("list") else "a mapping of keys and values"
     example = (
         "'- item' or [item, item]" if error["type"].startswith("list") else "'key: value' or {key: value}"

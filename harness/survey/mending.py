@@ -74,7 +74,7 @@ def mend(data: dict[str, Any], errors: list[ErrorDetails], damage: Damage) -> No
 
 
 def _spelt_right(data: dict[str, Any], way: Way, damage: Damage) -> bool:
-    """Move what stands under a misspelt key to the key that must be meant; False when none is near and free."""
+    """Move what stands under a misspelt key to the one that must be meant, if one is near and free."""
     form = SurveyForm if len(way) == 1 else SECTION_FORMS.get(str(way[0]))
     holder = _holder(data, way)
     near = nearest(str(way[-1]), keys_of(form)) if form is not None else None

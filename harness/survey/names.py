@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from harness.model.machine import Body, End, Link
@@ -11,6 +11,8 @@ from harness.survey.located import Spot, canonical
 from harness.survey.parts import Draft
 from harness.survey.paths import Ref
 from harness.survey.words import hint, listed, nearest
+
+At = Callable[[int], Spot]  # where a letter of the name stands, counted from its first
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +35,7 @@ class Names:
         self._bodies = bodies
         self._ledger = ledger
 
-    def stop(self, ref: Ref, spot: Spot, *, passed: bool, first: bool) -> Stop | None:
+    def stop(self, ref: Ref, at: At, *, passed: bool, first: bool) -> Stop | None:
         """Resolve one name; None when it cannot be, or when its part was lost to an earlier problem.
 
         ``passed``: a wire arrives and another leaves, so a bare part must have a way through.
@@ -41,15 +43,15 @@ class Names:
         text = canonical(ref.text)
         if text in self._bodies:
             end = End("body", text)
-            return Stop(end, end, None, False, False, spot)
+            return Stop(end, end, None, False, False, at(0))
         words = text.split(" ")
         for count in range(len(words), 0, -1):
             name = " ".join(words[:count])
             if name in self._drafts:
-                return self._part(self._drafts[name], " ".join(words[count:]), spot, passed, first)
+                return self._part(self._drafts[name], " ".join(words[count:]), at, passed, first)
             if self._ledger.damage.lost("parts", name) or self._ledger.damage.lost("bodies", name):
                 return None
-        self._unknown(text, words, spot)
+        self._unknown(text, words, at(0))
         return None
 
     def _unknown(self, text: str, words: list[str], spot: Spot) -> None:
@@ -67,25 +69,24 @@ class Names:
         fix = f"did you mean {near!r}?" if near else "add it to the parts; a body needs a ground point on it"
         self._ledger.say(spot, f"there is no part or body {text!r}", fix)
 
-    def _part(self, draft: Draft, rest: str, spot: Spot, passed: bool, first: bool) -> Stop | None:
+    def _part(self, draft: Draft, rest: str, at: At, passed: bool, first: bool) -> Stop | None:
         part = draft.part
+        if not rest:
+            return self._bare(draft, at(0), passed)
         if "/" in rest:
-            return self._through(draft, rest, spot)
-        if rest:
-            whole = f"{part.name} {rest}"
-            if _named(draft, rest) is None and nearest(whole, [*self._drafts, *self._bodies]) != part.name:
-                self._unknown(whole, whole.split(" "), spot)
-                return None
-            terminal = self._terminal(draft, rest, spot)
-            if terminal is None:
-                return None
-            end = End("part", part.name, terminal)
-            if draft.kind.way is not None and terminal != part.inlet and (passed or first):
-                return Stop(
-                    End("part", part.name, part.inlet), end, (part.inlet, terminal), False, False, spot
-                )
-            return Stop(end, end, None, False, True, spot)
-        return self._bare(draft, spot, passed)
+            return self._through(draft, rest, at)
+        whole = f"{part.name} {rest}"
+        if _named(draft, rest) is None and nearest(whole, [*self._drafts, *self._bodies]) != part.name:
+            self._unknown(whole, whole.split(" "), at(0))
+            return None
+        terminal = self._terminal(draft, rest, at(len(part.name) + 1))
+        if terminal is None:
+            return None
+        end = End("part", part.name, terminal)
+        if draft.kind.way is not None and terminal != part.inlet and (passed or first):
+            bus = End("part", part.name, part.inlet)
+            return Stop(bus, end, (part.inlet, terminal), False, False, at(0))
+        return Stop(end, end, None, False, True, at(0))
 
     def _bare(self, draft: Draft, spot: Spot, passed: bool) -> Stop | None:
         part = draft.part
@@ -101,24 +102,27 @@ class Names:
         arrives, leaves = End("part", part.name, part.inlet), End("part", part.name, part.outlet)
         return Stop(arrives, leaves, through, True, False, spot)
 
-    def _through(self, draft: Draft, rest: str, spot: Spot) -> Stop | None:
-        sides = [side.strip() for side in rest.split("/")]
-        if len(sides) != 2:
-            self._ledger.say(spot, f"{rest!r} is not a way through a part", "write two terminals, as 30/87")
+    def _through(self, draft: Draft, rest: str, at: At) -> Stop | None:
+        part = draft.part
+        start = len(part.name) + 1
+        if rest.count("/") != 1:
+            self._ledger.say(
+                at(start), f"{rest!r} is not a way through a part", "write two terminals, as 30/87"
+            )
             return None
-        found = [self._terminal(draft, side, spot) for side in sides]
-        a, b = found
+        left, right = rest.split("/")
+        a = self._terminal(draft, left.strip(), at(start))
+        b = self._terminal(draft, right.strip(), at(start + len(left) + 1))
         if a is None or b is None:
             return None
-        part = draft.part
         if _link_between(part.links, a, b) is None:
             self._ledger.say(
-                spot,
+                at(start),
                 f"there is no way inside {part.name!r} from {a} to {b}",
                 _ways_hint(draft) or "it has none",
             )
             return None
-        return Stop(End("part", part.name, a), End("part", part.name, b), (a, b), False, False, spot)
+        return Stop(End("part", part.name, a), End("part", part.name, b), (a, b), False, False, at(0))
 
     def _terminal(self, draft: Draft, name: str, spot: Spot) -> str | None:
         found = _named(draft, name)

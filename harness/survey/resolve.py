@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from harness.model.machine import Body, End, Machine, Part, Run, WireSpec
+from harness.model.machine import End, Machine, Part, Run, WireSpec
 from harness.survey.circuits import Steps, circuits, modes
 from harness.survey.fields import Sizes
 from harness.survey.ground import components, place_zones, runs, zones
@@ -111,6 +111,14 @@ def _check_sections(form: SurveyForm, ledger: Ledger) -> None:
                 ledger.at_key(name), f"section {name!r} is empty", "write at least one entry; see the samples"
             )
 
+    for name, each in form.circuits.items():
+        if not each.paths:
+            ledger.say(
+                ledger.at_value("circuits", name, "paths"),
+                f"circuit {name!r} has no paths",
+                "write one, as battery + > F1 > lamp > frame",
+            )
+
 
 def _check_ends(form: SurveyForm, laid: tuple[Run, ...], wiring: Wiring, ledger: Ledger) -> None:
     """A run must lead somewhere: to a part, a joint, another run, or a place that the survey lists."""
@@ -141,25 +149,18 @@ def _grounds(made: Mapping[str, Draft]) -> dict[str, list[str]]:
     return found
 
 
-def _check_bodies(
-    hops: list[Hop], metal: Mapping[str, Body], made: Mapping[str, Draft], ledger: Ledger
-) -> None:
+def _check_bodies(wiring: Wiring, made: Mapping[str, Draft], ledger: Ledger) -> None:
     """A wire can only end on a body where something takes it: a ground point."""
     grounds = _grounds(made)
     if ledger.damage.names.get("parts"):
         return  # a part that could not be read may be the ground point
-    bare = {
-        end.name: hop.spot
-        for hop in reversed(hops)
-        for end in (hop.a, hop.b)
-        if end.kind == "body" and end.name not in grounds and end.name in metal
-    }
-    for name, spot in bare.items():
-        ledger.say(
-            spot,
-            f"no ground point on {name!r} takes this wire",
-            f"add one to the parts, {name} ground: {{is: ground point, at: PLACE, on: {name}, stud: M8}}",
-        )
+    for name, spot in wiring.body_spots.items():
+        if name not in grounds:
+            ledger.say(
+                spot,
+                f"no ground point on {name!r} takes this wire",
+                f"add one to the parts, {name} ground: {{is: ground point, at: PLACE, on: {name}, stud: M8}}",
+            )
 
 
 def _check_reach(
@@ -251,7 +252,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
     facts = _facts(form, wiring, ledger)
     _check_sections(form, ledger)
     _check_ends(form, laid, wiring, ledger)
-    _check_bodies(wiring.hops, metal, made, ledger)
+    _check_bodies(wiring, made, ledger)
     _check_reach(wiring.hops, laid, places, made, ledger)
     assumed_zones = [
         f"zone {zone.name}: ambient {zone.ambient_c:g} °C" for zone in known_zones.values() if zone.assumed

@@ -158,7 +158,7 @@ class CircuitForm(Form):
     drop: Drop | None = None
     function: Name | None = None
     colour: Colour | None = None
-    paths: Annotated[list[PathText], BeforeValidator(one_or_list), AlsoText(), Field(min_length=1)]
+    paths: Annotated[list[PathText], BeforeValidator(one_or_list), AlsoText()]
     notes: Note | None = None
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from harness.model.machine import Body, End, SpliceSpec
 from harness.survey.ledger import Ledger
 from harness.survey.located import Spot, Text, Word, canonical
-from harness.survey.names import Names, Stop
+from harness.survey.names import At, Names, Stop
 from harness.survey.parts import Draft
 from harness.survey.paths import Branch, Chain, Item, PathWrong, Ref, parse
 from harness.survey.words import hint
@@ -68,6 +68,7 @@ class Wiring:
     ) -> None:
         self.hops: list[Hop] = []
         self.splices: dict[str, SpliceSpec] = {}
+        self.body_spots: dict[str, Spot] = {}  # where each body is first named in a path
         self._names = Names(drafts, bodies, ledger)
         self._drafts = drafts
         self._places = places
@@ -95,6 +96,10 @@ class Wiring:
         self._chain(chain, _Tails(), goes_on=False)
         return self._trace
 
+    def _at(self, ref: Ref) -> At:
+        text = self._word.text
+        return lambda letter: text.at(ref.offset + letter)
+
     def _spot(self, offset: int) -> Spot:
         return self._word.text.at(offset)
 
@@ -107,12 +112,12 @@ class Wiring:
     def _item(self, item: Item, tails: _Tails, more: bool) -> _Tails:
         if isinstance(item, Branch):
             return self._branch(item, tails, more)
-        stop = self._names.stop(
-            item, self._spot(item.offset), passed=tails.begun and more, first=not tails.begun
-        )
+        stop = self._names.stop(item, self._at(item), passed=tails.begun and more, first=not tails.begun)
         if stop is None:
             self._whole = False
             return _Tails(lost=True, begun=True)
+        if stop.arrives.kind == "body":
+            self.body_spots.setdefault(stop.arrives.name, stop.spot)
         if tails.begun and not tails.lost:
             self._arrive(stop, tails)
         self._pass(stop, tails.begun, more)
@@ -292,13 +297,13 @@ class Wiring:
         return index
 
     def _ends(self, first: Ref, second: Item) -> tuple[End, End] | None:
-        left = self._names.stop(first, self._spot(first.offset), passed=False, first=True)
+        left = self._names.stop(first, self._at(first), passed=False, first=True)
         if left is None:
             return None
         if isinstance(second, Branch):
             key = ("out", frozenset((left.leaves,)), self._signature(second))
             return left.leaves, End("splice", self._joints.get(key, ""))
-        right = self._names.stop(second, self._spot(second.offset), passed=False, first=False)
+        right = self._names.stop(second, self._at(second), passed=False, first=False)
         return None if right is None else (left.leaves, right.arrives)
 
 
