@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from harness.book.marks import marks_of
 from harness.book.sheet import Column, Row, Sheet, Value
 from harness.book.text import copper_words, share_words
+from harness.lists.tally import count_of
 from harness.model.design import Design, ModeResult
 
 
@@ -39,8 +41,15 @@ def _totals(design: Design) -> list[Row]:
     pairs: list[tuple[str, Value]] = [
         ("Wires", f"{totals.wires}, of which {totals.kept_wires} kept"),
         ("New wire", f"{totals.wire_length_m:.1f} m"),
-        ("Copper in new wire", copper_words(totals.copper_kg, totals.baseline_copper_kg)),
+        (
+            "Copper in new wire",
+            copper_words(totals.copper_kg, totals.baseline_copper_kg, totals.baseline_unfit),
+        ),
         ("Worst voltage drop", f"{totals.worst_drop_v:.2f} V, {share}, at {totals.worst_drop_load}"),
+        (
+            "Assumed",
+            f"{count_of(len(marks_of(design).assumed), 'figure')}, see sheet Assumed",
+        ),
         ("Findings", f"{count['danger']} DANGER, {count['fault']} fault, {count['advice']} advice"),
     ]
     return _section("Totals", pairs)
@@ -54,13 +63,6 @@ def _mode(mode: ModeResult) -> tuple[str, Value]:
     )
 
 
-def _assumed(design: Design) -> list[Row]:
-    """List all that was filled in and not measured: the machine's own first, then part by part."""
-    pairs: list[tuple[str, Value]] = [("machine", text) for text in design.machine.assumed]
-    pairs += [(part.name, "; ".join(part.assumed)) for part in design.parts if part.assumed]
-    return _section("Assumed: not measured, check before buying", pairs)
-
-
 def machine_sheet(design: Design) -> Sheet:
     """Return the first sheet; cautions stand before everything that is only for information."""
     machine = design.machine
@@ -71,7 +73,6 @@ def machine_sheet(design: Design) -> Sheet:
         *_section("Modes", [_mode(mode) for mode in design.modes]),
         *_section("Rules", [("Rule set", f"{machine.rules}: {machine.rules_title}")]),
         *_numbered("Sources of the rules", machine.rules_sources),
-        *_assumed(design),
     ]
     columns = (Column("About", 28), Column("What the design says", 82))
     return Sheet("Machine", columns, tuple(rows), filters=False, landscape=False, spilling=frozenset({0}))

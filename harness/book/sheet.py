@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Literal
 
+from harness.lists.measure import CENTIMETRE, feet_inches, round_up
+
 Value = str | int | float | None
 Look = Literal["line", "heading", "danger", "fault", "total"]
 
@@ -81,6 +83,21 @@ def number(title: str, shows: str = "0.00", most: float = 10.0) -> Column:
     return Column(title, most, shows, "right")
 
 
+def tick(title: str) -> Column:
+    """Return a column of boxes to mark by hand."""
+    return Column(title, 5, align="center")
+
+
+def yes(flag: bool) -> str:
+    """Write a flag so that only what is true stands out."""
+    return "yes" if flag else ""
+
+
+def metres_and_feet(length_m: float) -> str:
+    """Write a length both ways, neither shorter than it is: "2.45 m (8' 1/2\")"."""
+    return f"{round_up(length_m, step=CENTIMETRE):.2f} m ({feet_inches(length_m)})"
+
+
 @lru_cache(maxsize=4096)
 def _character(character: str) -> float:
     if character in _WIDTH_OF:
@@ -93,7 +110,7 @@ def _character(character: str) -> float:
 @lru_cache(maxsize=4096)
 def text_width(text: str) -> float:
     """Return how wide one line of text is, in widths of "0"."""
-    return sum(map(_character, text)) * SAFETY
+    return sum(map(_character, text))
 
 
 def _pieces(text: str) -> list[str]:
@@ -137,7 +154,7 @@ def _longest_word(text: str) -> float:
 
 def _column_width(column: Column, values: Sequence[str]) -> float:
     """Return the width a column needs: its widest text up to the cap, never less than a number."""
-    natural = max(map(text_width, values), default=0.0)
+    natural = max(map(text_width, values), default=0.0) * SAFETY
     title_word = _longest_word(column.title) * BOLD
     floor = (
         natural if column.align == "right" else min(max(map(_longest_word, values), default=0.0), column.most)

@@ -76,7 +76,7 @@ def _facts(design: Design) -> Iterator[tuple[str, str]]:
     counts = {name: sum(f.severity == name for f in design.findings) for name in STYLES}
     yield "wires", f"{totals.wires}, {totals.kept_wires} of them kept"
     yield "new wire", f"{totals.wire_length_m:.1f} m"
-    yield "copper", copper_words(totals.copper_kg, totals.baseline_copper_kg)
+    yield "copper", copper_words(totals.copper_kg, totals.baseline_copper_kg, totals.baseline_unfit)
     yield (
         "worst drop",
         f"{totals.worst_drop_v:.2f} V, {share_words(totals.worst_drop_share)}, {totals.worst_drop_load}",
@@ -238,13 +238,14 @@ def _ampacity_words(wire: Wire) -> str:
     )
 
 
+def _least(limit: Limit) -> str:
+    if limit.least_area_mm2 is None:
+        return "no size is enough"
+    return f"at least {limit.least_size} ({limit.least_area_mm2:.3g} mm2)"
+
+
 def _limit(limit: Limit, decided: bool, write: _Writer) -> Group:
-    least = (
-        f"at least {limit.least_size} ({limit.least_area_mm2:.3g} mm2)"
-        if limit.least_size
-        else "no size is enough"
-    )
-    head = f"{limit.name}: {least}" + ("  <- decided the size" if decided else "")
+    head = f"{limit.name}: {_least(limit)}" + ("  <- decided the size" if decided else "")
     body = (
         write(f"{limit.value:.4g} {limit.unit}, allowed {limit.allowed:.4g} {limit.unit}"),
         write(limit.formula),

@@ -36,9 +36,10 @@ def fuse_words(name: str, rating_a: float | None) -> str:
     return f"{name}, {rating_a:g} A" if name and rating_a is not None else name
 
 
-def copper_words(copper_kg: float, baseline_kg: float) -> str:
+def copper_words(copper_kg: float, baseline_kg: float, unfit: int) -> str:
     """Write the copper beside what the plain wire-by-wire rule would take."""
-    return f"{copper_kg:.2f} kg (sized wire by wire: {baseline_kg:.2f} kg)"
+    words = f", with {unfit} wires too thick for their terminals" if unfit else ""
+    return f"{copper_kg:.2f} kg (sized wire by wire: {baseline_kg:.2f} kg{words})"
 
 
 def share_words(share: float) -> str:

@@ -36,7 +36,7 @@ def wire(design: Design, *, waste: float) -> list[Material]:
             unit="m",
             longest_m=spool.longest_m,
             used_on=[line.number for line in spool.lines],
-            source=f"cut lengths of {count_of(len(spool.lines), 'piece')}; {_waste_words(waste)}",
+            source=f"cut lengths; {_waste_words(waste)}",
         )
         for spool in cut_list(design)
     ]

@@ -18,6 +18,7 @@ class Landing:
     colour: str
     size: str
     lug: str  # catalogue text of what is on this end, "" when bare
+    notes: str  # what to know about this end, "" when nothing
     other: Point  # where its other end is
     circuit: str
     kept: bool
@@ -52,6 +53,7 @@ def _landing(wire: Wire, end: WireEnd, other: Point) -> Landing:
         colour=wire.colour,
         size=wire.size,
         lug=end.terminal,
+        notes="" if wire.kept else end.notes,
         other=other,
         circuit=wire.circuit,
         kept=wire.kept,

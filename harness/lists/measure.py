@@ -6,6 +6,8 @@ import math
 import re
 
 M_PER_INCH = 0.0254  # exact by definition
+M_PER_FOOT = 12 * M_PER_INCH
+CENTIMETRE = 0.01  # lengths are shown to the next one up
 FLOAT_NOISE = 1e-9  # sums of exact decimals miss by far less than this, real lengths by far more
 
 _QUARTERS = ("", " 1/4", " 1/2", " 3/4")

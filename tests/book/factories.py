@@ -323,7 +323,7 @@ LOADS = [
         allowance_source="3 % (read)",
         peak_allowance_v=None,
         peak_drop_v=None,
-        modes=[LoadVolts("night work", 4.583333, 13.89, 0.31, 14.2)],
+        modes=[LoadVolts("night work", 4.583333, 13.89, 0.31, 0.29, 14.2)],
         fuse="panel F1",
         assumed=["power 55 W"],
     )

@@ -84,7 +84,7 @@ def test_explain_gives_every_limit_and_the_one_that_decided() -> None:
 
 def test_explain_says_when_no_size_is_enough() -> None:
     design = small_design()
-    beyond = replace(design.wires[2], limits=[limit(least_size="", least_area_mm2=0.0)])
+    beyond = replace(design.wires[2], limits=[limit(least_size="", least_area_mm2=None)])
     assert "drop: no size is enough" in _printed(small_design(wires=[*design.wires[:2], beyond]))
 
 

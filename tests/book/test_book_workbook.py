@@ -28,6 +28,7 @@ from tests.book.factories import finding, large_design, renamed, small_design
 
 SHEETS = [
     "Machine", "Cut list", "Materials", "Wires", "Runs", "Hook-up by part", "Fuses", "Loads", "Findings",
+    "Assumed", "Sources",
 ]  # fmt: skip
 HOSTILE = [
     "=1+1", "=HYPERLINK(\"http://x\",\"y\")", "+1", "-1", "@x", "\t=1", "#N/A", "TRUE", "1e5", "a\nb",
@@ -69,7 +70,7 @@ def test_the_first_sheet_says_what_it_is_about() -> None:
     assert rows["Battery post on the chassis"] == "negative"
     assert rows["Wires"] == "8, of which 1 kept"
     assert rows["Findings"] == "1 DANGER, 1 fault, 1 advice"
-    assert rows["machine"] == "frame: 45 °C"  # assumed
+    assert rows["Assumed"] == "4 figures, see sheet Assumed"
 
 
 def test_cautions_stand_before_the_totals() -> None:
@@ -103,7 +104,10 @@ def test_every_wire_shows_the_numbers_that_decided_it() -> None:
     assert row["Current A by mode"] == "night work 4.58"
     assert (row["Length m"], row["Drop V"], row["May carry A"], row["Margin %"]) == (0.6, 0.0712, 11.4, 1.49)
     assert (row["Fuse"], row["Size decided by"]) == ("panel F1, 7.5 A", "drop")
-    assert row["Assumed"] == "current 4.6 A (typical lamp, 55 W)"
+    assert row["Assumed (see that sheet)"] == "A2"
+    assert _column(_book(workbook_bytes(small_design()))["Assumed"], "Assumed, not measured")[1] == (
+        "current 4.6 A (typical lamp, 55 W)"
+    )
 
 
 def test_danger_stands_first_and_in_words() -> None:
@@ -116,7 +120,7 @@ def test_danger_stands_first_and_in_words() -> None:
 
 def test_a_load_beyond_its_allowance_says_no() -> None:
     design = small_design()
-    starved = replace(design.loads[0].modes[0], drop_v=0.361)
+    starved = replace(design.loads[0].modes[0], judged_v=0.361)
     sheet = _book(workbook_bytes(replace(design, loads=[replace(design.loads[0], modes=[starved])])))["Loads"]
     assert _column(sheet, "Within") == ["NO"]
     assert _column(_book(workbook_bytes(design))["Loads"], "Within") == ["yes", "yes"]

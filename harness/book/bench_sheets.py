@@ -1,0 +1,219 @@
+"""The sheets for the bench: cut list, wires, runs and hook-up by part."""
+
+from __future__ import annotations
+
+from harness.book.marks import Marks, marked
+from harness.book.sheet import TICK, Column, Row, Sheet, Value, metres_and_feet, number, tick, yes
+from harness.book.text import fuse_words, point_text
+from harness.lists.cutlist import CutEnd, CutLine, Spool, cut_list
+from harness.lists.hookup import HookPart, HookTerminal, Landing, hook_up
+from harness.lists.measure import CENTIMETRE, feet_inches, round_up
+from harness.lists.tally import count_of
+from harness.model.design import Design, RunResult, Wire
+
+
+def with_notes(fitting: str, notes: str) -> str:
+    """Write what goes on a wire end and what to know about it."""
+    return "; ".join(word for word in (fitting, notes) if word)
+
+
+def _end_columns(side: str) -> tuple[Column, ...]:
+    return (
+        Column(f"{side} part, terminal (place)", 17),
+        Column(f"{side} label", 7),
+        Column(f"{side} heat-shrink", 20),
+        number(f"{side} strip mm", "General", 6),
+        Column(f"{side} terminal", 24),
+        tick(f"{side} done"),
+    )
+
+
+def _end_values(end: CutEnd) -> tuple[Value, ...]:
+    name = f"{end.part} {end.terminal}" if end.terminal else f"splice {end.part}"
+    tube = end.shrink.removeprefix("heat-shrink, ")  # the title of the column says it
+    shrink = f"{tube}, cut {end.shrink_mm:g} mm" if tube else ""
+    fitting = with_notes(end.fitting, end.notes)
+    return f"{name} ({end.place})", end.label, shrink, end.strip_mm or None, fitting, TICK
+
+
+def _cut_row(spool: Spool, line: CutLine) -> Row:
+    length = (round_up(line.length_m, step=CENTIMETRE), line.length_ft_in)
+    ends = _end_values(line.from_) + _end_values(line.to)
+    return Row((spool.title, TICK, line.number, *length, *ends, line.circuit))
+
+
+def _spool_heading(spool: Spool) -> Row:
+    total, longest = metres_and_feet(spool.total_m), metres_and_feet(spool.longest_m)
+    words = f"{count_of(len(spool.lines), 'piece')}, {total} in all, longest {longest}"
+    return Row((spool.title, None, words), "heading")
+
+
+def cut_sheet(design: Design) -> Sheet:
+    """Return the cut list: a heading for each spool, then its pieces, longest first."""
+    columns = (
+        Column("Spool: cable, size, colour", 12),
+        tick("Cut"),
+        Column("Wire", 7),
+        number("Length m"),
+        Column("Length ft in", 11),
+        *_end_columns("From"),
+        *_end_columns("To"),
+        Column("Circuit", 12),
+    )
+    rows: list[Row] = []
+    for spool in cut_list(design):
+        rows.append(_spool_heading(spool))
+        rows.extend(_cut_row(spool, line) for line in spool.lines)
+    return Sheet("Cut list", columns, tuple(rows), frozen_columns=3, spilling=frozenset({2}))
+
+
+def _currents(wire: Wire) -> str:
+    """Write what the wire carries in every mode that loads it, then its short spell: one line each."""
+    lines = [f"{mode} {current_a:.3g}" for mode, current_a in wire.current_a.items() if current_a]
+    if wire.short_s:
+        lines.append(f"for {wire.short_s:g} s {wire.short_a:.3g}")
+    return "\n".join(lines)
+
+
+def _wire_row(wire: Wire, marks: Marks) -> Row:
+    return Row(
+        (
+            wire.number,
+            wire.circuit,
+            point_text(wire.from_),
+            point_text(wire.to),
+            wire.size,
+            wire.colour,
+            wire.cable,
+            wire.continuous_a,
+            _currents(wire),
+            round_up(wire.length_m, step=CENTIMETRE),
+            wire.drop_v,
+            wire.ampacity_a,
+            wire.margin,
+            fuse_words(wire.fuse, wire.fuse_a),
+            wire.decided_by,
+            "kept" if wire.kept else "",
+            "; ".join(wire.runs),
+            marked(wire.assumed, marks.assumed),
+        )
+    )
+
+
+def wires_sheet(design: Design, marks: Marks) -> Sheet:
+    """Return every wire with the numbers that decided it."""
+    columns = (
+        Column("Wire", 7),
+        Column("Circuit", 11),
+        Column("From (place)", 15),
+        Column("To (place)", 15),
+        Column("Size", 8),
+        Column("Colour", 7),
+        Column("Cable", 6),
+        number("Worst steady A", most=8),
+        Column("Current A by mode", 14),
+        number("Length m", most=8),
+        number("Drop V", "0.000", 7),
+        number("May carry A", "0.0", 8),
+        number("Margin %", "0%", 7),
+        Column("Fuse", 11),
+        Column("Size decided by", 11),
+        Column("Kept", 6),
+        Column("Along the runs", 30),
+        Column("Assumed (see that sheet)", 12),
+    )
+    return Sheet("Wires", columns, tuple(_wire_row(wire, marks) for wire in design.wires))
+
+
+def _count(number_of: int, what: str) -> str:
+    return f"{number_of} x {what}" if number_of and what else ""
+
+
+def _run_row(run: RunResult) -> Row:
+    return Row(
+        (
+            run.name,
+            run.length_m,
+            feet_inches(run.length_m),
+            run.zone,
+            run.ambient_c,
+            run.bundle_mm,
+            run.covering or "bare",
+            _count(run.ties, run.tie),
+            _count(run.clamps, run.clamp),
+            run.hole_mm,
+            run.plate_mm,
+            run.grommet,
+            yes(run.moves),
+            TICK,
+            ", ".join(run.wires),
+        )
+    )
+
+
+def runs_sheet(design: Design) -> Sheet:
+    """Return every run with the wires that lie in it and what goes round them."""
+    columns = (
+        Column("Run", 20),
+        number("Length m", most=8),
+        Column("Length ft in", 11),
+        Column("Zone", 11),
+        number("Ambient °C", "0", 8),
+        number("Bundle mm", "0.0", 8),
+        Column("Covering", 18),
+        Column("Ties", 16),
+        Column("Clamps", 16),
+        number("Hole mm", "General", 7),
+        number("Plate mm", "General", 7),
+        Column("Grommet", 18),
+        Column("Moves", 6),
+        tick("Done"),
+        Column("Wires in it", 34),
+    )
+    return Sheet("Runs", columns, tuple(map(_run_row, design.runs)))
+
+
+def _landing_values(landing: Landing) -> tuple[Value, ...]:
+    return (
+        landing.number,
+        landing.colour,
+        landing.size,
+        with_notes(landing.lug, landing.notes),
+        point_text(landing.other),
+        landing.circuit,
+        "kept" if landing.kept else "",
+        TICK,
+    )
+
+
+def _terminal_rows(part: HookPart, terminal: HookTerminal) -> list[Row]:
+    here = (part.name, part.title, part.place, terminal.name, f"{terminal.fitting} {terminal.size}".strip())
+    if not terminal.landings:
+        return [Row((*here, "nothing"))]
+    return [Row((*here, *_landing_values(landing))) for landing in terminal.landings]
+
+
+def hook_up_sheet(design: Design) -> Sheet:
+    """Return what lands on every terminal, thickest wire first."""
+    columns = (
+        Column("Part", 18),
+        Column("Kind", 14),
+        Column("Place", 14),
+        Column("Terminal", 8),
+        Column("Fits (thread, or blade mm)", 12),
+        Column("Wire", 8),
+        Column("Colour", 8),
+        Column("Size", 8),
+        Column("Lug or terminal", 46),
+        Column("Other end (place)", 34),
+        Column("Circuit", 18),
+        Column("Kept", 6),
+        tick("Done"),
+    )
+    rows = [
+        row
+        for part in hook_up(design)
+        for terminal in part.terminals
+        for row in _terminal_rows(part, terminal)
+    ]
+    return Sheet("Hook-up by part", columns, tuple(rows))
