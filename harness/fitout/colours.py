@@ -6,10 +6,10 @@ are the positive ones and the red ones go to the negative post.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from harness.fitout.nets import CASE, Feed, Nets, feeds, nets, terminal
+from harness.fitout.nets import CASE, Feed, Nets, feeds, nets, passes_feed, terminal
 from harness.model.machine import End, Machine, Part, WireSpec
 from harness.tables import load
 
@@ -86,13 +86,22 @@ def _feeds_load(view: _View, net: End) -> bool:
     return False
 
 
+def _behind(view: _View, net: End) -> Iterator[End]:
+    """Nets that an ammeter or master switch joins to this one."""
+    for part, name in view.landed.get(net, ()):
+        for link in part.links:
+            if link.kind == "contact" and name in (link.a, link.b) and passes_feed(part):
+                yield view.joined.net(terminal(part, link.b if name == link.a else link.a))
+
+
+def _is_fuse_inlet(view: _View, net: End) -> bool:
+    landed = view.landed.get(net, ())
+    return any(link.kind == "fuse" and link.a == name for part, name in landed for link in part.links)
+
+
 def _feeds_fuse(view: _View, net: End) -> bool:
-    """Whether this net is the inlet of a fuse."""
-    return any(
-        link.kind == "fuse" and link.a == name
-        for part, name in view.landed.get(net, ())
-        for link in part.links
-    )
+    """Whether this net is the inlet of a fuse, or is joined to one by an ammeter or master switch."""
+    return any(_is_fuse_inlet(view, each) for each in (net, *_behind(view, net)))
 
 
 def _excites(view: _View, net: End) -> bool:

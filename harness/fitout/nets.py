@@ -142,13 +142,20 @@ def _control(part: Part, joined: Nets, feed: Mapping[End, Feed]) -> Feed:
     return min(controls)
 
 
+def passes_feed(part: Part) -> bool:
+    """Whether a part's contact leaves a feed what it is: a master switch, or an ammeter in the main cable."""
+    return part.kind == "isolator" or part.role == "gauge"
+
+
 def _after(part: Part, link: Link, to: str, before: Feed, control: Feed) -> Feed:
     """The feed behind a fuse or contact, from the feed before it."""
     if link.kind == "fuse":
         steps = {Feed.BATTERY: Feed.FUSED, Feed.IGNITION: Feed.FUSED_IGNITION}
         return steps.get(before, before)
-    if part.kind == "isolator" or part.role == "gauge":
+    if passes_feed(part):
         return before
+    if part.kind == "regulator":  # it works by itself: what it hands a dynamo's field is no feed
+        return Feed.SWITCHED
     if part.role == "switch" and to.startswith("15"):
         return max(before, Feed.IGNITION)
     if part.role == "relay" and control <= Feed.FUSED:

@@ -12,6 +12,7 @@ from harness.kinds import kinds
 from harness.model.machine import Machine
 from harness.tables import load
 from tests.fitout.small_loom import (
+    COIL,
     alternator,
     battery,
     fuse,
@@ -175,6 +176,31 @@ def test_a_reversing_relay_does_not_turn_live_wires_black() -> None:
     assert found["F1 2 > reverser 87"] == "RD/WH"
     assert found["reverser 87a > frame"] == "BK"
     assert found["reverser 30 > horn +"] == "WH/VT"
+
+
+def test_the_main_feed_stays_red_through_an_ammeter() -> None:
+    meter = part("ammeter", "ammeter", "gauge", {"+": "stud M5", "-": "stud M5"}, [link("+", "-", "contact")])
+    made = machine([*PARTS, meter], {"Main: battery feed": [
+        "battery + > F1 1", "F1 2 > ammeter +", "ammeter - > F2 1", "F2 2 > lamp switch 1",
+    ]})  # fmt: skip
+    assert list(colours(made).values()) == ["RD", "RD", "RD", "RD/WH"]
+
+
+def test_a_dynamo_field_is_no_feed() -> None:
+    """The regulator sits between output and field: what it hands the field has the charge colour."""
+    dynamo = part("dynamo", "dynamo", "source", {"D+": "stud M6", "DF": "stud M5"},
+                  [link("D+", "case", "source"), link("DF", "case", "bus")], body="engine")  # fmt: skip
+    regulator = part(
+        "regulator", "regulator", "relay", dict.fromkeys(("D+", "B+", "DF", "31"), "screw M5"),
+        [link("D+", "B+", "contact"), link("D+", "DF", "contact"), link("D+", "31", "load", COIL)],
+    )  # fmt: skip
+    made = machine([*PARTS, dynamo, regulator], {"Charging: charge": [
+        "dynamo D+ > regulator D+", "regulator DF > dynamo DF", "regulator B+ > battery +",
+        "regulator 31 > frame",
+    ]})  # fmt: skip
+    assert list(by_hop(made, wire_functions(made)).values()) == [
+        "battery feed", "charge", "battery feed", "ground",
+    ]  # fmt: skip
 
 
 def test_what_the_survey_says_comes_first() -> None:
