@@ -83,27 +83,16 @@ def bare_hole(case: Case) -> Iterator[Say]:
 @rule(
     "temperature above insulation class",
     severity="fault",
-    summary="the zone, or the conductor under load, is hotter than the insulation stands",
+    summary="a zone on the way of a wire is hotter than its insulation stands",
     source="temperature class of the cable type, table named with it",
 )
 def too_hot(case: Case) -> Iterator[Say]:
+    """The heat of the wire's own current is not looked at here: that is its ampacity, judged as a limit."""
     by_zone: dict[tuple[str, float], list[int]] = {}
     for spec, wire in case.wires():
         known = insulation_limit_c(wire.cable)
-        if known is None:
-            continue
-        limit_c, source = known
-        if wire.ambient_c > limit_c:
+        if known is not None and wire.ambient_c > known[0]:
             by_zone.setdefault((wire.cable, wire.ambient_c), []).append(spec.index)
-        elif wire.conductor_c > limit_c + 0.05:
-            yield Say(
-                wire.number,
-                f"{case.say_wire(spec.index)}: its conductor gets {wire.conductor_c:.0f} °C at "
-                f"{wire.ambient_c:.0f} °C around it, and {wire.cable} stands {limit_c:.0f} °C",
-                "use a thicker size, fewer loaded wires beside it, or cable of a higher class",
-                spec.where,
-                source=source,
-            )
     for (cable, ambient_c), indexes in by_zone.items():
         yield _hot_zone(case, cable, ambient_c, indexes)
 

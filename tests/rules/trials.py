@@ -641,12 +641,15 @@ LOOM = [
         changed(("bay: {ambient: 60 °C}", "bay: {ambient: 130 °C}")),
         changed(("bay: {ambient: 60 °C}", "bay: {ambient: 95 °C}")),
     ),
-    Trial(
+    Trial(  # SGT stands 80 °C (SAE J1127, read)
         "temperature above insulation class",
         "fault",
-        "lamp switch 2 > left head lamp +",
-        ("its conductor gets", "40 °C around it", "GXL stands 125 °C"),
-        changed((LAMP, LAMP.replace("35 W", "300 W"))) + THIN_LAMP,
+        "battery + > starter 30",
+        ("85 °C", "SGT stands 80 °C"),
+        changed(("bay: {ambient: 60 °C}", "bay: {ambient: 85 °C}"))
+        + "wires:\n  battery + > starter 30: {keep: yes, size: 2/0 AWG, length: 0.9 m, cable: SGT}\n",
+        changed(("bay: {ambient: 60 °C}", "bay: {ambient: 85 °C}"))
+        + "wires:\n  battery + > starter 30: {keep: yes, size: 2/0 AWG, length: 0.9 m, cable: SGX}\n",
     ),
     Trial(
         "run near exhaust",
