@@ -18,14 +18,12 @@ def _sleeve(landing: Landing, choice: Choice) -> tuple[str, float, tuple[str, ..
     """Heat-shrink over the barrel: its text, its cut length [mm], and notes."""
     if choice.covers_mm is None:
         return "", 0.0, ()
-    adhesive = choice.sealed or landing.around.wet
-    outside_mm = landing.wire.outside_mm
-    largest_mm = max(choice.covers_mm, outside_mm)
-    tube = shrink.choose(smallest_mm=outside_mm, largest_mm=largest_mm, adhesive=adhesive)
+    wire_mm, barrel_mm = landing.wire.outside_mm, choice.covers_mm
+    tube = shrink.over(wire_mm=wire_mm, barrel_mm=barrel_mm, sealed=choice.sealed or landing.around.wet)
     if tube is None:
-        return "", 0.0, (f"no heat-shrink in the table grips {outside_mm:g} mm and passes {largest_mm:g} mm",)
+        return "", 0.0, (f"no heat-shrink in the table grips {wire_mm:g} mm and passes {barrel_mm:g} mm",)
     length = shrink.on_splice_mm if choice.splices else shrink.on_terminal_mm
-    return str(tube), length(barrel_mm=choice.covers_long_mm, adhesive=adhesive), ()
+    return str(tube), length(barrel_mm=choice.covers_long_mm, adhesive=tube.adhesive), ()
 
 
 def _end(landing: Landing, notes: tuple[str, ...] = ()) -> WireEnd:

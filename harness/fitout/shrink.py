@@ -78,6 +78,13 @@ def choose(*, smallest_mm: float, largest_mm: float, adhesive: bool) -> Tube | N
     return None
 
 
+def over(*, wire_mm: float, barrel_mm: float, sealed: bool) -> Tube | None:
+    """The tube over a barrel and the wire behind it: adhesive-lined if sealed, or if no thin wall fits."""
+    largest_mm = max(wire_mm, barrel_mm)
+    plain = None if sealed else choose(smallest_mm=wire_mm, largest_mm=largest_mm, adhesive=False)
+    return plain or choose(smallest_mm=wire_mm, largest_mm=largest_mm, adhesive=True)
+
+
 def cut_mm(*, finished_mm: float, adhesive: bool) -> float:
     """Length to cut so that ``finished_mm`` is left after shrinking, up to the next 5 mm [mm].
 

@@ -98,7 +98,7 @@ def _fit_one(splice: Splice, wires: Sequence[Wire]) -> Splice:
     largest_mm = max(fitting.outside_mm, *sides)
     tube = shrink.choose(smallest_mm=min(sides), largest_mm=largest_mm, adhesive=True)
     if tube is None:
-        return replace(splice, fitting=fitting.text)
+        return replace(splice, fitting=f"{fitting.text}, wrapped in self-fusing tape")
     return replace(
         splice,
         fitting=fitting.text,
@@ -111,7 +111,8 @@ def fit_splices(wires: Sequence[Wire], splices: Sequence[Splice]) -> tuple[Splic
     """Fill every splice's fitting and heat-shrink, always adhesive-lined: a splice lies inside the loom.
 
     Two wires get a butt splice, more a parallel splice by the sum of their circular mils. Where no barrel
-    or no tube in the tables fits, the field stays empty for a rule to raise.
+    in the table takes them the fields stay empty for a rule to raise; where no tube grips the thin side and
+    passes the thick one, self-fusing tape goes round the joint (common practice).
     Source: closed_barrel_ranges, heat_shrink, heat_shrink_rules.
     """
     return tuple(

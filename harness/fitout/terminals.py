@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 
+from harness.fitout import shrink
 from harness.fitout.barrels import SMALL_MM2, Barrel, barrel_for, barrel_for_several, gauge
 from harness.fitout.choice import Choice, Landing, none
 from harness.fitout.splices import BUTT_MM, BUTT_STRIP_MM, side_mm
@@ -14,9 +15,10 @@ from harness.tables import load
 
 CLAMP_BOLT = "M8"  # of a battery clamp, where thinner wires land (common practice)
 PIGGY_BACK_MM = 6.3  # the one width piggy-back push-ons are commonly sold in (common practice)
-LEAST_PUSH_ON_GAUGE = 22  # red push-ons for the 6.3 mm tab take 22-18 AWG, terminal_insulated_ranges
+LEAST_PUSH_ON = {"awg": 22, "mm2": 0.5}  # red push-ons are made for the 6.3 mm tab, terminal_insulated_ranges
 PIN_STRIPS_MM = ((0.6, 4.5), (2.0, 6.5), (SMALL_MM2, 7.0))  # up to area: strip, crimp_prep_rules
 STUD_SLACK_MM = 0.5  # between the inch and the metric thread next to it, 5/16 in and M8
+BARE = "bare"
 CAP_MM = 20.0  # of heat-shrink past the cut end of a spare wire, pinched shut (common practice)
 
 
@@ -31,19 +33,28 @@ def _barrel(landing: Landing) -> Barrel | None:
     return barrel_for(size=landing.wire.size, area_mm2=landing.wire.area_mm2)
 
 
-def _finish(landing: Landing, barrel: Barrel) -> str:
-    return f"{barrel.colour} insulated" if _insulated(landing, barrel) else "bare"
+def _finish(landing: Landing, barrel: Barrel, *, covers_mm: float = 0.0, sealed: bool = False) -> str:
+    """Insulated where it is dry and sheltered, elsewhere bare under heat-shrink.
 
-
-def _insulated(landing: Landing, barrel: Barrel) -> bool:
-    """An insulated terminal where it is dry and sheltered; elsewhere a bare one under heat-shrink."""
-    return landing.around.sheltered and not barrel.heavy
+    Where no tube in the table grips so thin a wire and passes the barrel (or ``covers_mm``, when that is
+    thicker), the kind that is sold with an adhesive-lined sleeve of its own. Lugs are always bare.
+    """
+    if barrel.heavy:
+        return BARE
+    if landing.around.sheltered:
+        return f"{barrel.colour} insulated"
+    tube = shrink.over(
+        wire_mm=landing.wire.outside_mm,
+        barrel_mm=max(barrel.outside_mm, covers_mm),
+        sealed=sealed or landing.around.wet,
+    )
+    return BARE if tube else f"{barrel.colour}, with its own adhesive-lined sleeve"
 
 
 def _crimped(
     landing: Landing, barrel: Barrel, terminal: str, stud: str, *tables: str, notes: tuple[str, ...] = ()
 ) -> Choice:
-    insulated = _insulated(landing, barrel)
+    insulated = _finish(landing, barrel) != BARE
     return Choice(
         terminal=terminal,
         stud=stud,
@@ -90,7 +101,7 @@ def _ring(landing: Landing, size: str, *notes: str) -> Choice:
         return none(f"stud size {size!r} is not in the table: measure it", tables=("stud_holes",))
     if not _stocked(barrel, float(hole["stud_dia_mm"])):
         return none(
-            f"no ring or lug for {barrel.range} is usually stocked for a {thread} stud",
+            f"no ring or lug for {barrel.range} is usually stocked for stud {thread}",
             tables=("stud_holes", *barrel.tables),
         )
     text = _ring_text(landing, barrel, thread, hole)
@@ -142,10 +153,11 @@ def _tabs(size: str) -> list[dict[str, str]]:
 def _takes(row: Mapping[str, str], wire: Wire) -> bool:
     """Whether push-ons for a tab take the wire, by AWG or by area as the wire is sized."""
     number = gauge(wire.size)
+    red = row["tab_width_mm"] == "6.3"
     if number is None:
-        return float(row["wire_mm2_from"]) <= wire.area_mm2 <= float(row["wire_mm2_to"])
-    least = LEAST_PUSH_ON_GAUGE if row["tab_width_mm"] == "6.3" else int(row["wire_awg_from"])
-    return int(row["wire_awg_to"]) <= number <= least
+        least_mm2 = LEAST_PUSH_ON["mm2"] if red else float(row["wire_mm2_from"])
+        return least_mm2 <= wire.area_mm2 <= float(row["wire_mm2_to"])
+    return int(row["wire_awg_to"]) <= number <= (LEAST_PUSH_ON["awg"] if red else int(row["wire_awg_from"]))
 
 
 def _no_push_on(landing: Landing, rows: Sequence[Mapping[str, str]]) -> Choice:
@@ -187,8 +199,7 @@ def _blade(landing: Landing) -> Choice:
     if crowded := _crowded(landing, width):
         return none(crowded, tables=("blade_tabs",))
     kind, notes = _push_on(landing)
-    finish = "bare" if barrel.heavy else _finish(landing, barrel)
-    text = f"{kind}, {finish}, for {barrel.range}, {width} mm blade"
+    text = f"{kind}, {_finish(landing, barrel)}, for {barrel.range}, {width} mm blade"
     return _crimped(landing, barrel, text, f"{width} mm", "blade_tabs", notes=notes)
 
 
@@ -209,15 +220,16 @@ def _butt(landing: Landing) -> Choice:
     barrel = _lead_barrel(landing)
     if barrel is None:
         return _no_barrel(landing)
-    insulated = _insulated(landing, barrel)
+    wires_mm = side_mm([wire.outside_mm for wire in landing.new])
+    finish = _finish(landing, barrel, covers_mm=wires_mm, sealed=True)
+    insulated = finish != BARE
     strip_mm = barrel.insulated_strip_mm if insulated or barrel.heavy else BUTT_STRIP_MM
     tables = ("closed_barrel_ranges", *barrel.tables)
     if not landing.first:
         shared = f"goes into the butt splice of wire {landing.new[0].number}"
         return Choice(strip_mm=strip_mm, notes=(shared,), tables=tables)
-    wires_mm = side_mm([wire.outside_mm for wire in landing.new])
     return Choice(
-        terminal=f"butt splice, {_finish(landing, barrel)}, for {barrel.range}",
+        terminal=f"butt splice, {finish}, for {barrel.range}",
         strip_mm=strip_mm,
         notes=(*barrel.notes, "to the part's own lead: check that the lead is in the same range"),
         tables=tables,

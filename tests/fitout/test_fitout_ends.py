@@ -127,6 +127,22 @@ def test_insulated_terminal_where_it_is_dry_and_sheltered() -> None:
     assert (blue.shrink, blue.shrink_mm) == ("", 0.0)
 
 
+def test_a_thin_wire_no_tube_grips_gets_a_terminal_with_a_sleeve_of_its_own() -> None:
+    """0.75 mm2 thin-wall cable is 1.9 mm, the bare barrel 3.3 mm: tube 4/1 opens to 3.2 mm, 6/2 grips 2.2."""
+    parts = [box({"1": "stud M5", "2": "stud M5"}), ground_point()]
+    thin = wire("1", "box 1 > dash ground stud", "0.75 mm2", 0.75, 1.9, ("rail", "rail"))
+    end = fitted(parts, [thin])[0].from_end
+    assert end.terminal.startswith("ring terminal, red, with its own adhesive-lined sleeve")
+    assert (end.shrink, end.shrink_mm) == ("", 0.0)
+    assert end.strip_mm == 5.6
+
+
+def test_where_no_thin_wall_fits_an_adhesive_lined_tube_does() -> None:
+    """18 AWG of 2.6 mm at a 3.3 mm barrel: thin wall 4.8/2.4 grips 2.64 mm, 3.2/1.6 passes 2.56; dual wall
+    6/2 grips 2.2 and passes 4.8."""
+    assert end_at("stud M5", "18 AWG", "engine").shrink == "heat-shrink, adhesive-lined, 3:1, 6/2 mm"
+
+
 def test_wet_places_get_adhesive_lined_shrink_and_dry_open_ones_thin_wall() -> None:
     assert end_at("stud M8", place="rail").shrink == "heat-shrink, adhesive-lined, 3:1, 9/3 mm"
     assert end_at("stud M8", place="engine").shrink == "heat-shrink, thin wall, 2:1, 4.8 mm"
@@ -195,11 +211,11 @@ def test_no_push_on_for_a_wire_a_blade_does_not_take(width: str, size: str) -> N
 
 
 def test_blades_by_area() -> None:
-    """6.3 mm tab: 1.0 to 6.0 mm2."""
+    """6.3 mm tab: 1.0 to 6.0 mm2; red insulated ones of 0.5-1.5 mm2 are made for it too."""
     parts = [box({"1": "blade 6.3", "2": "blade 6.3"}), ground_point()]
     good, thin = (
         fitted(parts, [wire("1", "box 1 > dash ground stud", f"{area:g} mm2", area, 3.0)])[0].from_end
-        for area in (2.5, 0.5)
+        for area in (2.5, 0.35)
     )
     assert good.terminal == "female push-on, blue insulated, for 1.5-2.5 mm2, 6.3 mm blade"
     assert thin.terminal == ""
@@ -346,12 +362,8 @@ def test_every_end_says_what_to_do(size: str, fitting: str, place: str) -> None:
     assert end.source
     if end.terminal:
         assert end.strip_mm > 0
-        assert (
-            "insulated" in end.terminal
-            or "plug" in end.terminal
-            or end.shrink_mm >= 25
-            or "grips" in end.notes
-        )
+        words = ("insulated", "own adhesive-lined sleeve", "plug")
+        assert end.shrink_mm >= 25 or any(word in end.terminal for word in words)
     else:
         assert end.notes
     if place == "rail" and end.terminal and fitting != "pin":

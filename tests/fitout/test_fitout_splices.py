@@ -70,6 +70,15 @@ def test_more_copper_than_any_barrel_takes_is_left_blank() -> None:
     assert (made.fitting, made.shrink, made.shrink_mm) == ("", "", 0.0)
 
 
+def test_a_thin_wire_to_a_thick_bunch_is_taped() -> None:
+    """2.0 mm to five of 4.1 mm, 1.2 x 4.1 x root 5 = 11.0 mm: no tube shrinks to 1.8 and opens to 13.8."""
+    wires = [wire("0", "box 1 > S1", "20 AWG", 0.508, 2.0)]
+    wires += [wire(str(n), "S1 > box 2", "12 AWG", *SIZES["12 AWG"]) for n in range(1, 6)]
+    made = fitted(wires)
+    assert made.shrink == ""
+    assert made.fitting.endswith(", wrapped in self-fusing tape")
+
+
 def test_a_splice_with_one_wire_joins_nothing() -> None:
     assert fitted(joint("14 AWG")).fitting == ""
 
@@ -99,3 +108,5 @@ def test_a_splice_sleeve_satisfies_both_limits(coming: str, leaving: list[str]) 
         assert 1.10 * recovered_mm <= thin_mm
         assert thick_mm <= 0.80 * expanded_mm
         assert made.shrink_mm * 0.85 >= 2 * 6
+    else:
+        assert made.fitting.endswith("wrapped in self-fusing tape")
