@@ -125,6 +125,7 @@ def _totals(machine: Machine, sizing: Sizing, wires: Sequence[Wire], loads: Sequ
     return Totals(
         len(wires), len(wires) - len(new), sum(wire.length_m for wire in new),
         sum(wire.area_mm2 * wire.length_m for wire in new) * COPPER_KG_PER_M_MM2, sizing.baseline_kg,
+        sizing.baseline_unfit,
         worst, name, worst / machine.voltage_v,
     )  # fmt: skip
 

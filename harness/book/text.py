@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from harness.lists.tally import count_of
 from harness.model.design import Finding, Point, Severity
 
 SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "advice")  # worst first
@@ -38,7 +39,7 @@ def fuse_words(name: str, rating_a: float | None) -> str:
 
 def copper_words(copper_kg: float, baseline_kg: float, unfit: int) -> str:
     """Write the copper beside what the plain wire-by-wire rule would take."""
-    words = f", with {unfit} wires too thick for their terminals" if unfit else ""
+    words = f", {count_of(unfit, 'wire')} too thick for the terminals" if unfit else ""
     return f"{copper_kg:.2f} kg (sized wire by wire: {baseline_kg:.2f} kg{words})"
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from harness.electric.currents import ModeSolution
-from harness.electric.graph import Edge, Node
+from harness.electric.graph import Edge
 from harness.electric.guards import FuseKey, Guards
 from harness.model.machine import Link
 from harness.tables import load

@@ -60,6 +60,7 @@ class Sizing:
     drop_limits: tuple[LoadLimit, ...]
     copper_kg: float  # of new wire
     baseline_kg: float
+    baseline_unfit: int  # wires the plain rule makes too thick for their terminals
     routed: Routed
 
 
@@ -328,7 +329,7 @@ class _Sizer:
         return Sizing(
             tuple(self.rules), self.edges, self.guards, self.ratings, tuple(sizes), tuple(near),
             tuple(duties), ohms, tuple(solutions), tuple(limits), self._copper(sizes),
-            self._baseline(choices, limits), self.routed,
+            *self._baseline(choices, limits), self.routed,
         )  # fmt: skip
 
     def _copper(self, sizes: Sequence[Size]) -> float:
@@ -340,19 +341,27 @@ class _Sizer:
 
     def _baseline(
         self, choices: Mapping[int, list[tuple[Size, Choice]]], limits: Sequence[LoadLimit]
-    ) -> float:
-        """Copper [kg] by the plain rule: each wire loses at most its share, by length, of its load's drop."""
+    ) -> tuple[float, int]:
+        """Copper [kg] by the plain rule, and how many of its wires do not go onto their terminals.
+
+        Each wire loses at most its share, by length, of what its load may lose.
+        """
         least = dict.fromkeys(choices, 0)
         length = {wire.index: wire.length_m for wire in self.routed.wires}
         for limit in limits:
             share = wire_share_a(limit.way, limit.case)
             total = sum(length[wire] for wire in share)
-            left = limit.allowance.drop_v - fixed_drop_v(limit.way, limit.case)
+            left = _drop_limit(limit).left_v
             for wire, amps in share.items():
                 allowed = max(left, 0.0) * length[wire] / total if total else 0.0
                 fits = [at for at, (_, choice) in enumerate(choices[wire]) if amps * choice.ohm <= allowed]
                 least[wire] = max(least[wire], fits[0] if fits else len(choices[wire]) - 1)
-        return self._copper([choices[wire.index][least[wire.index]][0] for wire in self.routed.wires])
+        sizes = [choices[wire.index][least[wire.index]][0] for wire in self.routed.wires]
+        unfit = sum(
+            size.area_mm2 > takes + 1e-9 and not self.machine.wires[at].keep
+            for at, (size, takes) in enumerate(zip(sizes, self.takes_mm2, strict=True))
+        )
+        return self._copper(sizes), unfit
 
 
 def strap_areas(

@@ -7,6 +7,7 @@ from collections import defaultdict
 from harness.model.machine import End, Link, Machine
 
 LEAST_A = 3.0  # the thinnest wire that mechanical strength allows costs copper as if it carried this
+EVERY_A = 0.5  # one wire more in the loom is worth this much copper, so that equal ways take fewer wires
 
 
 def _links_by_terminal(machine: Machine) -> dict[End, list[tuple[str, Link]]]:
@@ -39,4 +40,4 @@ def rough_currents_a(machine: Machine) -> dict[int, float]:
             todo.extend(fresh)
         return total
 
-    return {wire.index: max(LEAST_A, downstream(wire.b)) for wire in machine.wires}
+    return {wire.index: max(LEAST_A, downstream(wire.b)) + EVERY_A for wire in machine.wires}

@@ -315,6 +315,7 @@ class Totals:
     wire_length_m: float  # of new wire, cut lengths
     copper_kg: float  # of new wire
     baseline_copper_kg: float  # the same by the plain wire-by-wire rule
+    baseline_unfit: int  # wires which that rule makes too thick for the terminals they land on
     worst_drop_v: float
     worst_drop_load: str
     worst_drop_share: float  # of system voltage

@@ -367,7 +367,17 @@ def small_design(*, waste: float = 0.12, **changes: object) -> Design:
         loads=LOADS,
         materials=[],
         findings=FINDINGS,
-        totals=Totals(8, 1, 8.2, 0.19, 0.21, 0.41, "left lamp", 0.034),
+        totals=Totals(
+            wires=8,
+            kept_wires=1,
+            wire_length_m=8.2,
+            copper_kg=0.19,
+            baseline_copper_kg=0.21,
+            baseline_unfit=2,
+            worst_drop_v=0.41,
+            worst_drop_load="left lamp",
+            worst_drop_share=0.034,
+        ),
         cautions=["Disconnect the battery's chassis lead first, and connect it last."],
     )
     blank = replace(base, **changes)  # type: ignore[arg-type]

@@ -260,7 +260,7 @@ class Builder:
             parts=self._part_results(),
             circuits=self.circuits, wires=self.wires, splices=self._splice_results(), runs=self.runs,
             fuses=self._fuses(), loads=self._loads(), materials=[], findings=[],
-            totals=Totals(len(self.wires), 0, 50.0, 1.0, 1.2, 0.3, "lamp", 0.025),
+            totals=Totals(len(self.wires), 0, 50.0, 1.0, 1.2, 0, 0.3, "lamp", 0.025),
             cautions=["Take the chassis lead off the battery before any work."],
         )  # fmt: skip
 
