@@ -6,8 +6,9 @@ import io
 import math
 import re
 import zipfile
+from dataclasses import dataclass
 from datetime import datetime
-from functools import cache
+from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
@@ -18,7 +19,7 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from harness.book.data import sensible
-from harness.book.sheet import Column, Row, Sheet, Value, column_widths, row_height, title_height
+from harness.book.sheet import Row, Sheet, Value, column_widths, row_height, title_height
 from harness.book.sheets import sheets
 from harness.book.text import clean, one_line
 from harness.model.design import Design
@@ -69,20 +70,39 @@ _FONTS = {bold: Font(name=FONT, size=POINTS, bold=bold) for bold in (False, True
 _FILLS = {look: PatternFill("solid", fgColor=grey) for look, grey in _GREY.items()}
 
 
-@cache
-def _alignment(horizontal: str, *, wrap: bool) -> Alignment:
-    return Alignment(horizontal=horizontal, vertical="top", wrap_text=wrap)
+@dataclass(frozen=True, slots=True)
+class _Dress:
+    """What a cell looks like; words tell what greys tell, so that it survives a black-and-white printer."""
+
+    look: str
+    align: str
+    shows: str
+    wrap: bool
+    quoted: bool  # a text that keeps being a text when somebody edits it
 
 
-def _dress(cell: Cell, look: str, column: Column, *, wrap: bool) -> None:
-    """Give a cell its look; words tell what greys tell, so that it survives a black-and-white printer."""
-    cell.font = _FONTS[look in _BOLD]
-    if look in _FILLS:
-        cell.fill = _FILLS[look]
-    cell.border = _BANNER if look == "heading" else _BORDER
-    if column.align == "right":
-        cell.number_format = column.shows + GAP_BEHIND_NUMBER
-    cell.alignment = _alignment(column.align, wrap=wrap)
+def _put_on(cell: Cell, dress: _Dress) -> None:
+    cell.font = _FONTS[dress.look in _BOLD]
+    if dress.look in _FILLS:
+        cell.fill = _FILLS[dress.look]
+    cell.border = _BANNER if dress.look == "heading" else _BORDER
+    if dress.align == "right":
+        cell.number_format = dress.shows + GAP_BEHIND_NUMBER
+    cell.alignment = Alignment(horizontal=dress.align, vertical="top", wrap_text=dress.wrap)
+    cell.quotePrefix = dress.quoted
+
+
+class _Wardrobe:
+    """Dresses cells, each look made once for a workbook: working out the same look again is slow."""
+
+    def __init__(self) -> None:
+        self._made: dict[_Dress, Any] = {}
+
+    def dress(self, cell: Cell, dress: _Dress) -> None:
+        if dress not in self._made:
+            _put_on(cell, dress)
+            self._made[dress] = cell._style  # type: ignore[attr-defined]
+        cell._style = self._made[dress]  # type: ignore[attr-defined]
 
 
 def _put(cell: Cell, value: Value) -> None:
@@ -102,7 +122,7 @@ def _cell(worksheet: Worksheet, at: int, index: int) -> Cell:
     return cell
 
 
-def _write_row(worksheet: Worksheet, sheet: Sheet, at: int, row: Row) -> None:
+def _write_row(worksheet: Worksheet, wardrobe: _Wardrobe, sheet: Sheet, at: int, row: Row) -> None:
     padded = row.values + (None,) * (len(sheet.columns) - len(row.values))
     for index, (column, value) in enumerate(zip(sheet.columns, padded, strict=True)):
         text = cell_text(value) if isinstance(value, str) else value
@@ -110,26 +130,25 @@ def _write_row(worksheet: Worksheet, sheet: Sheet, at: int, row: Row) -> None:
         spills = row.look == "heading" and index in sheet.spilling
         cell = _cell(worksheet, at, index + 1)
         _put(cell, text)
-        _dress(cell, row.look, column, wrap=isinstance(text, str) and not spills)
-        if quoted:
-            cell.quotePrefix = True
+        wrap = isinstance(text, str) and not spills
+        wardrobe.dress(cell, _Dress(row.look, column.align, column.shows, wrap, quoted))
 
 
-def _write_titles(worksheet: Worksheet, sheet: Sheet) -> None:
+def _write_titles(worksheet: Worksheet, wardrobe: _Wardrobe, sheet: Sheet) -> None:
     for index, column in enumerate(sheet.columns, start=1):
         cell = _cell(worksheet, 1, index)
         _put(cell, column.title)
-        _dress(cell, "title", Column(column.title), wrap=True)
+        wardrobe.dress(cell, _Dress("title", "left", "General", wrap=True, quoted=False))
 
 
-def _write(worksheet: Worksheet, sheet: Sheet) -> None:
+def _write(worksheet: Worksheet, wardrobe: _Wardrobe, sheet: Sheet) -> None:
     widths = column_widths(sheet)
     for index, width in enumerate(widths, start=1):
         worksheet.column_dimensions[get_column_letter(index)].width = width
-    _write_titles(worksheet, sheet)
+    _write_titles(worksheet, wardrobe, sheet)
     worksheet.row_dimensions[1].height = round(title_height(sheet, widths), 1)
     for at, row in enumerate(sheet.rows, start=2):
-        _write_row(worksheet, sheet, at, row)
+        _write_row(worksheet, wardrobe, sheet, at, row)
         worksheet.row_dimensions[at].height = round(row_height(sheet, row, widths), 1)
 
 
@@ -190,9 +209,10 @@ def workbook_bytes(design: Design) -> bytes:
     book.properties.creator = one_line(design.program)
     book.properties.title = one_line(design.machine.name)
     book.properties.created = NEVER
+    wardrobe = _Wardrobe()
     for sheet in sheets(design):
         worksheet = book.create_sheet(sheet.name)
-        _write(worksheet, sheet)
+        _write(worksheet, wardrobe, sheet)
         _print_set_up(worksheet, sheet, design)
     raw = io.BytesIO()
     book.save(raw)

@@ -47,7 +47,7 @@ def test_the_totals_are_said() -> None:
     text = _printed(small_design())
     assert "Pump set: 12 V, negative post on the chassis; SAE gauges" in text
     assert "8, 1 of them kept" in text
-    assert "0.19 kg (sized wire by wire: 0.21 kg)" in text
+    assert "0.19 kg (sized wire by wire: 0.21 kg, 2 wires too thick for the terminals)" in text
     assert "0.41 V, 3.4 % of system voltage, left lamp" in text
     assert "1 danger, 1 fault, 1 advice" in text
 
