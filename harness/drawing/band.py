@@ -193,9 +193,8 @@ def draw_band(c: Canvas, band: Band) -> None:
                     c.at(*label), strand.wire, guest=strand.guest, width_mm=line.label.width_mm
                 )
     for item, each, corner in zip(band.graph.items, band.pieces, band.layout.boxes, strict=True):
-        name = getattr(item, "name", "")
-        if name:
-            with c.group(name, part=name):
-                each.draw(c.at(*corner))
-        else:
+        if isinstance(item, Flag):
+            each.draw(c.at(*corner))
+            continue
+        with c.group(item.name, **{"splice" if isinstance(item, Joint) else "part": item.name}):
             each.draw(c.at(*corner))

@@ -66,7 +66,7 @@ def _break(piece: _Piece, others: Sequence[_Piece]) -> list[_Piece]:
 
 
 def _in_order(jogs: Sequence[Jog]) -> list[_Piece]:
-    """Pieces in the order of their tracks: as wished, moved or cut where one would otherwise cover another."""
+    """Pieces in the order of their tracks: as wished, but moved or cut where one would cover another."""
     waiting = [_Piece(index, 0, jog) for index, jog in enumerate(jogs) if not jog.straight]
     done: list[_Piece] = []
     broken: set[int] = set()
@@ -98,7 +98,7 @@ def _overlap(one: Jog, other: Jog) -> bool:
 
 
 def bends(jogs: Sequence[Jog]) -> list[tuple[Bend, ...]]:
-    """Where each jog changes height, from left to right; nothing for a straight line, two bends where one cannot do."""
+    """Where each jog changes height, from left to right: never for a straight line, twice if once cannot do."""
     given: list[tuple[_Piece, int]] = []
     for piece in _in_order(jogs):
         beside = [

@@ -260,7 +260,7 @@ def _has_way_in(links: Sequence[InnerLink], terminal: str, here: _Terminals) -> 
 
 
 def _onward(sketch: _Sketch, part: PartResult, terminal: str) -> dict[str, list[Wire]]:
-    """Wires of other circuits that leave from a terminal, or from one that a contact, fuse or bus joins to it."""
+    """Wires of other circuits that leave a terminal, or one that a contact, fuse or bus joins to it."""
     own = {wire.number for wire in sketch.wires}
     joined = [
         link for link in part.links if link.kind in ("contact", "fuse", "bus") and _touches(link, (terminal,))
@@ -369,7 +369,7 @@ def _part_ends(sketch: _Sketch, key: str) -> _Terminals:
 
 
 def _split_turning(sketch: _Sketch, taken: Mapping[str, Sequence[InnerLink]]) -> None:
-    """Draw a part that a circuit comes back to once for each of its separate halves: a coil here, a stud there."""
+    """Draw a part that a circuit comes back to once for each separate half: a coil here, a stud there."""
     leads: dict[str, set[str]] = {}
     for tail, head, _ in sketch.strands:
         leads.setdefault(tail, set()).add(head)

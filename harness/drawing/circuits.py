@@ -127,8 +127,8 @@ def _titles(design: Design) -> tuple[str, str]:
     info = design.machine
     title = f"{info.name}: circuits"
     about = (
-        f"{len(design.circuits)} circuits with {len(design.wires)} wires of a {info.voltage_v:g} V machine with the "
-        f"{paper.ground_words(info.chassis_post)}; every wire with number, size and colour."
+        f"{len(design.circuits)} circuits with {len(design.wires)} wires of a {info.voltage_v:g} V machine "
+        f"with the {paper.ground_words(info.chassis_post)}; every wire with number, size and colour."
     )
     return title, about
 

@@ -58,22 +58,29 @@ def _fit(size: Size, taken: Sequence[Area], width_mm: float, height_mm: float, g
 
 
 def place(
-    shapes: Sequence[Sequence[Size]], taken: Sequence[Area], *, width_mm: float, height_mm: float, gap_mm: float,
+    shapes: Sequence[Sequence[Size]],
+    taken: Sequence[Area],
+    *,
+    width_mm: float,
+    height_mm: float,
+    gap_mm: float,
     scale: float,
-) -> list[tuple[int, Placed]] | None:  # fmt: skip
-    """Put every block, in one of its shapes, where nothing is ``taken``: the shape and where; None if one has no room.
+) -> list[tuple[int, Placed]] | None:
+    """Put every block, in one of its shapes, where nothing is ``taken``: number of the shape, and where.
 
-    ``scale``: of the blocks; the taken areas are on paper already.
+    ``scale``: of the blocks; the taken areas are on paper already. None if one of them has no room.
     """
     taken = list(taken)
     placed: list[tuple[int, Placed]] = []
     for choices in shapes:
-        for shape, (wide, high) in enumerate(choices):
-            area = _fit((wide * scale, high * scale), taken, width_mm, height_mm, gap_mm)
-            if area is not None:
-                break
-        else:
+        areas = (
+            (shape, _fit((wide * scale, high * scale), taken, width_mm, height_mm, gap_mm))
+            for shape, (wide, high) in enumerate(choices)
+        )
+        found = next(((shape, area) for shape, area in areas if area is not None), None)
+        if found is None:
             return None
+        shape, area = found
         taken.append(area)
         placed.append((shape, Placed(0, area.x_mm, area.y_mm, area.width_mm, area.height_mm, scale)))
     return placed

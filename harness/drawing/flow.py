@@ -92,7 +92,7 @@ def _place_row(
 def flow(
     blocks: Sequence[Size], *, width_mm: float, height_mm: float, gap_mm: float, scale: float = 1.0
 ) -> list[Placed]:
-    """Set ``blocks`` at ``scale`` on pages of the given size; one too large for a page is made smaller still."""
+    """Set ``blocks`` at ``scale`` on pages of the given size; one too large for a page is made smaller."""
     scales = [min(scale, width_mm / wide, height_mm / high) for wide, high in blocks]
     sizes = [(wide * own, high * own) for (wide, high), own in zip(blocks, scales, strict=True)]
     waiting = list(range(len(blocks)))

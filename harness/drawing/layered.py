@@ -235,7 +235,7 @@ def _clear(whole: _Expanded, tops: Sequence[float], box: int, top: float, gap_mm
 
 
 def _straighten(task: Task, whole: _Expanded, tops: list[float]) -> None:
-    """Level every label and passing place with the stop before it, or after it, where that costs no detour."""
+    """Level every label and passing place with the stop before or after it, where that costs no detour."""
     for line, chain in zip(task.lines, whole.chains, strict=True):
         before = tops[line.tail] + whole.boxes[line.tail].pins_mm[line.tail_pin]
         for position in range(1, len(chain.stops) - 1):

@@ -85,7 +85,7 @@ def _words(design: Design, graphs: Sequence[Band]) -> list[str]:
     items = [item for band in graphs for item in band.graph.items]
     guests = any(strand.guest for band in graphs for strand in band.graph.strands)
     words = [
-        "On a wire: its number over it; size and colour (base/tracer) under it. Thicker lines are heavier cable."
+        "On a wire: its number over it; size and colour (base/tracer) under it. Thicker lines: heavier cable."
     ]
     if any(wire.kept for wire in design.wires):
         words.append("Broken line, “kept”: an old wire that stays on the machine.")

@@ -48,6 +48,6 @@ def loom_svg(design: Design) -> str:
         width_mm=plan.form.width_mm,
         height_mm=plan.form.height_mm,
         title=f"{info.name}: loom layout",
-        about=f"{len(design.runs)} runs between {len(plan.tree.places)} places, with lengths, bundle diameters, "
-        "coverings, holes and what ends at each place. Not to scale.",
+        about=f"{len(design.runs)} runs between {len(plan.tree.places)} places, with lengths, bundle "
+        "diameters, coverings, holes and what ends at each place. Not to scale.",
     )

@@ -56,7 +56,7 @@ def roots(design: Design, count: int) -> list[int]:
     largest = max((_steps(beside, place) for place in range(len(places))), key=len, default={})
     depth = {place: max(_steps(beside, place).values()) for place in largest}
     best = sorted(depth, key=lambda place: (depth[place], -through[place], place))
-    return best[:count] or [0]
+    return best[:count]
 
 
 def branches(design: Design, root: int) -> list[Branch]:

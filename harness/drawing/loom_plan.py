@@ -107,7 +107,7 @@ def _plans(
 
 
 def plan(design: Design) -> Plan:
-    """Choose the smallest sheet on which the loom is readable; on the largest it is made as small as it must be.
+    """Choose the smallest sheet on which the loom is readable; on the largest it is as small as it must be.
 
     Raises EngineFailed.
     """

@@ -1,4 +1,4 @@
-"""The loom as a tree from top to bottom: boxes for places, lines for runs, laid out in one go for several tops."""
+"""The loom as a tree from top to bottom, laid out in one go for several tops."""
 
 from __future__ import annotations
 
@@ -131,6 +131,9 @@ def _upright(sketch: _Sketch, layout: Layout) -> Tree:
 
 def trees(design: Design, boxes: Sequence[places.PlaceBox], count: int) -> list[Tree]:
     """Lay the loom out from up to ``count`` tops with one start of the engine; raises EngineFailed."""
-    sketches = [_sketch(design, boxes, root) for root in loom_graph.roots(design, count)]
+    tops = loom_graph.roots(design, count)
+    if not tops:
+        return [Tree(1.0, 1.0, (), ())]
+    sketches = [_sketch(design, boxes, root) for root in tops]
     laid = layered.layouts([sketch.task for sketch in sketches])
     return [_upright(sketch, layout) for sketch, layout in zip(sketches, laid, strict=True)]

@@ -1,14 +1,14 @@
 """How wide a text is on paper, so that every box can be made to fit before a layout engine sees it.
 
 A drawing names only the generic family ``sans-serif``, so the widths here are the larger of those of two
-common sans-serif faces, letter by letter: any usual face then fits. Source: the ``hmtx`` tables of DejaVu Sans
-2.37 and Liberation Sans 2, regular and bold (read), in thousandths of the type size, rounded up.
+common sans-serif faces, letter by letter: any usual face then fits. Source: the ``hmtx`` tables of DejaVu
+Sans 2.37 and Liberation Sans 2, regular and bold (read), in thousandths of the type size, rounded up.
 """
 
 from __future__ import annotations
 
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 
 ASCENT = 0.78  # share of the type size above the base line that letters take
 DESCENT = 0.24  # and below it
@@ -58,6 +58,7 @@ def _letter_em(letter: str, bold: bool) -> float:
     return _SAFE_EM if code > 0x24F else (0.85 if code < 0xC0 and not bold else 1.0)
 
 
+@lru_cache(maxsize=65536)
 def width(text: str, size_mm: float, *, bold: bool = False) -> float:
     """Width of ``text`` set in type of ``size_mm`` [mm]."""
     return sum(_letter_em(letter, bold) for letter in text) * size_mm

@@ -161,7 +161,7 @@ class _Rows:
 
 
 def _families(ways: Sequence[Way]) -> list[list[Way]]:
-    """Group the ways that share a terminal, contacts before the rest, so that a terminal's rows stay together."""
+    """Group the ways that share a terminal, contacts first, so that a terminal's rows stay together."""
     families: list[list[Way]] = []
     for way in sorted(ways, key=lambda each: each.kind == "load"):
         ends = {way.a, way.b} - {"case"}

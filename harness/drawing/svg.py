@@ -20,7 +20,7 @@ PAPER = "#ffffff"
 
 Anchor = Literal["start", "middle", "end"]
 Spot = tuple[float, float]
-_OVERRIDES = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u200e\u200f")
+_HARMFUL = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u200e\u200f\ufffe\uffff")
 _RIGHT_TO_LEFT = ("R", "AL", "AN")
 
 
@@ -30,14 +30,13 @@ def number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
+def _harmful(letter: str) -> bool:
+    return letter in _HARMFUL or unicodedata.category(letter) in ("Cc", "Cs")
+
+
 def clean(text: str) -> str:
     """Replace what XML cannot hold or what would turn the rest of a line round; runs of blanks become one."""
-    kept = (
-        " " if letter in "\t\n\r"
-        else "\ufffd" if letter in _OVERRIDES or letter in "\ufffe\uffff" or unicodedata.category(letter) in ("Cc", "Cs")
-        else letter
-        for letter in text
-    )  # fmt: skip
+    kept = (" " if letter in "\t\n\r" else "\ufffd" if _harmful(letter) else letter for letter in text)
     return " ".join("".join(kept).split())
 
 
@@ -50,8 +49,7 @@ def isolate(text: str) -> str:
 
 def _attributes(values: dict[str, str | float | None]) -> str:
     return "".join(
-        f" {name.rstrip('_').replace('_', '-')}="
-        f"{quoteattr(clean(value)) if isinstance(value, str) else quoteattr(number(value))}"
+        f" {name}={quoteattr(value) if isinstance(value, str) else quoteattr(number(value))}"
         for name, value in values.items()
         if value is not None
     )
@@ -111,9 +109,18 @@ class Canvas:
         self._element("polygon", {"points": points, **self._stroke(stroke, wide, (), fill)})
 
     def rect(
-        self, x: float, y: float, w: float, h: float, *, fill: str = PAPER, stroke: str = INK, wide: float = 0.35,
-        dash: Sequence[float] = (), round_mm: float = 0.0,
-    ) -> None:  # fmt: skip
+        self,
+        x: float,
+        y: float,
+        w: float,
+        h: float,
+        *,
+        fill: str = PAPER,
+        stroke: str = INK,
+        wide: float = 0.35,
+        dash: Sequence[float] = (),
+        round_mm: float = 0.0,
+    ) -> None:
         """Draw a rectangle with its upper left corner at (x, y)."""
         place: dict[str, str | float | None] = {
             "x": self._x + x * self.k, "y": self._y + y * self.k, "width": w * self.k, "height": h * self.k,
@@ -131,12 +138,20 @@ class Canvas:
         self._element("circle", {**place, **self._stroke(stroke, wide, (), fill)})
 
     def arc(
-        self, start: Spot, end: Spot, r: float, *, clockwise: bool = True, large: bool = False, fill: str = "none",
-        stroke: str = INK, wide: float = 0.35,
-    ) -> None:  # fmt: skip
+        self,
+        start: Spot,
+        end: Spot,
+        r: float,
+        *,
+        clockwise: bool = True,
+        fill: str = "none",
+        stroke: str = INK,
+        wide: float = 0.35,
+    ) -> None:
         """Draw a piece of a circle of radius ``r`` from ``start`` to ``end``."""
-        data = f"M {self._spot(*start)} A {number(r * self.k)} {number(r * self.k)} 0 {int(large)} {int(clockwise)} "
-        self._element("path", {"d": data + self._spot(*end), **self._stroke(stroke, wide, (), fill)})
+        radius = number(r * self.k)
+        data = f"M {self._spot(*start)} A {radius} {radius} 0 0 {int(clockwise)} {self._spot(*end)}"
+        self._element("path", {"d": data, **self._stroke(stroke, wide, (), fill)})
 
     def text(
         self, x: float, y: float, text: str, size: float, *, anchor: Anchor = "start", bold: bool = False,
@@ -163,9 +178,7 @@ class Canvas:
     @contextmanager
     def group(self, title: str = "", **data: str) -> Iterator[None]:
         """Put what is drawn inside into one group that carries ``data-…`` attributes and a title."""
-        values: dict[str, str | float | None] = {
-            f"data-{name.replace('_', '-')}": each for name, each in data.items()
-        }
+        values: dict[str, str | float | None] = {f"data-{name}": clean(each) for name, each in data.items()}
         self._out.append(f"<g{_attributes(values)}>")
         if title:
             self._out.append(f"<title>{escape(clean(title))}</title>")

@@ -1,12 +1,13 @@
 """Designs made by hand for the drawing tests: a small language of parts and paths, a machine in it.
 
-A path is written ``battery + > main fuse 1/2 > key 30``; a step ``*S1`` is a splice. Everything that a drawing
-does not show is filled with one plain value.
+A path is written ``battery + > main fuse 1/2 > key 30``; a step ``*S1`` is a splice. Everything that a
+drawing does not show is filled with one plain value.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from harness.model.design import (
     CircuitResult,
@@ -109,7 +110,7 @@ class Builder:
         name = max((each for each in self.parts if text == each or text.startswith(f"{each} ")), key=len)
         terminals = text[len(name) :].strip()
         enter, _, leave = terminals.partition("/")
-        kind, place, _on = self.parts[name]
+        _, place, _ = self.parts[name]
         if not enter:
             links = self._links(name)
             enter, leave = (links[0].a, "") if links else ("stud", "")
@@ -125,7 +126,7 @@ class Builder:
         for path in paths:
             found = [self._step(each.strip()) for each in path.split(" > ")]
             row = [found[0][2]] if found[0][2] is not None else []
-            for before, after in zip(found, found[1:], strict=False):
+            for before, after in pairwise(found):
                 number = self._wire(name, before[1], after[0])
                 numbers.append(number)
                 row.append(PathStep(number, None, None))
@@ -266,7 +267,7 @@ class Builder:
 
 
 def medium() -> Builder:
-    """Return a machine of about a dozen circuits and forty wires, with every kind of thing a drawing shows."""
+    """Return a machine of a dozen circuits and forty wires, with every kind of thing a drawing shows."""
     b = Builder("Twelve-circuit test roller")
     for name, kind, place, on in (
         ("battery", "battery", "battery box", None), ("starter", "starter", "starter", "engine"),

@@ -1,4 +1,4 @@
-"""Machines of any shape for property tests: random loom, random parts, random paths through them, any names."""
+"""Machines of any shape for property tests: any loom, any parts, any paths through them, any names."""
 
 from __future__ import annotations
 
@@ -8,14 +8,17 @@ from .factories import KINDS, Builder
 
 # what a survey may hold and a drawing must survive: markup, quotes, escapes of DOT, other scripts, pictures
 HOSTILE = (
-    "<b>&amp;", 'say "12 V"', "it's", r"back\N slash\l \G", "<TABLE><TR>", "]]>", "a=b;c", "🚜 lamp", "مضخة الماء",
-    "פנס", "ポンプ", "Ünïcödé", "{x|y}", "%s %n", "--", "-->", "\\", "${HOME}", "'; DROP", "é" * 3, "n0", "node",
+    "<b>&amp;", 'say "12 V"', "it's", r"back\N slash\l \G", "<TABLE><TR>", "]]>", "a=b;c",
+    "🚜 lamp", "مضخة الماء", "פנס", "ポンプ", "Ünïcödé", "{x|y}", "%s %n",
+    "--", "-->", "\\", "${HOME}", "'; DROP", "é" * 3, "n0", "node",
     "W" * 60, "a name with a good many words in it that has to be broken into lines",
 )  # fmt: skip
 NAMES = st.one_of(
     st.sampled_from(HOSTILE),
     st.text(
-        st.characters(exclude_categories=("Cc", "Cs", "Cf", "Zl", "Zp", "Co", "Cn"), exclude_characters=">(),/*"),
+        st.characters(
+            exclude_categories=("Cc", "Cs", "Cf", "Zl", "Zp", "Co", "Cn"), exclude_characters=">(),/*"
+        ),
         min_size=1,
         max_size=24,
     ).map(lambda text: " ".join(text.split())),
@@ -32,7 +35,7 @@ def _ways(kind: str) -> list[tuple[str, str]]:
 
 @st.composite
 def builders(draw: st.DrawFn, names: st.SearchStrategy[str] = NAMES, most_parts: int = 14) -> Builder:
-    """Draw a machine: a tree of places with perhaps one run more, parts at them, circuits of chains and branches."""
+    """Draw a machine: a tree of places with perhaps one run more, parts there, circuits of chains."""
     b = Builder(draw(names))
     places = draw(st.lists(names, min_size=1, max_size=7, unique=True))
     for index in range(1, len(places)):
@@ -50,7 +53,9 @@ def builders(draw: st.DrawFn, names: st.SearchStrategy[str] = NAMES, most_parts:
     if len(places) > 2 and draw(st.booleans()):
         b.run(places[0], places[-1], 2.0)
     place = st.sampled_from(places)
-    parts = [f"{name} {index}" for index, name in enumerate(draw(st.lists(names, min_size=2, max_size=most_parts)))]
+    parts = [
+        f"{name} {index}" for index, name in enumerate(draw(st.lists(names, min_size=2, max_size=most_parts)))
+    ]
     kinds = {part: draw(st.sampled_from(sorted(KINDS))) for part in parts}
     for part in parts:
         b.part(part, kinds[part], draw(place), draw(st.sampled_from((None, "frame", "engine"))))
@@ -64,6 +69,10 @@ def builders(draw: st.DrawFn, names: st.SearchStrategy[str] = NAMES, most_parts:
             steps.append(f"{part} {a}/{c}" if c != "case" else f"{part} {a}")
             steps.append(f"{part} {a}")
     for index in range(draw(st.integers(1, 4))):
-        chains = draw(st.lists(st.lists(st.sampled_from(steps), min_size=2, max_size=6, unique=True), min_size=1, max_size=4))
+        chains = draw(
+            st.lists(
+                st.lists(st.sampled_from(steps), min_size=2, max_size=6, unique=True), min_size=1, max_size=4
+            )
+        )
         b.circuit(f"{draw(names)} {index}", *(" > ".join(chain) for chain in chains))
     return b

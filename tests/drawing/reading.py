@@ -118,7 +118,9 @@ def struck_texts(svg: str, name: str, slack_mm: float = 0.12) -> Iterator[tuple[
                 yield each, box
 
 
-def lying_on(svg: str, name: str, near_mm: float = 0.6, long_mm: float = 0.4) -> Iterator[tuple[Stretch, Stretch]]:
+def lying_on(
+    svg: str, name: str, near_mm: float = 0.6, long_mm: float = 0.4
+) -> Iterator[tuple[Stretch, Stretch]]:
     """Pairs of pieces of different wires that lie on each other along a stretch."""
     all_ = stretches(svg, name)
     for index, one in enumerate(all_):
