@@ -9,7 +9,9 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 GUIDES = sorted((ROOT / "harness" / "guide").glob("*.md"))
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *GUIDES]
-_BLOCK = re.compile(r"(?:^<!-- (?P<mark>[^>]*?) -->\n)?^```(?P<language>\w*)\n(?P<text>.*?)^```$", re.M | re.S)
+_BLOCK = re.compile(
+    r"(?:^<!-- (?P<mark>[^>]*?) -->\n)?^```(?P<language>\w*)\n(?P<text>.*?)^```$", re.M | re.S
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +32,13 @@ def blocks(page: Path) -> list[Block]:
     """Every fenced block of a page."""
     text = page.read_text(encoding="utf-8")
     return [
-        Block(page.name, text.count("\n", 0, found.start()) + 1, found["mark"] or "", found["language"], found["text"])
+        Block(
+            page.name,
+            text.count("\n", 0, found.start()) + 1,
+            found["mark"] or "",
+            found["language"],
+            found["text"],
+        )
         for found in _BLOCK.finditer(text)
     ]
 
@@ -61,5 +69,7 @@ def commands(page: Path) -> list[list[str]]:
     found = re.findall(r"`(?:\.venv/bin/)?harness ([^`\n]*)`", text)
     for block in blocks(page):
         if block.language in ("sh", "text"):
-            found += re.findall(r"(?:^|\s)(?:\$ )?(?:\.venv/bin/)?harness ((?:[a-z]+)(?: [^\s&]+)*)", block.text)
+            found += re.findall(
+                r"(?:^|\s)(?:\$ )?(?:\.venv/bin/)?harness ((?:[a-z]+)(?: [^\s&]+)*)", block.text
+            )
     return [call.split() for call in found]

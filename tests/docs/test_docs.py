@@ -1,4 +1,4 @@
-"""What the pages show works: surveys build, fragments read, links lead somewhere, commands exist, outputs are real."""
+"""What the pages show works: surveys build, fragments read, links lead somewhere, outputs are real."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from kinds_table import table
-from pages import ALL_BLOCKS, GUIDES, PAGES, ROOT, Block, blocks, commands, headings, links, marked
 from ruamel.yaml import YAML
 
 from harness.cli import main
-from harness.rules.register import RULES
 from harness.survey import read
+from tests.docs.kinds_table import table as kinds_table
+from tests.docs.pages import ALL_BLOCKS, GUIDES, PAGES, ROOT, Block, blocks, commands, headings, links, marked
+from tests.docs.rules_table import table as rules_table
 
 FILES = ("circuits.svg", "loom.svg", "harness.xlsx", "design.json")
 EXIT_WITHOUT_MISTAKE = (0, 1)
@@ -87,8 +87,11 @@ def test_every_fragment_fits_the_survey_its_page_begins_with(block: Block, tmp_p
 def test_shown_output_is_what_the_program_prints(block: Block, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
     words = shlex.split(block.mark.removeprefix("output: harness "))
-    result = CliRunner().invoke(main, words)
-    assert [line.rstrip() for line in result.output.strip().splitlines()] == block.text.strip().splitlines()
+    printed = "\n".join(line.rstrip() for line in CliRunner().invoke(main, words).output.splitlines())
+    reached = 0
+    for piece in block.text.strip().split("\n...\n"):  # three dots stand for lines left out
+        assert piece in printed[reached:]
+        reached = printed.index(piece, reached) + len(piece)
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
@@ -110,14 +113,23 @@ def test_every_command_shown_exists_with_its_options(page: Path) -> None:
         assert {word for word in words if word.startswith("--")} <= options
 
 
-def test_pages_show_most_commands() -> None:
+def test_the_pages_show_every_command() -> None:
     shown = {words[0] for page in PAGES for words in commands(page)}
     assert shown == set(main.commands)
 
 
 def test_the_first_paragraph_says_what_the_job_is() -> None:
     paragraph = (ROOT / "README.md").read_text(encoding="utf-8").split("\n\n")[1]
-    for word in ("machine", "describe", "wire sizes", "fuses", "circuit diagram", "loom", "cut list", "materials"):
+    for word in (
+        "machine",
+        "describe",
+        "wire sizes",
+        "fuses",
+        "circuit diagram",
+        "loom",
+        "cut list",
+        "materials",
+    ):
         assert word in paragraph
 
 
@@ -152,14 +164,16 @@ def test_an_unknown_topic_is_a_usage_error() -> None:
     assert "sizing" in result.output
 
 
+def _tables(topic: str) -> list[str]:
+    lines = (ROOT / "harness" / "guide" / f"{topic}.md").read_text(encoding="utf-8").splitlines()
+    return [line for line in lines if line.startswith("|")]
+
+
 def test_the_kinds_guide_has_the_kinds_as_they_are() -> None:
-    lines = (ROOT / "harness" / "guide" / "kinds.md").read_text(encoding="utf-8").splitlines()
-    assert [line for line in lines if line.startswith("|")] == table()
+    assert _tables("kinds") == kinds_table()
 
 
-def test_the_findings_guide_lists_every_rule() -> None:
-    import harness.rules  # noqa: F401 - loading it fills the register
-
-    text = (ROOT / "harness" / "guide" / "findings.md").read_text(encoding="utf-8")
-    listed = {line.split("|")[1].strip() for line in text.splitlines() if line.startswith("| ")}
-    assert set(RULES) <= listed
+def test_the_findings_guide_has_the_rules_as_they_are() -> None:
+    rules = rules_table()
+    shown = _tables("findings")
+    assert shown[shown.index(rules[0]) :] == rules

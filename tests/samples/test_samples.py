@@ -35,7 +35,10 @@ def test_the_roller_is_a_whole_machine(roller: Machine) -> None:
 
 def test_the_roller_keeps_two_old_cables(roller: Machine) -> None:
     kept = [wire for wire in roller.wires if wire.keep]
-    assert sorted((str(wire.a), str(wire.b)) for wire in kept) == [("battery +", "starter 30"), ("engine", "battery -")]
+    assert sorted((str(wire.a), str(wire.b)) for wire in kept) == [
+        ("battery +", "starter 30"),
+        ("engine", "battery -"),
+    ]
     assert {wire.size for wire in kept} == {"2/0 AWG"}
 
 
@@ -74,4 +77,4 @@ def test_a_sample_is_a_design_without_danger(name: str) -> None:
 def test_every_load_of_a_sample_keeps_its_allowance(name: str) -> None:
     result = design(read(SAMPLES / f"{name}.yaml"))
     for load in result.loads:
-        assert all(volts.drop_v <= load.allowance_v + 1e-6 for volts in load.modes), load.part
+        assert all(volts.judged_v <= load.allowance_v + 1e-6 for volts in load.modes), load.part

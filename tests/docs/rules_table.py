@@ -1,0 +1,16 @@
+"""The table of design rules that the guide prints; run this file to print it anew after a change."""
+
+from __future__ import annotations
+
+import harness.rules  # noqa: F401 - loading it fills the register
+from harness.rules.register import RULES
+
+
+def table() -> list[str]:
+    """The whole table, heading and all, in the order of the register."""
+    head = ["| rule | severity | looks for |", "|---|---|---|"]
+    return head + [f"| {rule.name} | {rule.severity} | {rule.summary} |" for rule in RULES.values()]
+
+
+if __name__ == "__main__":
+    print("\n".join(table()))
