@@ -32,8 +32,8 @@ def round_up(value: float, *, step: float) -> float:
 def feet_inches(length_m: float) -> str:
     """Write a length [m] in feet and inches, rounded up to the next quarter inch.
 
-    >>> feet_inches(1.0)
-    "3' 3 1/2\\""
+    >>> print(feet_inches(1.0))
+    3' 3 1/2"
     """
     quarters = math.ceil(length_m / M_PER_INCH * 4 - FLOAT_NOISE)
     feet, rest = divmod(quarters, 48)

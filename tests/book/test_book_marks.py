@@ -31,9 +31,8 @@ def test_neighbouring_marks_are_written_as_a_range() -> None:
 
 def test_every_mark_in_the_book_is_explained_in_the_book() -> None:
     book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(small_design())))
-    explained = {
-        row[0] for name in ("Assumed", "Sources") for row in book[name].iter_rows(min_row=2, values_only=True)
-    }
+    sheets = (book["Assumed"], book["Sources"])
+    explained = {row[0] for sheet in sheets for row in sheet.iter_rows(min_row=2, values_only=True)}
     used: set[str] = set()
     for sheet in book:
         for column in sheet.iter_cols(values_only=True):
