@@ -13,8 +13,9 @@ from typing import Literal
 from harness.lists.measure import CENTIMETRE, feet_inches, round_up
 
 Value = str | int | float | None
-Look = Literal["line", "heading", "danger", "fault", "total"]
+Look = Literal["line", "heading", "danger", "fault"]
 
+BOLD_LOOKS = frozenset({"title", "heading", "danger"})
 TICK = "☐"  # to be marked by hand on paper
 
 LINE_POINTS = 11.6  # height of one line of 9 point text
@@ -175,7 +176,7 @@ def column_widths(sheet: Sheet) -> list[float]:
 
 def row_height(sheet: Sheet, row: Row, widths: Sequence[float]) -> float:
     """Return the height in points that shows every wrapped text of a row in full."""
-    bold = 1.0 if row.look == "line" else BOLD
+    bold = BOLD if row.look in BOLD_LOOKS else 1.0
     lines = 1
     for index, value in enumerate(row.values):
         if isinstance(value, str) and not (row.look == "heading" and index in sheet.spilling):

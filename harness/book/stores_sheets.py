@@ -76,7 +76,7 @@ def _fuse_row(fuse: Fuse, marks: Marks) -> Row:
 def fuses_sheet(design: Design, marks: Marks) -> Sheet:
     """Return every fuse with what it carries and the window its rating had to fall in."""
     columns = (
-        Column("Fuse", 10),
+        Column("Fuse", 14),
         Column("Place", 11),
         Column("Form", 16),
         number("Rating A", "General", 8),
@@ -132,7 +132,7 @@ def loads_sheet(design: Design, marks: Marks) -> Sheet:
     """Return the volts every load sees, one row for each mode that works it."""
     columns = (
         Column("Load", 20),
-        Column("Circuit", 14),
+        Column("Circuit", 17),
         Column("Place", 14),
         Column("Mode", 11),
         number("Current A", most=8),
@@ -145,7 +145,7 @@ def loads_sheet(design: Design, marks: Marks) -> Sheet:
         Column("Peak A", 10),
         number("Lost at peak V", most=8),
         number("Allowed at peak V", most=8),
-        Column("Fuse", 11),
+        Column("Fuse", 14),
         Column("Assumed (see that sheet)", 12),
         Column("Allowance from (see Sources)", 10),
     )
@@ -178,7 +178,7 @@ def findings_sheet(design: Design) -> Sheet:
         Column("What is wrong", 42),
         Column("Cure", 36),
         tick("Done"),
-        Column("Figures from", 28),
+        Column("Figures from", 34),
         Column("Rule", 16),
         Column("Where in the survey", 18),
     )

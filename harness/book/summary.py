@@ -127,7 +127,7 @@ _WIRE_COLUMNS = (
     ("to", "left"),
     ("size", "left"),
     ("colour", "left"),
-    ("A", "right"),
+    ("A (short)", "right"),
     ("m", "right"),
     ("drop V", "right"),
     ("may carry A", "right"),
@@ -135,6 +135,12 @@ _WIRE_COLUMNS = (
     ("fuse", "left"),
     ("decided by", "left"),
 )
+
+
+def _amperes(wire: Wire) -> str:
+    """Write the steady current, and behind it a short spell or peak that is more."""
+    short = f" ({wire.short_a:.1f})" if wire.short_s and wire.short_a > wire.continuous_a else ""
+    return f"{wire.continuous_a:.1f}{short}"
 
 
 def _wire_cells(wire: Wire) -> tuple[str, ...]:
@@ -145,7 +151,7 @@ def _wire_cells(wire: Wire) -> tuple[str, ...]:
         point_text(wire.to),
         wire.size,
         wire.colour,
-        f"{wire.continuous_a:.1f}",
+        _amperes(wire),
         f"{wire.length_m:.2f}",
         f"{wire.drop_v:.3f}",
         f"{wire.ampacity_a:.1f}",
@@ -171,7 +177,7 @@ def _wire_words(wire: Wire) -> tuple[str, str]:
     kept = ", kept" if wire.kept else ""
     facts = (
         f"{wire.size} {wire.colour}, {wire.length_m:.2f} m, drop {wire.drop_v:.3f} V, "
-        f"{wire.continuous_a:.1f} A of {wire.ampacity_a:.1f} A, fuse {fuse}, "
+        f"{_amperes(wire)} A of {wire.ampacity_a:.1f} A, fuse {fuse}, "
         f"decided by {wire.decided_by}{kept}"
     )
     return way, facts

@@ -19,7 +19,7 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from harness.book.data import sensible
-from harness.book.sheet import Row, Sheet, Value, column_widths, row_height, title_height
+from harness.book.sheet import BOLD_LOOKS, Row, Sheet, Value, column_widths, row_height, title_height
 from harness.book.sheets import sheets
 from harness.book.text import clean, one_line
 from harness.model.design import Design
@@ -41,8 +41,7 @@ _MODIFIED = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
 _LINE = Side(style="thin", color="808080")
 _BORDER = Border(left=_LINE, right=_LINE, top=_LINE, bottom=_LINE)
 _BANNER = Border(top=_LINE, bottom=_LINE)  # no upright lines: a heading runs over its neighbours
-_GREY = {"title": "D9D9D9", "heading": "EDEDED", "danger": "BFBFBF", "fault": "E3E3E3", "total": "EDEDED"}
-_BOLD = frozenset({"title", "heading", "danger", "total"})
+_GREY = {"title": "D9D9D9", "heading": "EDEDED", "danger": "BFBFBF", "fault": "E3E3E3"}
 
 
 def cell_text(text: str) -> str:
@@ -82,7 +81,7 @@ class _Dress:
 
 
 def _put_on(cell: Cell, dress: _Dress) -> None:
-    cell.font = _FONTS[dress.look in _BOLD]
+    cell.font = _FONTS[dress.look in BOLD_LOOKS]
     if dress.look in _FILLS:
         cell.fill = _FILLS[dress.look]
     cell.border = _BANNER if dress.look == "heading" else _BORDER

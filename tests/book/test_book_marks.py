@@ -45,10 +45,8 @@ def test_every_mark_in_the_book_is_explained_in_the_book() -> None:
 
 @pytest.mark.parametrize(
     "name",
-    [
-        "book.data", "book.marks", "book.summary", "book.text", "book.workbook", "lists.measure", "lists.tally",
-    ],
-)  # fmt: skip
+    ["book.data", "book.marks", "book.summary", "book.text", "book.workbook", "lists.measure", "lists.tally"],
+)
 def test_the_examples_in_the_docstrings_hold(name: str) -> None:
     result = doctest.testmod(importlib.import_module(f"harness.{name}"))
     assert result.attempted > 0

@@ -70,6 +70,13 @@ def test_every_wire_is_in_the_table_at_any_width(width: int) -> None:
     assert "drop, kept" in raw.getvalue()
 
 
+def test_a_short_spell_stands_behind_the_steady_current() -> None:
+    cranking = replace(small_design().wires[2], continuous_a=0.0, short_a=12.0, short_s=30.0)
+    raw = io.StringIO()
+    Console(file=raw, width=200).print(wire_table(small_design(wires=[cranking])))
+    assert " 0.0 (12.0) " in raw.getvalue()
+
+
 def test_explain_gives_every_limit_and_the_one_that_decided() -> None:
     text = _printed(small_design())
     deciding = next(line for line in text.splitlines() if "decided the size" in line)
