@@ -6,7 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from harness.drawing import layered, metrics, symbols, wiredraw
-from harness.drawing.circuit_graph import CircuitGraph, Flag, Ground, Item, Joint, Strand, spot
+from harness.drawing.circuit_graph import CircuitGraph, Flag, Ground, Item, Joint, Strand
+from harness.drawing.circuit_index import spot
 from harness.drawing.layered import Box, Layout, Line, Task
 from harness.drawing.partbox import PartBox, draw_part, part_box
 from harness.drawing.svg import INK, SOFT, Canvas, Spot

@@ -98,7 +98,7 @@ def _overlap(one: Jog, other: Jog) -> bool:
 
 
 def bends(jogs: Sequence[Jog]) -> list[tuple[Bend, ...]]:
-    """Where each jog changes height, from left to right: never for a straight line, twice if once cannot do."""
+    """Where each jog changes height, from left to right: never for a straight line, twice if need be."""
     given: list[tuple[_Piece, int]] = []
     for piece in _in_order(jogs):
         beside = [

@@ -7,10 +7,9 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from harness.drawing import layered, symbols
+from harness.drawing.circuit_index import Index, other_half, peaks, spot, value
 from harness.drawing.partbox import PartText, Way
-from harness.model.design import CircuitResult, Design, Fuse, InnerLink, LoadResult, PartResult, Point, Wire
-
-ASSUMED = "~"
+from harness.model.design import CircuitResult, InnerLink, PartResult, Point, Wire
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,61 +63,6 @@ class CircuitGraph:
     circuit: CircuitResult
     items: tuple[Item, ...]
     strands: tuple[Strand, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Index:
-    """The design, ready for looking up."""
-
-    design: Design
-    parts: Mapping[str, PartResult]
-    wires: Mapping[str, Wire]
-    into: Mapping[tuple[str, str], Sequence[Wire]]  # wires whose end nearer the load is this terminal
-    out_of: Mapping[tuple[str, str], Sequence[Wire]]
-    fuses: Mapping[tuple[str, str], Fuse]
-    loads: Mapping[tuple[str, str], LoadResult]
-
-
-def index(design: Design) -> Index:
-    """Index a design by name and terminal."""
-    into: dict[tuple[str, str], list[Wire]] = {}
-    out_of: dict[tuple[str, str], list[Wire]] = {}
-    for wire in design.wires:
-        into.setdefault((wire.to.part, wire.to.terminal), []).append(wire)
-        out_of.setdefault((wire.from_.part, wire.from_.terminal), []).append(wire)
-    return Index(
-        design=design,
-        parts={part.name: part for part in design.parts},
-        wires={wire.number: wire for wire in design.wires},
-        into=into,
-        out_of=out_of,
-        fuses={(fuse.part, fuse.link): fuse for fuse in design.fuses},
-        loads={(load.part, load.link): load for load in design.loads},
-    )
-
-
-def amperes(value: float) -> str:
-    """Write a current with two or three figures, never in powers of ten."""
-    return f"{value:.2g} A" if value < 10 else f"{value:.3g} A" if value < 1000 else f"{value:.0f} A"
-
-
-def _value(known: Index, part: PartResult, link: InnerLink) -> str:
-    fuse = known.fuses.get((part.name, link.name))
-    if fuse is not None and link.kind == "fuse":
-        return amperes(fuse.rating_a)
-    load = known.loads.get((part.name, link.name))
-    if load is None or link.kind != "load":
-        return ""
-    return f"{ASSUMED if load.assumed else ''}{amperes(load.steady_a)}"
-
-
-def _peaks(known: Index, part: PartResult, links: Iterable[InnerLink]) -> list[str]:
-    found = []
-    for link in links:
-        load = known.loads.get((part.name, link.name))
-        if load is not None and load.peak_a is not None and load.peak_s is not None:
-            found.append(f"{amperes(load.peak_a)} for {load.peak_s:g} s at first")
-    return found
 
 
 @dataclass(slots=True)
@@ -220,11 +164,6 @@ class _Terminals:
     right: frozenset[str]
 
 
-def spot(point: Point) -> str:
-    """Name a terminal; the one terminal of a stud needs no name."""
-    return point.part if point.terminal in ("", "stud") else f"{point.part} {point.terminal}"
-
-
 def _flag_from(wire: Wire) -> Flag:
     return Flag("from", spot(wire.from_), f"wire {wire.number}, {wire.circuit}")
 
@@ -293,25 +232,6 @@ def _add_goals(sketch: _Sketch, key: str, part: PartResult, here: _Terminals) ->
         ends.right.append((len(sketch.strands) - 1, leaves))
 
 
-def _drives(known: Index, part: PartResult, links: Sequence[InnerLink], circuit: str) -> list[str]:
-    """Tell in which circuit the other half of a relay is drawn."""
-    if part.role != "relay":
-        return []
-    drawn = {link.kind for link in links}
-    notes = []
-    for kind, word in (("load", "coil"), ("contact", "contact")):
-        ends = {end for link in part.links if link.kind == kind for end in (link.a, link.b)}
-        wires = [
-            wire
-            for end in sorted(ends)
-            for wire in (*known.into.get((part.name, end), ()), *known.out_of.get((part.name, end), ()))
-        ]
-        circuits = [each for each in dict.fromkeys(wire.circuit for wire in wires) if each != circuit]
-        if kind not in drawn and circuits:
-            notes.append(f"{word}: {circuits[0]}")
-    return notes
-
-
 def _part_text(sketch: _Sketch, part: PartResult, ends: _Ends) -> PartText:
     ways = tuple(
         Way(
@@ -319,13 +239,13 @@ def _part_text(sketch: _Sketch, part: PartResult, ends: _Ends) -> PartText:
             link.b,
             link.kind,
             symbols.symbol_name(part=part.symbol, link=link.kind, terminal=link.a, other=link.b),
-            _value(sketch.known, part, link),
+            value(sketch.known, part, link),
         )
         for link in ends.links
     )
     notes = [
-        *_peaks(sketch.known, part, ends.links),
-        *_drives(sketch.known, part, ends.links, sketch.circuit.name),
+        *peaks(sketch.known, part, ends.links),
+        *other_half(sketch.known, part, ends.links, sketch.circuit.name),
     ]
     cased = any("case" in (link.a, link.b) for link in ends.links)
     if cased and part.body:

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from harness.drawing import flow, legend, metrics
 from harness.drawing import sheet as paper
 from harness.drawing.band import Band, bands, draw_band
-from harness.drawing.circuit_graph import circuit_graph, index
+from harness.drawing.circuit_graph import circuit_graph
+from harness.drawing.circuit_index import index
 from harness.drawing.svg import SOFT, Canvas, document
 from harness.model.design import CircuitResult, Design
 

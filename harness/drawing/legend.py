@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from harness.drawing import bundles, metrics, symbols
 from harness.drawing.band import Band
-from harness.drawing.circuit_graph import ASSUMED, Flag, Ground, Joint
+from harness.drawing.circuit_graph import Flag, Ground, Joint
+from harness.drawing.circuit_index import ASSUMED
 from harness.drawing.flow import Placed
 from harness.drawing.partbox import PartText
 from harness.drawing.svg import INK, Canvas
