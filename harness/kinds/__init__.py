@@ -205,8 +205,8 @@ def kinds() -> Mapping[str, Kind]:
 
 @cache
 def aliases() -> Mapping[str, str]:
-    """Every other word for a kind, with the kind's own name."""
-    return {alias: kind.name for kind in kinds().values() for alias in kind.aliases}
+    """Every other word for a kind, in small letters, with the kind's own name."""
+    return {alias.lower(): kind.name for kind in kinds().values() for alias in kind.aliases}
 
 
 def find(word: str) -> Kind | None:

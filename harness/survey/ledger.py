@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from harness.model.problem import Problem, Where
-from harness.survey.located import Node, Spot, Word, find
+from harness.survey.located import Node, Spot, Word, canonical, find
 from harness.survey.mending import Damage
 
 
@@ -30,6 +30,11 @@ class Ledger:
         """Where the key at the end of ``way`` stands, else what holds it."""
         node, key = find(self.root, way)
         return key.spot if key is not None else node.spot
+
+    def stands(self, *way: str) -> bool:
+        """Whether the survey has that key, even if what it holds could not be read."""
+        key = find(self.root, way)[1]
+        return key is not None and canonical(key.value) == way[-1]
 
     def at_value(self, *way: str | int) -> Spot:
         """Where the value at the end of ``way`` stands."""

@@ -129,6 +129,8 @@ class Names:
         if found is not None:
             return found
         known = _terminals(draft)
+        if draft.kind.way is not None and len(known) == len(draft.kind.terminals):
+            return None  # its ways could not be read, which has been said
         what = f"{draft.part.name!r} has no terminal {name!r}"
         self._ledger.say(spot, what, hint(name, known) if len(name) > 1 else f"known are: {listed(known)}")
         return None

@@ -85,7 +85,7 @@ def _check_keys(name: str, each: PartForm, kind: Kind, ledger: Ledger) -> None:
             f"part {name!r} says both power and current",
             "leave one of them out",
         )
-    if kind.way is not None and each.ways is None:
+    if kind.way is not None and each.ways is None and not ledger.stands("parts", name, "ways"):
         ledger.say(name, f"{kind.name} {name!r} does not say its ways", "write ways: 8, or {F1: 10 A, F2: }")
     if each.form is not None and each.form not in FORMS:
         ledger.say(each.form, f"{each.form!r} is no form of fuse", hint(each.form, FORMS))
