@@ -5,11 +5,12 @@ from __future__ import annotations
 from harness.model.design import Design, Finding, Severity
 from harness.model.machine import Machine
 from harness.rules import cautions as _cautions
-from harness.rules import joints, loom, polarity, protection, returns, starting, supply
+from harness.rules import joints, loom, modes, polarity, protection, returns, starting, supply
 from harness.rules.case import Case
 from harness.rules.register import RULES, SEVERITIES
 
-SUBJECTS = (protection, supply, returns, starting, polarity, joints, loom)  # every module that holds rules
+# every module that holds rules, in the order of the register
+SUBJECTS = (protection, supply, modes, returns, starting, polarity, joints, loom)
 
 __all__ = ["cautions", "findings", "register"]
 

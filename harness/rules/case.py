@@ -48,6 +48,11 @@ def _metal(way: Way, _from: End) -> bool:
     return way.kind in ("wire", "bus", "fuse", "joint")
 
 
+def along_loads(way: Way, here: End) -> bool:
+    """Through metal, and through a load from its inlet on: a lamp in series with what it watches."""
+    return way.kind != "source" and (way.kind != "load" or here == way.a)
+
+
 def part_end(part: Part, terminal: str) -> End:
     """The point a part's terminal is; its case is the body it sits on."""
     if terminal == "case" and part.body is not None:
@@ -148,6 +153,16 @@ class Case:
             for link in part.links:
                 if link.load is not None:
                     yield part, link
+
+    def load_link(self, load: LoadResult) -> tuple[Part, Link]:
+        """The part and inner link that a load of the design is."""
+        part = self.machine.parts[load.part]
+        return part, next(link for link in part.links if link.name == load.link)
+
+    def say_load(self, load: LoadResult) -> str:
+        """A load in words: its part, with the terminal where that has several loads."""
+        several = sum(link.load is not None for link in self.machine.parts[load.part].links) > 1
+        return f"{load.part} {load.link.partition('/')[0]}" if several else load.part
 
     # --- walking --------------------------------------------------------------------------------------------
 

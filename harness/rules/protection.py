@@ -47,12 +47,18 @@ def _unfused(case: Case, group: Group, source: str) -> Say:
     )
 
 
+def _bears(case: Case, group: Group, output_a: float) -> bool:
+    """Whether all wires of a group may carry all that a generator gives, which limits itself."""
+    wires = (group.first, *group.behind)
+    return all(case.design.wires[wire].ampacity_a >= output_a for wire in wires)
+
+
 @rule(
     "unfused feed",
     severity="danger",
     summary=(
-        "a wire from a battery post, starter stud or alternator output that meets no fuse before what it "
-        "feeds"
+        "a wire from a battery post or starter stud that meets no fuse before what it feeds; from an "
+        "alternator where it may carry less than the alternator gives"
     ),
     source=EVERY_CONDUCTOR,
 )
@@ -63,7 +69,8 @@ def unfused_feed(case: Case) -> Iterator[Say]:
     for part, end in case.alternator_outputs():
         if end not in battery.order:
             for group in Unfused(case, [end], frozenset()).groups():
-                yield _unfused(case, group, str(part.name))
+                if not _bears(case, group, part.output_a or 0.0):
+                    yield _unfused(case, group, part.name)
 
 
 @rule(

@@ -6,15 +6,10 @@ from collections.abc import Iterator
 
 from harness.model.machine import End, Link, Part
 from harness.rules import traits
-from harness.rules.case import Case, Way, conducts, part_end
+from harness.rules.case import Case, Way, along_loads, conducts, part_end
 from harness.rules.figures import HINGE, PRACTICE, amps, square
 from harness.rules.guard import starter_cables
 from harness.rules.register import Say, rule
-
-
-def _onward(way: Way, here: End) -> bool:
-    """Through metal, and through a further load from its inlet on: a lamp in series with what it watches."""
-    return way.kind != "source" and (way.kind != "load" or here == way.a)
 
 
 def _outlet(case: Case, part: Part, link: Link) -> str:
@@ -32,7 +27,7 @@ def _has_return(case: Case, part: Part, link: Link, outlet: str) -> bool:
     def passes(way: Way, here: End) -> bool:
         there = way.other(here)
         goes_home = there not in case.fed or there in case.returned
-        return way.link is not link and _onward(way, here) and goes_home
+        return way.link is not link and along_loads(way, here) and goes_home
 
     found = case.reach([start], passes)
     return any(end.kind == "body" or end in case.returned for end in found)

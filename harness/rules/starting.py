@@ -108,7 +108,7 @@ def trigger_drop(case: Case) -> Iterator[Say]:
         load = case.load_results.get((starter.name, trigger.name)) if trigger else None
         if load is None:
             continue
-        drop = max([seen.drop_v for seen in load.modes] + [load.peak_drop_v or 0.0])
+        drop = max([seen.judged_v for seen in load.modes] + [load.peak_drop_v or 0.0])
         if drop > most + NOTICED_V:
             yield Say(
                 starter.name,
@@ -285,6 +285,8 @@ def _joined(case: Case, alternator: Part, end: End, without: str | None = None) 
 def isolator_running(case: Case) -> Iterator[Say]:
     for isolator in case.parts(traits.is_isolator):
         for alternator, end in case.alternator_outputs():
+            if alternator.kind == "dynamo":
+                continue  # it has no diodes, and its cut-out opens
             if _joined(case, alternator, end) and not _joined(case, alternator, end, isolator.name):
                 yield Say(
                     isolator.name,

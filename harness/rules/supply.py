@@ -7,11 +7,8 @@ from collections.abc import Iterator
 from harness.model.design import Limit, LoadResult, LoadVolts, Wire
 from harness.model.machine import End, Part
 from harness.rules import traits
-from harness.rules.case import Case, Way, part_end
+from harness.rules.case import Case, Way, along_loads, part_end
 from harness.rules.figures import (
-    ALTERNATOR_SHARE,
-    FLAT_DAYS,
-    LEAST_BATTERY_SHARE,
     NOTICED_V,
     PRACTICE,
     amps,
@@ -22,14 +19,15 @@ from harness.rules.guard import starter_cables
 from harness.rules.register import Say, rule
 
 
-def _name(case: Case, load: LoadResult) -> str:
-    """The part, with the terminal where it has several loads."""
-    several = sum(link.load is not None for link in case.machine.parts[load.part].links) > 1
-    return f"{load.part} {load.link.partition('/')[0]}" if several else load.part
-
-
 def _worst(load: LoadResult) -> LoadVolts | None:
-    return max(load.modes, key=lambda seen: (seen.drop_v, seen.mode), default=None)
+    alive = [seen for seen in load.modes if seen.volts_v > 0]
+    return max(alive, key=lambda seen: (seen.judged_v, seen.mode), default=None)
+
+
+def _is_fed_straight(case: Case, load: LoadResult) -> bool:
+    """Whether only metal, contacts and fuses lie between a source and the load."""
+    part, link = case.load_link(load)
+    return link.kind == "source" or part_end(part, link.a) in case.fed
 
 
 @rule(
@@ -43,14 +41,16 @@ def load_starved(case: Case) -> Iterator[Say]:
     for load in case.design.loads:
         if (load.part, load.link) in triggers:
             continue  # "starter trigger drop" speaks of these
+        if not _is_fed_straight(case, load):
+            continue  # what a ballast resistor takes off is meant
         seen = _worst(load)
         where = case.machine.parts[load.part].where
-        if seen is not None and seen.drop_v > load.allowance_v + NOTICED_V:
+        if seen is not None and seen.judged_v > load.allowance_v + NOTICED_V:
             yield Say(
                 load.part,
-                f"{_name(case, load)} sees {volts(seen.volts_v)} of {volts(seen.source_v)} in {seen.mode}, "
-                f"drawing {amps(seen.current_a)}: {volts(seen.drop_v)} are lost on the way there and back, "
-                f"{volts(load.allowance_v)} are allowed",
+                f"{case.say_load(load)} sees {volts(seen.source_v - seen.judged_v)} of {volts(seen.source_v)} "
+                f"in {seen.mode}, drawing {amps(seen.current_a)}: {volts(seen.judged_v)} are lost on the way "
+                f"there and back, {volts(load.allowance_v)} are allowed",
                 "use thicker wire on its feed or return, a shorter way, or a relay near it fed straight "
                 "from the source",
                 where,
@@ -63,7 +63,7 @@ def load_starved(case: Case) -> Iterator[Say]:
         ):
             yield Say(
                 load.part,
-                f"{_name(case, load)} loses {volts(load.peak_drop_v)} while it pulls in at "
+                f"{case.say_load(load)} loses {volts(load.peak_drop_v)} while it pulls in at "
                 f"{amps(load.peak_a or 0.0)}; {volts(load.peak_allowance_v)} are allowed: it may not pull in "
                 "on a tired battery",
                 "use thicker wire, or a relay near it",
@@ -76,13 +76,10 @@ def load_starved(case: Case) -> Iterator[Say]:
     "no feed",
     severity="fault",
     summary="a load whose feed wire comes from nowhere",
-    source=PRACTICE,
+    source="current needs a closed loop (physics)",
 )
 def no_feed(case: Case) -> Iterator[Say]:
-    def along(way: Way, here: End) -> bool:
-        return way.kind != "source" and (way.kind != "load" or here == way.a)
-
-    reached = case.reach(case.sources, along, stops=case.is_low)
+    reached = case.reach(case.sources, along_loads, stops=case.is_low)
     for part, link in case.loads():
         end = part_end(part, link.a)
         if end not in reached and end.kind == "part" and case.wires_at(end):
@@ -157,49 +154,6 @@ def new_too_small(case: Case) -> Iterator[Say]:
         if not wire.kept:
             why = "by the survey," if spec.size else "the largest there is,"
             yield from _too_small(case, spec.index, wire, why)
-
-
-@rule(
-    "alternator overloaded",
-    severity="advice",
-    summary="running loads above 80 % of what the alternator gives",
-    source=f"loads at most 80 % of hot output, so that the battery is charged ({PRACTICE})",
-)
-def alternator_overloaded(case: Case) -> Iterator[Say]:
-    for mode in case.design.modes:
-        if mode.engine == "running" and mode.charge_a > 0 and mode.load_a > ALTERNATOR_SHARE * mode.charge_a:
-            where = next(found.where for found in case.machine.modes if found.name == mode.name)
-            yield Say(
-                mode.name,
-                f"in {mode.name} the loads take {amps(mode.load_a)}, {mode.load_a / mode.charge_a:.0%} of "
-                f"the {amps(mode.charge_a)} the alternator gives hot and at speed; at idle it gives less",
-                "switch less at once, fit lamps that draw less, or a larger alternator with its wire and "
-                "fuse",
-                where,
-            )
-
-
-@rule(
-    "parked drain",
-    severity="advice",
-    summary="what stays on when the machine is left flattens the battery in weeks",
-    source=f"half the battery's capacity left to crank with ({PRACTICE})",
-)
-def parked_drain(case: Case) -> Iterator[Say]:
-    capacity = max((part.capacity_ah or 0.0 for part in case.batteries), default=0.0)
-    for mode in case.design.modes:
-        if mode.engine != "stopped" or mode.load_a <= 0 or not capacity:
-            continue
-        days = capacity * LEAST_BATTERY_SHARE / mode.load_a / 24
-        if days < FLAT_DAYS:
-            where = next(found.where for found in case.machine.modes if found.name == mode.name)
-            yield Say(
-                mode.name,
-                f"in {mode.name} {amps(mode.load_a)} is drawn: half of the {capacity:.0f} Ah is gone in "
-                f"{days:.1f} days",
-                "feed what need not stay on through the key, or open an isolator when the machine is left",
-                where,
-            )
 
 
 def _ammeter_span(case: Case, part: Part) -> tuple[End, End] | None:

@@ -76,7 +76,11 @@ PROTECTION = [
         "danger",
         "alternator B+ > lamp switch 1",
         ("from alternator", "left head lamp"),
-        changed((LEFT, "alternator B+ > lamp switch > left head lamp > frame")),
+        changed((LEFT, "alternator B+ > lamp switch > left head lamp > frame"))
+        + "wires:\n  alternator B+ > lamp switch: {size: 16 AWG}\n",
+        changed((LEFT, "alternator B+ > lamp switch > left head lamp > frame"))
+        + "wires:\n  alternator B+ > lamp switch: {size: 4 AWG}\n"
+        + "  lamp switch > left head lamp: {size: 4 AWG}\n",
     ),
     Trial(  # two batteries coupled while charging: each end wants a fuse
         "unfused feed",
@@ -295,6 +299,16 @@ SUPPLY = [
         "parked",
         ("2.92 A", "100 Ah", "0.7 days"),
         changed(("works in: night\n    paths: [panel F3", "works in: [parked, night]\n    paths: [panel F3")),
+    ),
+    Trial(
+        "relay not worked in a mode",
+        "fault",
+        "stop relay",
+        ("used in cranking, night", "coil"),
+        changed(("      - key 15 > stop relay 86/85 > frame\n", ""))
+        + "  Stop coil:\n    works in: running\n    paths: [key 15 > stop relay 86/85 > frame]\n",
+        changed(("      - key 15 > stop relay 86/85 > frame\n", ""))
+        + "  Stop coil:\n    paths: [key 15 > stop relay 86/85 > frame]\n",
     ),
     Trial(
         "ammeter carries everything",

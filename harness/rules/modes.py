@@ -1,0 +1,92 @@
+"""Rules on what is on when: too much for the alternator, too long for the battery, a relay forgotten."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from harness.model.machine import Circuit, End, Link, Machine, Part
+from harness.rules.case import Case, part_end
+from harness.rules.figures import ALTERNATOR_SHARE, FLAT_DAYS, LEAST_BATTERY_SHARE, PRACTICE, amps
+from harness.rules.register import Say, rule
+
+
+@rule(
+    "alternator overloaded",
+    severity="advice",
+    summary="running loads above 80 % of what the alternator gives",
+    source=f"loads at most 80 % of hot output, so that the battery is charged ({PRACTICE})",
+)
+def alternator_overloaded(case: Case) -> Iterator[Say]:
+    for mode in case.design.modes:
+        if mode.engine == "running" and mode.charge_a > 0 and mode.load_a > ALTERNATOR_SHARE * mode.charge_a:
+            where = next(found.where for found in case.machine.modes if found.name == mode.name)
+            yield Say(
+                mode.name,
+                f"in {mode.name} the loads take {amps(mode.load_a)}, {mode.load_a / mode.charge_a:.0%} of "
+                f"the {amps(mode.charge_a)} the alternator gives hot and at speed; at idle it gives less",
+                "switch less at once, fit lamps that draw less, or a larger alternator with its wire and "
+                "fuse",
+                where,
+            )
+
+
+@rule(
+    "parked drain",
+    severity="advice",
+    summary="what stays on when the machine is left flattens the battery in weeks",
+    source=f"half the battery's capacity left to crank with ({PRACTICE})",
+)
+def parked_drain(case: Case) -> Iterator[Say]:
+    capacity = max((part.capacity_ah or 0.0 for part in case.batteries), default=0.0)
+    for mode in case.design.modes:
+        if mode.engine != "stopped" or mode.load_a <= 0 or not capacity:
+            continue
+        days = capacity * LEAST_BATTERY_SHARE / mode.load_a / 24
+        if days < FLAT_DAYS:
+            where = next(found.where for found in case.machine.modes if found.name == mode.name)
+            yield Say(
+                mode.name,
+                f"in {mode.name} {amps(mode.load_a)} is drawn: half of the {capacity:.0f} Ah is gone in "
+                f"{days:.1f} days",
+                "feed what need not stay on through the key, or open an isolator when the machine is left",
+                where,
+            )
+
+
+def _touched(machine: Machine, circuit: Circuit) -> set[End]:
+    """Every terminal that a wire of a circuit's paths lands on."""
+    steps = [step.wire for path in circuit.paths for step in path.steps if step.wire is not None]
+    return {end for index in steps for end in (machine.wires[index].a, machine.wires[index].b)}
+
+
+def _relays(case: Case) -> Iterator[tuple[Part, Link, list[Link]]]:
+    """Every relay with its coil and the contacts that the coil closes."""
+    for part in case.machine.parts.values():
+        coil = next((link for link in part.links if link.a == "86" or link.b == "86"), None)
+        if part.role == "relay" and coil is not None:
+            yield part, coil, [link for link in part.links if link.kind == "contact" and link.b != "87a"]
+
+
+@rule(
+    "relay not worked in a mode",
+    severity="fault",
+    summary="a relay's contact is used in a mode in which nothing works its coil",
+    source="a relay closes only while its coil has current (physics)",
+)
+def relay_idle(case: Case) -> Iterator[Say]:
+    for part, coil, contacts in _relays(case):
+        outlets = {part_end(part, link.b) for link in contacts}
+        inlets = {part_end(part, coil.a), part_end(part, coil.b)}
+        used, worked = set(), set()
+        for circuit in case.machine.circuits:
+            touched = _touched(case.machine, circuit)
+            used |= set(circuit.modes) if outlets & touched else set()
+            worked |= set(circuit.modes) if inlets & touched else set()
+        idle = [mode.name for mode in case.machine.modes if mode.name in used - worked]
+        if idle:
+            yield Say(
+                part.name,
+                f"{part.name}: its contact is used in {', '.join(idle)}, but no circuit works its coil then",
+                "let the coil's circuit work in the same modes (`works in`), or write the coil's path",
+                part.where,
+            )
