@@ -116,7 +116,7 @@ def wires_sheet(design: Design, marks: Marks) -> Sheet:
         number("Drop V", "0.000", 7),
         number("May carry A", "0.0", 8),
         number("Margin %", "0%", 7),
-        Column("Fuse", 11),
+        Column("Fuse", 14),
         Column("Size decided by", 11),
         Column("Kept", 6),
         Column("Along the runs", 30),

@@ -71,7 +71,7 @@ def machine_sheet(design: Design) -> Sheet:
         *_numbered("Cautions", design.cautions),
         *_totals(design),
         *_section("Modes", [_mode(mode) for mode in design.modes]),
-        *_section("Rules", [("Rule set", f"{machine.rules}: {machine.rules_title}")]),
+        *_section("Rules", [("Rule set", machine.rules_title)]),
         *_numbered("Sources of the rules", machine.rules_sources),
     ]
     columns = (Column("About", 28), Column("What the design says", 82))

@@ -48,12 +48,13 @@ _WIDE = 1.3 * 1000 / 556
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column: its title with the unit, how numbers show, and how wide it may grow (widths of "0")."""
+    """One column: its title with the unit, how numbers show, how wide it may and must be (widths of "0")."""
 
     title: str
     most: float = 24.0
     shows: str = "General"  # number format
     align: Literal["left", "right", "center"] = "left"
+    least: float = 0.0  # room for handwriting
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +162,7 @@ def _column_width(column: Column, values: Sequence[str]) -> float:
         natural if column.align == "right" else min(max(map(_longest_word, values), default=0.0), column.most)
     )
     padding = CELL_PADDING + (BEHIND_NUMBER if column.align == "right" else 0.0)
-    return math.ceil((max(min(natural, column.most), floor, title_word) + padding) * 10) / 10
+    return math.ceil((max(min(natural, column.most), floor, title_word, column.least) + padding) * 10) / 10
 
 
 def column_widths(sheet: Sheet) -> list[float]:

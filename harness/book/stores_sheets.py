@@ -192,7 +192,7 @@ def assumed_sheet(marks: Marks) -> Sheet:
         Column("Mark", 7),
         Column("Assumed, not measured", 80),
         tick("Measured"),
-        Column("Found", 34),
+        Column("Found", 40, least=40),
     )
     rows = tuple(Row((mark, text, TICK)) for text, mark in marks.assumed.items())
     return Sheet("Assumed", columns, rows or (Row(("none", "everything was in the survey")),))

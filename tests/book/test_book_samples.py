@@ -1,0 +1,77 @@
+"""The lists and the book of the sample machines, from survey to file."""
+
+from __future__ import annotations
+
+import io
+import json
+import zipfile
+from collections import Counter, defaultdict
+from math import fsum
+from pathlib import Path
+
+import jsonschema
+import openpyxl
+import pytest
+
+from harness.book.data import design_json, design_schema
+from harness.book.workbook import workbook_bytes
+from harness.lists.cutlist import cut_list
+from harness.lists.hookup import hook_up
+from harness.model.design import Design
+from harness.pipeline import design as design_of
+from harness.survey import read
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+
+
+@pytest.fixture(scope="module", params=["pump", "roller"])
+def design(request: pytest.FixtureRequest) -> Design:
+    return design_of(read(SAMPLES / f"{request.param}.yaml"))
+
+
+def test_the_design_fits_its_published_schema(design: Design) -> None:
+    validator = jsonschema.Draft202012Validator(design_schema())
+    assert [error.message for error in validator.iter_errors(json.loads(design_json(design)))] == []
+
+
+def test_every_new_wire_is_cut_once_and_bought(design: Design) -> None:
+    new = {wire.number: wire for wire in design.wires if not wire.kept}
+    spools = cut_list(design)
+    assert Counter(line.number for spool in spools for line in spool.lines) == dict.fromkeys(new, 1)
+    needed: defaultdict[tuple[str, str, str], list[float]] = defaultdict(list)
+    for wire in new.values():
+        needed[f"wire, {wire.cable}", wire.size, wire.colour].append(wire.length_m)
+    bought = {(m.item, m.size, m.colour): m for m in design.materials if m.group == "wire"}
+    assert set(bought) == set(needed)
+    for key, lengths_m in needed.items():
+        assert bought[key].quantity == pytest.approx(fsum(lengths_m), abs=0.001)
+        assert bought[key].with_waste >= fsum(lengths_m) * 1.12 - 1e-9  # waste is 12 % in both
+
+
+def test_every_wire_end_is_hooked_up(design: Design) -> None:
+    landed = Counter(
+        landing.number
+        for part in hook_up(design)
+        for terminal in part.terminals
+        for landing in terminal.landings
+    )
+    assert landed == {wire.number: 2 for wire in design.wires}
+
+
+def test_the_workbook_opens_and_holds_every_wire(design: Design) -> None:
+    data = workbook_bytes(design)
+    book = openpyxl.load_workbook(io.BytesIO(data))
+    numbers = [row[0] for row in book["Wires"].iter_rows(min_row=2, values_only=True)]
+    assert numbers == [wire.number for wire in design.wires]
+    ticked = [row[2] for row in book["Cut list"].iter_rows(min_row=2, values_only=True) if row[1] == "☐"]
+    assert sorted(ticked) == sorted(wire.number for wire in design.wires if not wire.kept)
+    with zipfile.ZipFile(io.BytesIO(data)) as package:
+        assert not any(
+            b"<f>" in package.read(name) or b"<f " in package.read(name) for name in package.namelist()
+        )
+
+
+def test_the_book_and_the_data_are_the_same_every_time(design: Design) -> None:
+    again = design_of(read(SAMPLES / Path(design.machine.file).name))
+    assert workbook_bytes(again) == workbook_bytes(design)
+    assert design_json(again) == design_json(design)
