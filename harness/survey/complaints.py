@@ -13,6 +13,8 @@ from harness.survey.mending import Damage, Way, mend
 from harness.survey.schema import SECTION_FORMS, SurveyForm, keys_of
 from harness.survey.words import hint
 
+MOST_PROBLEMS = 200  # more than anybody reads at once; looking for near words of thousands takes minutes
+
 SINGULAR = {
     "zones": "zone",
     "places": "place",
@@ -71,18 +73,24 @@ def shape(root: Node, file: str) -> tuple[SurveyForm, list[Problem], Damage]:
         except ValidationError as error:
             found = error.errors(include_url=False, include_input=False)
         if turn == 0:
-            problems = [_problem(each, root, file) for each in found if not _misspelt(each, found, root)]
+            problems = [_problem(each, root, file) for each in _told_apart(found, root)[:MOST_PROBLEMS]]
         mend(data, found, damage)
     raise SurveyWrong(problems)
 
 
-def _misspelt(error: ErrorDetails, others: list[ErrorDetails], root: Node) -> bool:
-    """Whether a missing key is there after all, only misspelt; the complaint about its spelling is enough."""
-    if error["type"] != "missing":
-        return False
-    beside = [other["loc"] for other in others if other["type"] == "extra_forbidden"]
-    wanted = f"did you mean {error['loc'][-1]!r}?"
-    return any(way[:-1] == error["loc"][:-1] and _unknown_key(way, root)[1] == wanted for way in beside)
+def _told_apart(found: list[ErrorDetails], root: Node) -> list[ErrorDetails]:
+    """The errors without those for a missing key that is there after all, only misspelt."""
+    beside: dict[Way, list[Way]] = {}
+    for error in found:
+        if error["type"] == "extra_forbidden":
+            beside.setdefault(error["loc"][:-1], []).append(error["loc"])
+
+    def misspelt(error: ErrorDetails) -> bool:
+        strange = beside.get(error["loc"][:-1], []) if error["type"] == "missing" else []
+        wanted = f"did you mean {error['loc'][-1]!r}?"
+        return any(_unknown_key(way, root)[1] == wanted for way in strange[:20])
+
+    return [error for error in found if not misspelt(error)]
 
 
 # ------------------------------------------------------------------------------------------------ words

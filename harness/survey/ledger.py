@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from harness.model.problem import Problem, Where
+from harness.model.problem import Problem, SurveyWrong, Where
+from harness.survey.complaints import MOST_PROBLEMS
 from harness.survey.located import Node, Spot, Word, canonical, find
 from harness.survey.mending import Damage
 
@@ -24,7 +25,11 @@ class Ledger:
         return Where(self.file, spot.line, spot.column) if isinstance(spot, Spot) else Where(self.file)
 
     def say(self, word: str | Spot, what: str, fix: str) -> None:
+        """Write one problem down; raises SurveyWrong when there are so many that the rest can wait."""
         self.problems.append(Problem(self.where(word), what, fix))
+        if len(self.problems) >= MOST_PROBLEMS:
+            more = f"these are the first {MOST_PROBLEMS} problems; there may be more"
+            raise SurveyWrong([Problem(Where(self.file), more, "mend these and look again"), *self.problems])
 
     def at_key(self, *way: str | int) -> Spot:
         """Where the key at the end of ``way`` stands, else what holds it."""

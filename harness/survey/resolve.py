@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -126,10 +127,10 @@ def _check_ends(form: SurveyForm, laid: tuple[Run, ...], wiring: Wiring, ledger:
         return
     used = {part.place for part in form.parts.values()} | set(form.places)
     used |= {splice.place for splice in wiring.splices.values() if splice.place is not None}
-    ends = [place for run in laid for place in (run.start, run.end)]
+    ends = Counter(place for run in laid for place in (run.start, run.end))
     for run in laid:
         for place in (run.start, run.end):
-            if place not in used and ends.count(place) == 1:
+            if place not in used and ends[place] == 1:
                 others = [other for other in dict.fromkeys([*used, *ends]) if other != place]
                 near = nearest(place, others)
                 ledger.say(

@@ -6,6 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
+from harness.kinds import kinds
 from harness.survey.fields import (
     AlsoNothing,
     AlsoText,
@@ -54,6 +55,7 @@ from harness.survey.fields import (
     one_or_list,
     read_ways,
 )
+from harness.survey.words import functions
 
 
 class Form(BaseModel):
@@ -87,16 +89,13 @@ class ZoneForm(Form):
 
 
 class BodyForm(Form):
-    """A lump of metal."""
-
-    notes: Note | None = None
+    """A lump of metal; there is nothing to say of it but its name."""
 
 
 class PlaceForm(Form):
     """A place with a zone of its own."""
 
     zone: Name | None = None
-    notes: Note | None = None
 
 
 class RunForm(Form):
@@ -113,13 +112,12 @@ class RunForm(Form):
     near: Annotated[list[NearField], BeforeValidator(one_or_list), AlsoText()] = []
     covering: CoveringField | None = None
     name: Name | None = None
-    notes: Note | None = None
 
 
 class PartForm(Form):
     """One part; which of the keys its kind takes is checked when the kind is known."""
 
-    kind: Name = Field(alias="is")
+    kind: Name = Field(alias="is", examples=list(kinds()))
     place: PlaceName = Field(alias="at")
     body: PartName | None = Field(default=None, alias="on")
     power: PowerSpell | None = None
@@ -156,10 +154,9 @@ class CircuitForm(Form):
         default=None, alias="works in"
     )
     drop: Drop | None = None
-    function: Name | None = None
+    function: Name | None = Field(default=None, examples=list(functions()))
     colour: Colour | None = None
     paths: Annotated[list[PathText], BeforeValidator(one_or_list), AlsoText()]
-    notes: Note | None = None
 
 
 class WireForm(Form):
@@ -170,7 +167,6 @@ class WireForm(Form):
     length: WireLength | None = None
     colour: Colour | None = None
     cable: WireCableField | None = None
-    notes: Note | None = None
 
 
 class SurveyForm(Form):

@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 from functools import cache
+from itertools import islice
+
+from harness.tables import load
 
 SAE_CABLES = ("GPT", "TWP", "HDT", "TXL", "GXL", "SXL")  # SAE J1128
 SAE_BATTERY_CABLES = ("SGT", "SGX", "STX", "SGR", "STT")  # SAE J1127
 ISO_CLASSES = tuple(f"class {letter}" for letter in "ABCDEFGH")  # ISO 6722-1
+MOST_COMPARED = 1000  # words looked through for a near one
 NEAR = ("exhaust", "edge", "hose", "fuel line")
 COVERINGS = ("corrugated", "braid", "tape", "none")
 SYSTEM_VOLTAGES = (6.0, 12.0, 24.0, 32.0, 36.0, 48.0)
@@ -32,24 +36,16 @@ COLOUR_LETTERS = {
     "turquoise": "TQ",
 }
 
-# Used only while the colour table cannot be read; the table is the one place that lists functions.
-_FUNCTIONS = ("battery feed", "fused feed", "ignition feed", "ground")
-
 
 @cache
 def functions() -> tuple[str, ...]:
     """The functions a circuit may have: the rows of the colour table."""
-    from harness.tables import load
-
-    try:
-        return tuple(row["function"] for row in load("colour_functions").rows)
-    except (KeyError, FileNotFoundError):
-        return _FUNCTIONS
+    return tuple(row["function"] for row in load("colour_functions").rows)
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word most like ``word``, whatever the capitals; None when none is like it."""
-    by_lower = {each.lower(): each for each in known}
+    by_lower = {each.lower(): each for each in islice(known, MOST_COMPARED)}
     near = get_close_matches(word.lower(), by_lower, 1, 0.6)
     return by_lower[near[0]] if near else None
 

@@ -211,7 +211,7 @@ class _Composer:
             self.stop(
                 node.spot,
                 f"the survey grows beyond {MOST_NODES} entries here",
-                "aliases ('*name') that repeat one another expand without end: write things out",
+                "no machine needs so many; aliases ('*name') that repeat one another must be written out",
             )
         if not top.is_map:
             top.items.append(node)
