@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from harness.electric.allowance import peak_allowance, steady_allowance, table_allowance
+from harness.electric.allowance import peak_allowance, steady_allowance
 from harness.electric.ampacity import ambient_factor
 from harness.electric.currents import ModeSolution, fixed_drop_v, way_drop_v, wire_share_a
 from harness.electric.fuses import body_colour
@@ -273,7 +273,7 @@ def loads(machine: Machine, sizing: Sizing) -> list[LoadResult]:
         if link.kind == "source":
             give = part.output_a or 0.0
             seen = [replace(volts, current_a=give) for volts in seen]
-            allowance = table_allowance("charging", system_v=machine.voltage_v)
+            allowance = steady_allowance(machine, circuit, part, link)  # as the sizing did
             steady, peak_a, peak_s, pull = give, None, None, None
         else:
             assert link.load is not None
