@@ -1,4 +1,4 @@
-"""The table of part kinds that the guide prints; run this file to print it anew after a kind has changed."""
+"""The table of part kinds that the guide prints."""
 
 from __future__ import annotations
 
@@ -28,7 +28,3 @@ def table() -> list[str]:
     """The whole table, heading and all."""
     head = ["| kind | other words | terminals | draws at 12 V |", "|---|---|---|---|"]
     return head + [row(kind) for kind in kinds().values()]
-
-
-if __name__ == "__main__":
-    print("\n".join(table()))

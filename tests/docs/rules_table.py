@@ -1,4 +1,4 @@
-"""The table of design rules that the guide prints; run this file to print it anew after a change."""
+"""The table of design rules that the guide prints."""
 
 from __future__ import annotations
 
@@ -10,7 +10,3 @@ def table() -> list[str]:
     """The whole table, heading and all, in the order of the register."""
     head = ["| rule | severity | looks for |", "|---|---|---|"]
     return head + [f"| {rule.name} | {rule.severity} | {rule.summary} |" for rule in RULES.values()]
-
-
-if __name__ == "__main__":
-    print("\n".join(table()))
