@@ -25,9 +25,9 @@ def _worst(load: LoadResult) -> LoadVolts | None:
 
 
 def _is_fed_straight(case: Case, load: LoadResult) -> bool:
-    """Whether only metal, contacts and fuses lie between a source and the load."""
+    """Whether it is a load, with only metal, contacts and fuses between it and a source."""
     part, link = case.load_link(load)
-    return link.kind == "source" or part_end(part, link.a) in case.fed
+    return link.kind == "load" and part_end(part, link.a) in case.fed
 
 
 @rule(
@@ -42,15 +42,16 @@ def load_starved(case: Case) -> Iterator[Say]:
         if (load.part, load.link) in triggers:
             continue  # "starter trigger drop" speaks of these
         if not _is_fed_straight(case, load):
-            continue  # what a ballast resistor takes off is meant
+            continue  # what a ballast resistor takes off is meant; a generator is the next rule's
         seen = _worst(load)
         where = case.machine.parts[load.part].where
         if seen is not None and seen.judged_v > load.allowance_v + NOTICED_V:
             yield Say(
                 load.part,
-                f"{case.say_load(load)} sees {volts(seen.source_v - seen.judged_v)} of {volts(seen.source_v)} "
-                f"in {seen.mode}, drawing {amps(seen.current_a)}: {volts(seen.judged_v)} are lost on the way "
-                f"there and back, {volts(load.allowance_v)} are allowed",
+                f"{case.say_load(load)} sees {volts(seen.source_v - seen.judged_v)} of "
+                f"{volts(seen.source_v)} in {seen.mode}, drawing {amps(seen.current_a)}: "
+                f"{volts(seen.judged_v)} are lost on the way there and back, {volts(load.allowance_v)} are "
+                "allowed",
                 "use thicker wire on its feed or return, a shorter way, or a relay near it fed straight "
                 "from the source",
                 where,
@@ -68,6 +69,27 @@ def load_starved(case: Case) -> Iterator[Say]:
                 "on a tired battery",
                 "use thicker wire, or a relay near it",
                 where,
+                source=load.allowance_source,
+            )
+
+
+@rule(
+    "charge line drop",
+    severity="fault",
+    summary="what an alternator gives loses too many volts on its way to the battery and back",
+    source="the allowance of the charging line, named with it",
+)
+def charge_drop(case: Case) -> Iterator[Say]:
+    for load in case.design.loads:
+        seen = _worst(load)
+        part, link = case.load_link(load)
+        if link.kind == "source" and seen is not None and seen.judged_v > load.allowance_v + NOTICED_V:
+            yield Say(
+                load.part,
+                f"the {amps(seen.current_a)} of {load.part} lose {volts(seen.judged_v)} between it and the "
+                f"battery, out and back; {volts(load.allowance_v)} are allowed: the battery is never full",
+                "use thicker wire or fewer joints in the charging line, or a thicker strap to the battery",
+                part.where,
                 source=load.allowance_source,
             )
 

@@ -164,6 +164,101 @@ circuits:
 """
 
 
+# What old machines have and new ones do not: dynamo with regulator, points, ballast, a winch that reverses.
+OLD = """
+machine: {name: Old petrol tractor, voltage: 12 V, chassis post: negative, cable: GXL, sizes: AWG}
+zones:
+  bay: {ambient: 60 °C}
+  dash: {ambient: 40 °C, closed: yes}
+bodies: {engine: {}, frame: {}}
+runs:
+  - {from: box, to: block, length: 0.8 m, zone: bay, covering: corrugated}
+  - {from: box, to: dash, length: 0.9 m, zone: dash, covering: corrugated}
+  - {from: dash, to: rear, length: 1.9 m, zone: dash, covering: corrugated}
+parts:
+  key stud: {is: terminal stud, at: dash}
+  second ground: {is: ground point, at: dash, on: frame, stud: M8}
+  battery: {is: battery, at: box, capacity: 70 Ah, cranking: 500 A}
+  isolator: {is: isolator, at: box}
+  starter:
+    {is: starter motor, at: block, on: engine, current: 180 A for 10 s, coil: 8 A, coil peak: 25 A for 0.3 s}
+  main fuse: {is: main fuse, at: box, rating: 40 A}
+  charge fuse: {is: fuse, at: dash, rating: 30 A}
+  dynamo: {is: dynamo, at: block, on: engine, output: 22 A}
+  regulator: {is: regulator, at: dash}
+  ammeter: {is: ammeter, at: dash, rating: 30 A}
+  panel: {is: fuse panel, at: dash, ways: 10}
+  key: {is: key switch, at: dash}
+  button: {is: push button, at: dash, rating: 40 A}
+  gear lever switch: {is: neutral switch, at: dash}
+  start relay: {is: starter relay, at: box}
+  start fuse: {is: fuse, at: box}
+  coil: {is: ignition coil, at: block, suppressed: yes}
+  ballast: {is: ballast resistor, at: block}
+  points: {is: points, at: block, on: engine}
+  charge lamp: {is: warning lamp, at: dash, power: 3 W}
+  winch motor: {is: motor, at: rear, current: 8 A, peak: 20 A for 0.2 s}
+  in relay: {is: changeover relay, at: dash}
+  out relay: {is: changeover relay, at: dash}
+  in button: {is: push button, at: dash}
+  out button: {is: push button, at: dash}
+  flasher: {is: flasher unit, at: dash}
+  turn switch: {is: turn switch, at: dash}
+  left turn: {is: turn lamp, at: rear}
+  right turn: {is: turn lamp, at: rear}
+  horn: {is: horn, at: rear, on: frame, current: 4 A}
+  horn button: {is: push button, at: dash}
+  dash ground: {is: ground point, at: dash, on: frame, stud: M8}
+  rear ground: {is: ground point, at: rear, on: frame, stud: M8}
+  box ground: {is: ground point, at: box, on: frame, stud: M10}
+  block ground: {is: ground point, at: block, on: engine, stud: M10}
+modes:
+  parked: {engine: stopped}
+  cranking: {engine: cranking}
+  running: {engine: running}
+circuits:
+  Battery cables:
+    works in: cranking
+    paths: [battery + > isolator > starter 30, engine > battery -]
+  Straps: {paths: [engine > frame]}
+  Feed: {paths: [isolator 2 > main fuse > ammeter > panel]}
+  Charging:
+    works in: running
+    paths:
+      - dynamo D+ > regulator D+/B+ > charge fuse > panel bus
+      - regulator DF > dynamo DF
+      - regulator 31 > dash ground
+  Ignition:
+    works in: [cranking, running]
+    drop: 8 V
+    paths: [panel F1 > key 30/15 > key stud > ballast > coil > points, key stud > charge lamp > regulator D+]
+  Start:
+    works in: cranking
+    paths:
+      - key stud > button > gear lever switch > start relay 86/85 > frame
+      - starter 30 > start fuse > start relay 30/87 > starter 50
+  Winch:
+    works in: running
+    paths:
+      - panel F2 > in relay 87
+      - panel F2 > out relay 87
+      - in relay 87/30 > winch motor +
+      - winch motor - > out relay 30/87a > dash ground
+      - in relay 87a > dash ground
+      - panel F3 > (in button > in relay 86/85, out button > out relay 86/85) > second ground
+  Turn:
+    works in: running
+    paths:
+      - panel F4 > flasher 49/49a > turn switch
+      - turn switch L > left turn > rear ground
+      - turn switch R > right turn > rear ground
+      - flasher 31 > second ground
+  Horn:
+    works in: running
+    paths: [panel F5 > horn button > horn]
+"""
+
+
 def changed(*swaps: tuple[str, str], text: str = GOOD) -> str:
     """The good survey with some text swapped; each text to go must be there once."""
     for old, new in swaps:

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+from harness import pipeline
 from harness.rules import findings, register
 from harness.rules.register import RULES, SEVERITIES, Say, rule
-from tests.rules.surveys import GOOD, MIDDLE, POSITIVE, PUMP, changed, designed, judged
+from harness.survey import read
+from tests.rules.surveys import GOOD, MIDDLE, OLD, POSITIVE, PUMP, changed, designed, judged
+
+SAMPLES = Path(__file__).parents[2] / "samples"
 
 BAD = changed(
     ("panel F3 > lamp switch > left head lamp > frame", "battery + > lamp switch > left head lamp > frame"),
@@ -18,6 +24,19 @@ BAD = changed(
 @pytest.mark.parametrize("text", [GOOD, PUMP], ids=["tractor", "pump"])
 def test_a_sound_machine_has_no_danger_and_no_fault(text: str) -> None:
     assert [finding for finding in judged(text) if finding.severity != "advice"] == []
+
+
+def test_an_old_machine_is_not_taken_for_a_faulty_one() -> None:
+    """Sizes apart (the studs of its ammeter are small for its fuse), nothing in its wiring is wrong."""
+    of_size = {"terminal does not fit", "charge line drop"}
+    found = [one for one in judged(OLD) if one.severity != "advice" and one.rule not in of_size]
+    assert found == []
+
+
+@pytest.mark.parametrize("name", ["roller", "pump"])
+def test_the_samples_have_no_danger_and_no_fault(name: str) -> None:
+    machine = read(SAMPLES / f"{name}.yaml")
+    assert [one for one in pipeline.design(machine).findings if one.severity != "advice"] == []
 
 
 def test_danger_comes_first_then_the_order_of_the_register_then_the_subject() -> None:
