@@ -23,13 +23,17 @@ ABOVE = 1.001  # a fuse stands at least one rating above those behind it
 BLADE_MOST_A = 30.0  # 35 and 40 A blades exist; the large form runs cooler there (common practice)
 
 
+Spell = tuple[float, float]  # current [A], seconds
+
+
 @dataclass(frozen=True, slots=True)
 class FuseLoad:
-    """What a fuse has to carry: its worst steady current and its hardest short spell."""
+    """What a fuse has to carry: its worst steady current, and every spell it must outlast."""
 
     steady_a: float
-    short_a: float
+    short_a: float  # of the spell that heats most
     short_s: float
+    spells: tuple[Spell, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +104,7 @@ def body_colour(form: str, rating_a: float) -> str:
 def fuse_loads(solutions: Iterable[ModeSolution]) -> dict[FuseKey, FuseLoad]:
     """Worst steady and short currents of every fuse over all modes."""
     steady: dict[FuseKey, float] = {}
-    short: dict[FuseKey, tuple[float, float]] = {}
+    short: dict[FuseKey, set[Spell]] = {}
     for solution in solutions:
         spells = [load.load.steady_s for load in solution.activity.loads if load.load.steady_s is not None]
         keys = [edge.key for edge in solution.activity.conducting if edge.kind == "fuse"]
@@ -112,13 +116,19 @@ def fuse_loads(solutions: Iterable[ModeSolution]) -> dict[FuseKey, FuseLoad]:
                     steady[key] = max(steady.get(key, 0.0), amps)
                 elif case.what == "steady" or case.peak is not None:
                     seconds = case.peak.load.peak_s or 0.0 if case.peak else max(spells, default=0.0)
-                    short[key] = _harder(short.get(key, (0.0, 0.0)), (amps, seconds))
-    return {key: FuseLoad(amps, *short.get(key, (amps, 0.0))) for key, amps in steady.items()}
+                    short.setdefault(key, set()).add((amps, seconds))
+    return {key: _fuse_load(amps, short.get(key, set())) for key, amps in steady.items()}
 
 
-def _harder(one: tuple[float, float], other: tuple[float, float]) -> tuple[float, float]:
-    """The spell that heats more, by current squared times time; of equals the larger current."""
-    return max(one, other, key=lambda spell: (spell[0] ** 2 * spell[1], spell[0]))
+def _fuse_load(steady_a: float, spells: set[Spell]) -> FuseLoad:
+    """Every spell that no other outdoes in both current and time, and the one that heats most (I²t)."""
+    kept = sorted(
+        one
+        for one in spells
+        if not any(other != one and other[0] >= one[0] and other[1] >= one[1] for other in spells)
+    )
+    worst = max(kept, key=lambda spell: (spell[0] ** 2 * spell[1], spell[0]), default=(steady_a, 0.0))
+    return FuseLoad(steady_a, *worst, tuple(kept))
 
 
 def _candidates(own: str, in_panel: bool) -> list[tuple[str, float]]:
@@ -138,7 +148,7 @@ def _pick(tries: list[tuple[str, float]], wanted_a: float, load_: FuseLoad) -> t
     """The first that carries load and inrush; failing that the load alone; failing that the largest."""
     able = [(form, rating) for form, rating in tries if rating >= wanted_a - 1e-9]
     for form, rating in able:
-        if holds(form, rating_a=rating, current_a=load_.short_a, seconds_s=load_.short_s):
+        if all(holds(form, rating_a=rating, current_a=amps, seconds_s=time) for amps, time in load_.spells):
             return form, rating
     return able[0] if able else max(tries, key=lambda one: one[1])
 
@@ -155,8 +165,9 @@ def _rate(edge: Edge, load_: FuseLoad, above_a: float, in_panel: bool) -> Rating
     else:
         (form, rating), fixed = _pick(tries, max(least, above_a), load_), False
     words = f"{load_.steady_a:.2f} A / {CONTINUOUS_SHARE:g} = {least:.2f} A"
-    if load_.short_a > load_.steady_a * 1.001:
-        words += f"; must carry {load_.short_a:.1f} A for {load_.short_s:g} s"
+    for amps, seconds in load_.spells:
+        if amps > load_.steady_a * 1.001:
+            words += f"; must carry {amps:.1f} A for {seconds:g} s"
     if above_a > least:
         words += f"; above the {above_a / ABOVE:g} A behind it"
     return Rating(edge.key, link, load_, least, rating, form, fixed, words)
