@@ -7,12 +7,18 @@ from harness.model.machine import Machine
 from harness.rules import cautions as _cautions
 from harness.rules import joints, loom, modes, polarity, protection, returns, starting, supply
 from harness.rules.case import Case
-from harness.rules.register import RULES, SEVERITIES
+from harness.rules.register import RULES, SEVERITIES, Rule
 
 # every module that holds rules, in the order of the register
 SUBJECTS = (protection, supply, modes, returns, starting, polarity, joints, loom)
 
 __all__ = ["cautions", "findings", "register"]
+
+
+def _rules() -> list[Rule]:
+    """Every rule by subject, within one as it is written."""
+    order = [module.__name__ for module in SUBJECTS]
+    return sorted(RULES.values(), key=lambda rule: order.index(rule.check.__module__))
 
 
 def findings(machine: Machine, design: Design) -> list[Finding]:
@@ -21,8 +27,9 @@ def findings(machine: Machine, design: Design) -> list[Finding]:
     ``design.wires[i]`` must be ``machine.wires[i]``. Findings already in the design are not looked at.
     """
     case = Case(machine, design)
-    place = {name: at for at, name in enumerate(RULES)}
-    found = {finding: None for rule in RULES.values() for finding in rule.findings(case)}
+    rules = _rules()
+    place = {rule.name: at for at, rule in enumerate(rules)}
+    found = {finding: None for rule in rules for finding in rule.findings(case)}
     return sorted(
         found,
         key=lambda one: (SEVERITIES.index(one.severity), place[one.rule], one.subject, one.text, one.where),
@@ -36,4 +43,4 @@ def cautions(machine: Machine, design: Design) -> list[str]:
 
 def register() -> list[tuple[str, Severity, str, str]]:
     """Every rule: its name, usual severity, one line on what it looks for, and its source."""
-    return [(rule.name, rule.severity, rule.summary, rule.source) for rule in RULES.values()]
+    return [(rule.name, rule.severity, rule.summary, rule.source) for rule in _rules()]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.electric.fuses import holds
 from harness.model.design import Fuse
 from harness.model.machine import Part
 from harness.rules import traits
@@ -195,6 +194,8 @@ def _has_curve(fuse: Fuse) -> bool:
     source=INRUSH,
 )
 def inrush(case: Case) -> Iterator[Say]:
+    from harness.electric.fuses import holds  # brings scipy along, which a list of the rules does not need
+
     for fuse in case.design.fuses:
         passes = holds(fuse.form, rating_a=fuse.rating_a, current_a=fuse.peak_a, seconds_s=fuse.peak_s)
         if fuse.peak_a > fuse.load_a and _has_curve(fuse) and not passes:

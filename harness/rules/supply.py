@@ -186,7 +186,7 @@ def _ammeter_span(case: Case, part: Part) -> tuple[End, End] | None:
 @rule(
     "ammeter carries everything",
     severity="danger",
-    summary="an ammeter in the starter cable, or with a scale below the alternator's output",
+    summary="an ammeter whose scale ends below what the alternator gives",
     source=PRACTICE,
 )
 def ammeter(case: Case) -> Iterator[Say]:
