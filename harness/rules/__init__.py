@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from harness.model.design import Design, Finding, Severity
 from harness.model.machine import Machine
-from harness.rules import cautions as _cautions
-from harness.rules import joints, loom, modes, polarity, protection, returns, starting, supply
+from harness.rules import joints, loom, modes, polarity, protection, returns, safety, starting, supply
 from harness.rules.case import Case
-from harness.rules.register import RULES, SEVERITIES, Rule
+from harness.rules.registry import RULES, SEVERITIES, Rule
 
 # every module that holds rules, in the order of the register
 SUBJECTS = (protection, supply, modes, returns, starting, polarity, joints, loom)
@@ -38,7 +37,7 @@ def findings(machine: Machine, design: Design) -> list[Finding]:
 
 def cautions(machine: Machine, design: Design) -> list[str]:
     """Safety cautions to print with every output, worded for the machine's chassis post."""
-    return _cautions.cautions(machine)
+    return safety.cautions(machine)
 
 
 def register() -> list[tuple[str, Severity, str, str]]:

@@ -8,7 +8,7 @@ from harness.model.machine import End, Link, Part
 from harness.rules import traits
 from harness.rules.case import Case, Way, before_fuse, part_end
 from harness.rules.figures import PRACTICE, WIRES_ON, WIRES_ON_SOURCE, amps
-from harness.rules.register import Say, rule
+from harness.rules.registry import Say, rule
 
 
 @rule(

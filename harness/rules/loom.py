@@ -17,7 +17,7 @@ from harness.rules.figures import (
     insulation_limit_c,
 )
 from harness.rules.protection import from_batteries
-from harness.rules.register import Say, rule
+from harness.rules.registry import Say, rule
 
 
 def _inside_mm(run: Run, filled: RunResult) -> float | None:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from harness.model.machine import Circuit, End, Link, Machine, Part
 from harness.rules.case import Case, part_end
 from harness.rules.figures import ALTERNATOR_SHARE, FLAT_DAYS, LEAST_BATTERY_SHARE, PRACTICE, amps
-from harness.rules.register import Say, rule
+from harness.rules.registry import Say, rule
 
 
 @rule(

@@ -8,7 +8,7 @@ from harness.model.machine import Part
 from harness.rules import traits
 from harness.rules.case import Case, conducts, part_end
 from harness.rules.figures import PRACTICE
-from harness.rules.register import Say, rule
+from harness.rules.registry import Say, rule
 
 LEAST_SHARE, MOST_SHARE = 0.75, 1.33  # of system voltage; a 10 V heater plug on 12 V is usual, a 6 V bulb not
 PLUS, MINUS = ("+", "B+", "D+"), ("-", "B-", "D-")

@@ -24,7 +24,7 @@ from harness.rules.figures import (
     metres,
 )
 from harness.rules.guard import Group, Unfused, guarded, starter_cables
-from harness.rules.register import Say, rule
+from harness.rules.registry import Say, rule
 from harness.tables import load
 
 

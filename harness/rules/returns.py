@@ -9,7 +9,7 @@ from harness.rules import traits
 from harness.rules.case import Case, Way, along_loads, conducts, part_end
 from harness.rules.figures import HINGE, PRACTICE, amps, square
 from harness.rules.guard import starter_cables
-from harness.rules.register import Say, rule
+from harness.rules.registry import Say, rule
 
 
 def _outlet(case: Case, part: Part, link: Link) -> str:

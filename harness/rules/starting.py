@@ -8,7 +8,7 @@ from harness.model.machine import End, Link, Part
 from harness.rules import traits
 from harness.rules.case import Case, Way, conducts, part_end
 from harness.rules.figures import NOTICED_V, PRACTICE, TRIGGER_DROP, TRIGGER_DROP_V, amps, volts
-from harness.rules.register import Say, rule
+from harness.rules.registry import Say, rule
 
 EXCITERS = ("D+", "61", "L")
 

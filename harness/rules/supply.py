@@ -16,7 +16,7 @@ from harness.rules.figures import (
     volts,
 )
 from harness.rules.guard import starter_cables
-from harness.rules.register import Say, rule
+from harness.rules.registry import Say, rule
 
 
 def _worst(load: LoadResult) -> LoadVolts | None:

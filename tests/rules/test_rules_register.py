@@ -8,7 +8,7 @@ import pytest
 
 from harness import pipeline
 from harness.rules import findings, register
-from harness.rules.register import RULES, SEVERITIES, Say, rule
+from harness.rules.registry import RULES, SEVERITIES, Say, rule
 from harness.survey import read
 from tests.rules.surveys import GOOD, MIDDLE, OLD, POSITIVE, PUMP, changed, designed, judged
 
