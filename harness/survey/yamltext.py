@@ -9,7 +9,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NoReturn
 
 from ruamel.yaml import YAML
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
@@ -104,7 +104,7 @@ class _Composer:
     def complain(self, spot: Spot, what: str, fix: str) -> None:
         self.problems.append(Problem(Where(self.file, spot.line, spot.column), what, fix))
 
-    def stop(self, spot: Spot, what: str, fix: str) -> None:
+    def stop(self, spot: Spot, what: str, fix: str) -> NoReturn:
         """Complain of something that makes reading on pointless or dangerous."""
         self.complain(spot, what, fix)
         raise SurveyWrong(self.problems)
@@ -190,7 +190,6 @@ class _Composer:
             self.stop(
                 spot, f"'*{name}' stands inside '&{name}' itself and would never end", "write it out instead"
             )
-        assert node is not None
         self._place(node)
 
     def _is_key_next(self) -> bool:
@@ -323,7 +322,6 @@ def compose(text: str, file: str) -> tuple[Node, list[Problem]]:
         raise SurveyWrong(composer.problems) from None
     if composer.root is None:
         composer.stop(Spot(1, 1), "the survey is empty", "start with 'machine:'; see the samples")
-    assert composer.root is not None
     return composer.root, composer.problems
 
 
