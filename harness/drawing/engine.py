@@ -154,8 +154,8 @@ def tops_mm(graphs: Sequence[Graph]) -> list[list[float]]:
     if not graphs:
         return []
     blocks = _run("\n".join(dot(graph) for graph in graphs)).split("\nstop")
-    if len(blocks) < len(graphs):
-        raise EngineFailed("the layout engine gave fewer drawings than it was asked for")
+    if len(blocks) != len(graphs) + 1:
+        raise EngineFailed(f"the layout engine gave {len(blocks) - 1} drawings, asked for {len(graphs)}")
     try:
         return [_read(block, graph) for block, graph in zip(blocks, graphs, strict=False)]
     except (ValueError, IndexError) as exc:

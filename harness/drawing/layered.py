@@ -330,6 +330,8 @@ def _finish(
     hops = _hops(task, whole)
     _settle(task, whole, tops, hops)
     _straighten(task, whole, tops)
+    first = min(tops, default=0.0)
+    tops = [top - first for top in tops]
     jogs = [
         channels.Jog(round(_pin(whole, tops, a, a_pin), 2), round(_pin(whole, tops, b, b_pin), 2))
         for a, a_pin, b, b_pin in hops

@@ -16,7 +16,7 @@ from harness.model.design import Design
 
 SIZE = 2.2
 FRAME = "#9a9a92"
-ROW_MM = 6.4
+ROW_MM = 7.0
 SIGN_MM = 10.0
 COLUMN_MM = 48.0
 WORDS_MM = 92.0
@@ -54,7 +54,7 @@ class Key:
 
 def _draw_sign(c: Canvas, name: str) -> None:
     if name in symbols.SYMBOLS:
-        symbols.SYMBOLS[name](c.at(0, 0, 0.85))
+        symbols.SYMBOLS[name](c)
     elif name in bundles.STYLES:
         bundles.draw_pattern(c, [(-4.5, 0), (4.5, 0)], wide=2.0, look=name)
     elif name == "splice":

@@ -75,8 +75,8 @@ def _sensing(letter: str) -> Draw:
     def draw(c: Canvas) -> None:
         _contact_arm(c)
         _drive(c)
-        c.rect(-1.1, -4.2, 2.2, 1.9, wide=THIN)
-        c.text(0, -2.68, letter, 1.7, anchor="middle")
+        c.rect(-1.1, -4.3, 2.2, 2.1, wide=THIN)
+        c.text(0, -2.58, letter, 1.9, anchor="middle")
 
     return draw
 

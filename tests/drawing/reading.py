@@ -5,6 +5,7 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from harness.drawing import metrics
@@ -49,6 +50,7 @@ class Stretch:
         return abs(self.y1 - self.y2) < 0.005
 
 
+@lru_cache(maxsize=32)
 def root(svg: str) -> ET.Element:
     """Parse a drawing."""
     return ET.fromstring(svg.encode())

@@ -1,0 +1,201 @@
+"""The layout engine: what it is given, what it gives back, and what is said when it fails."""
+
+from __future__ import annotations
+
+import re
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from harness.drawing import engine, layered
+from harness.drawing.band import bands
+from harness.drawing.circuit_graph import circuit_graph
+from harness.drawing.circuit_index import index
+from harness.drawing.circuits import circuits_svg
+from harness.drawing.engine import Edge, EngineFailed, Graph, Node
+from harness.drawing.layered import Box, Line, Task
+from harness.drawing.loom import loom_svg
+
+from .factories import medium
+from .machines import builders
+
+FORK = Graph(
+    (Node(10, (3, 7)), Node(8, (4,)), Node(8, (4,)), Node(30, (4, 26))),
+    (Edge(0, 0, 1, 0), Edge(0, 1, 2, 0), Edge(1, 0, 3, 0), Edge(2, 0, 3, 1)),
+    3.0,
+)
+
+
+def _program(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, script: str) -> None:
+    path = tmp_path / "engine"
+    path.write_text(f"#!/bin/sh\n{script}\n")
+    path.chmod(0o755)
+    monkeypatch.setattr(engine, "_program", lambda: str(path))
+
+
+def test_boxes_of_a_column_keep_their_gap() -> None:
+    (tops,) = engine.tops_mm([FORK])
+    upper, lower = sorted(tops[1:3])
+    assert lower >= upper + 8 + 3 - 0.1
+
+
+def test_pins_are_levelled_where_that_is_possible() -> None:
+    chain = Graph((Node(20, (5,)), Node(8, (2,)), Node(30, (25,))), (Edge(0, 0, 1, 0), Edge(1, 0, 2, 0)), 2)
+    (tops,) = engine.tops_mm([chain])
+    levels = [top + node.pins_mm[0] for top, node in zip(tops, chain.nodes, strict=True)]
+    assert max(levels) - min(levels) < 0.3
+
+
+def test_several_graphs_in_one_go_are_the_same_as_one_by_one() -> None:
+    other = Graph((Node(5, (2,)), Node(9, (2,))), (Edge(0, 0, 1, 0),), 1.0)
+    assert engine.tops_mm([FORK, other]) == [*engine.tops_mm([FORK]), *engine.tops_mm([other])]
+    assert engine.tops_mm([]) == []
+
+
+@given(builders())
+def test_no_word_of_a_survey_reaches_the_engine(builder: object) -> None:
+    design = builder.build()  # type: ignore[attr-defined]
+    known = index(design)
+    seen: list[str] = []
+    run = engine._run
+
+    def listen(source: str) -> str:
+        seen.append(source)
+        return run(source)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(engine, "_run", listen)
+        bands([circuit_graph(known, circuit) for circuit in design.circuits])
+        loom_svg(design)
+    words = set(re.findall(r"[^\W\d_]+", "".join(seen)))
+    assert words <= {
+        "digraph", "graph", "node", "edge", "rankdir", "LR", "ranksep", "splines", "false", "shape", "plain",
+        "arrowhead", "none", "nodesep", "label", "TABLE", "BORDER", "CELLBORDER", "CELLSPACING",
+        "CELLPADDING",        "TR", "TD", "HEIGHT", "PORT", "weight", "n", "p", "e", "w",
+    }  # fmt: skip
+
+
+def test_a_missing_engine_is_named_with_its_cure(monkeypatch: pytest.MonkeyPatch) -> None:
+    def no_package(name: str) -> list[object]:
+        raise engine.metadata.PackageNotFoundError(name)
+
+    monkeypatch.setattr(engine.metadata, "files", no_package)
+    monkeypatch.setattr(engine.shutil, "which", lambda name: None)
+    engine._program.cache_clear()
+    try:
+        with pytest.raises(EngineFailed, match="pip install graphviz-pure"):
+            circuits_svg(medium().build())
+    finally:
+        engine._program.cache_clear()
+
+
+def test_an_engine_that_cannot_start(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(engine, "_program", lambda: "/nowhere/engine")
+    with pytest.raises(EngineFailed, match="cannot be started"):
+        engine.tops_mm([FORK])
+
+
+@pytest.mark.parametrize(
+    ("script", "said"),
+    [
+        ("echo broken pipe of dreams >&2; exit 3", "code 3: broken pipe of dreams"),
+        ("exit 1", "no reason given"),
+        ("cat >/dev/null", "gave 0 drawings, asked for 1"),
+        ("cat >/dev/null; echo 'graph 1 2 x'; echo stop", "cannot be read"),
+        ("cat >/dev/null; echo 'node n7 1 1'; echo stop", "cannot be read"),
+        ("cat >/dev/null; echo 'graph 1 1 1'; echo stop", "does not fit"),
+    ],
+)
+def test_an_engine_that_fails_is_told_in_words(
+    script: str, said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _program(tmp_path, monkeypatch, script)
+    with pytest.raises(EngineFailed, match=re.escape(said)):
+        engine.tops_mm([FORK])
+
+
+def test_an_engine_that_hangs_is_stopped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    _program(tmp_path, monkeypatch, "exec sleep 30")
+    monkeypatch.setattr(engine, "PATIENCE_S", 0.2)
+    with pytest.raises(EngineFailed, match="did not finish"):
+        loom_svg(medium().build())
+
+
+@given(st.lists(st.tuples(st.integers(0, 9), st.integers(0, 9)), max_size=30))
+def test_without_the_backward_lines_nothing_runs_in_a_circle(lines: list[tuple[int, int]]) -> None:
+    out = layered.backward(10, lines)
+    kept = [line for number, line in enumerate(lines) if number not in out]
+    order = list(range(10))
+    for _ in range(10):
+        order = [box for box in order if any(tail == box for tail, head in kept if head in order)]
+    assert order == []
+
+
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 9), st.integers(0, 9)).filter(lambda each: each[0] < each[1]), max_size=30
+    )
+)
+def test_lines_that_run_forward_all_stay(lines: list[tuple[int, int]]) -> None:
+    assert layered.backward(10, lines) == set()
+
+
+@st.composite
+def tasks(draw: st.DrawFn) -> Task:
+    """Boxes of any size with lines that run from a lower to a higher number."""
+    boxes = []
+    for _ in range(draw(st.integers(1, 8))):
+        pins = draw(st.integers(1, 4))
+        boxes.append(Box(draw(st.floats(1, 40)), pins * 8.0 + 4, tuple(4.0 + 8 * pin for pin in range(pins))))
+    lines = []
+    for _ in range(draw(st.integers(0, 12)) if len(boxes) > 1 else 0):
+        tail = draw(st.integers(0, len(boxes) - 2))
+        head = draw(st.integers(tail + 1, len(boxes) - 1))
+        label = draw(st.sampled_from((None, Box(15.0, 7.0, (3.3,)))))
+        lines.append(
+            Line(
+                tail,
+                draw(st.integers(0, len(boxes[tail].pins_mm) - 1)),
+                head,
+                draw(st.integers(0, len(boxes[head].pins_mm) - 1)),
+                label,
+            )
+        )
+    return Task(tuple(boxes), tuple(lines), gap_mm=1.0, component_gap_mm=2.0)
+
+
+@given(tasks())
+def test_boxes_and_labels_stand_apart_inside_and_lines_end_at_their_pins(task: Task) -> None:
+    (layout,) = layered.layouts([task])
+    rooms = [(*spot, box) for spot, box in zip(layout.boxes, task.boxes, strict=True)]
+    rooms += [
+        (*spot, line.label)
+        for spot, line in zip(layout.labels, task.lines, strict=True)
+        if spot is not None and line.label is not None
+    ]
+    for number, (x, y, box) in enumerate(rooms):
+        assert -0.01 <= x <= layout.width_mm - box.width_mm + 0.01
+        assert -0.01 <= y <= layout.height_mm - box.height_mm + 0.01
+        for other_x, other_y, other in rooms[number + 1 :]:
+            assert (
+                x + box.width_mm <= other_x + 0.01
+                or other_x + other.width_mm <= x + 0.01
+                or y + box.height_mm <= other_y + 0.1
+                or other_y + other.height_mm <= y + 0.1
+            )
+    for line, route in zip(task.lines, layout.routes, strict=True):
+        start, end = layout.boxes[line.tail], layout.boxes[line.head]
+        assert route[0] == pytest.approx(
+            (
+                start[0] + task.boxes[line.tail].width_mm,
+                start[1] + task.boxes[line.tail].pins_mm[line.tail_pin],
+            ),
+            abs=0.01,
+        )
+        assert route[-1] == pytest.approx(
+            (end[0], end[1] + task.boxes[line.head].pins_mm[line.head_pin]), abs=0.01
+        )
+        assert all(x1 == x2 or y1 == y2 for (x1, y1), (x2, y2) in pairwise(route))

@@ -1,0 +1,184 @@
+"""The loom drawing shows every run with its figures and every place with what ends there."""
+
+from __future__ import annotations
+
+import pytest
+
+from harness.drawing import bundles
+from harness.drawing.loom import loom_svg
+
+from . import reading
+from .conftest import loom_of, machine
+from .factories import Builder, medium
+
+
+def _written(svg: str, name: str, value: str) -> str:
+    found = [each for each in reading.groups(svg, name) if each.attrib[f"data-{name}"] == value]
+    return " ".join(reading.said(text) for each in found for text in each.iter(f"{reading.SVG}text"))
+
+
+def test_every_run_has_its_length_and_bundle(name: str) -> None:
+    for run in machine(name).runs:
+        words = _written(loom_of(name), "run", run.name)
+        assert f"{run.length_m:.2f} m" in words
+        if run.wires:
+            assert f"ø{run.bundle_mm:.1f} mm, {len(run.wires)} wire" in words
+        else:
+            assert "no wire" in words
+
+
+def test_every_run_is_drawn_once_from_place_to_place(name: str) -> None:
+    drawn = [each.attrib["data-run"] for each in reading.groups(loom_of(name), "run")]
+    assert sorted(drawn) == sorted(run.name for run in machine(name).runs)
+    for run in machine(name).runs:
+        assert [each for each in reading.stretches(loom_of(name), "run") if each.owner == run.name]
+
+
+def test_holes_grommets_and_hinges_are_said(name: str) -> None:
+    for run in machine(name).runs:
+        words = _written(loom_of(name), "run", run.name)
+        assert ("moves" in words) == run.moves
+        if run.hole_mm is None:
+            assert "hole" not in words
+        else:
+            assert f"hole ø{run.hole_mm:g}" in words
+            assert ("no grommet" in words) == (run.grommet == "")
+
+
+def test_every_place_stands_there_with_its_parts(name: str) -> None:
+    design = machine(name)
+    assert set(design.places) <= {
+        each.attrib["data-place"] for each in reading.groups(loom_of(name), "place")
+    }
+    for part in design.parts:
+        words = _written(loom_of(name), "part", part.name)
+        assert part.name in words
+        assert words in _written(loom_of(name), "place", part.place)
+
+
+def test_every_wire_lands_at_its_terminals(name: str) -> None:
+    for part in machine(name).parts:
+        words = _written(loom_of(name), "part", part.name)
+        for use in part.terminals:
+            if use.wires and (use.terminal != "stud" or len(part.terminals) > 1):
+                assert f"{use.terminal}: {', '.join(use.wires)}" in words
+            elif use.wires:
+                assert ", ".join(use.wires) in words
+
+
+def test_every_splice_is_marked_with_its_wires(name: str) -> None:
+    for splice in machine(name).splices:
+        words = _written(loom_of(name), "splice", splice.name)
+        assert f"splice {splice.name}" in words
+        assert ", ".join(splice.wires) in words
+
+
+def test_no_text_covers_another(name: str) -> None:
+    assert list(reading.overlapping_texts(loom_of(name))) == []
+
+
+def test_no_run_goes_through_a_text(name: str) -> None:
+    assert list(reading.struck_texts(loom_of(name), "run")) == []
+
+
+def test_no_run_lies_on_another(name: str) -> None:
+    assert list(reading.lying_on(loom_of(name), "run", near_mm=1.0)) == []
+
+
+def test_one_sheet_that_holds_everything(name: str) -> None:
+    wide, high = reading.page(loom_of(name))
+    assert (wide, high) in {(297, 210), (420, 297), (594, 420), (841, 594), (1189, 841)}  # ISO 216, landscape
+    for box in reading.texts(loom_of(name)):
+        assert 8 <= box.left <= box.right <= wide - 8, box.text
+        assert 8 <= box.top <= box.low <= high - 8, box.text
+    for each in reading.stretches(loom_of(name), "run"):
+        assert all(8 <= x <= wide - 8 for x in (each.x1, each.x2))
+        assert all(8 <= y <= high - 8 for y in (each.y1, each.y2))
+
+
+def test_type_is_not_too_small_to_read(name: str) -> None:
+    root = reading.root(loom_of(name))
+    assert min(float(text.attrib["font-size"]) for text in root.iter(f"{reading.SVG}text")) >= 1.5
+
+
+def test_says_that_it_is_not_to_scale(name: str) -> None:
+    assert "Not to scale" in " ".join(box.text for box in reading.texts(loom_of(name)))
+
+
+def _run_thickness(bundle_mm: float) -> float:
+    b = Builder()
+    b.part("battery", "battery", "box")
+    b.part("lamp", "lamp", "dash")
+    b.circuit("Lamp", "battery + > lamp +")
+    b.run("box", "dash", bundle_mm=bundle_mm)
+    (group,) = reading.groups(loom_svg(b.build()), "run")
+    return float(group.findall(f"{reading.SVG}polyline")[0].attrib["stroke-width"])
+
+
+def test_thicker_bundles_are_thicker_lines() -> None:
+    assert _run_thickness(10) < _run_thickness(20) < _run_thickness(30)
+    assert _run_thickness(0.5) > 0.5
+    assert _run_thickness(500) < 6
+
+
+@pytest.mark.parametrize(
+    ("covering", "style"),
+    [
+        ("split corrugated tube, 1/2 in, nylon", "corrugated"),
+        ("expandable braided sleeve, 3/8 in", "braid"),
+        ("harness tape, 19 mm", "tape"), ("", "bare"), ("hose, 12 mm", "other"),
+    ],
+)  # fmt: skip
+def test_coverings_differ_by_line_style(covering: str, style: str) -> None:
+    b = medium()
+    b.run("dash", "roof", covering=covering)
+    assert bundles.style(b.runs[-1]) == style
+
+
+def test_the_figures_that_the_lists_tell_in_full_are_left_out() -> None:
+    long = "split corrugated tube, 1/2 in (12.7 mm inside), polyethylene or nylon, slit"
+    assert bundles.short(long) == "split corrugated tube, 1/2 in"
+    assert bundles.short("tape") == "tape"
+    assert bundles.short("") == ""
+
+
+def test_a_name_given_to_a_run_is_shown() -> None:
+    b = medium()
+    b.run("dash", "roof", name="left post")
+    assert "left post" in _written(loom_svg(b.build()), "run", "left post")
+
+
+def test_many_parts_at_one_place_go_into_a_list_with_a_letter() -> None:
+    svg = loom_svg(medium().build())
+    words = _written(svg, "place", "dash")
+    assert "10 things: list A" in words
+    assert "List A: dash" in words
+
+
+def test_looms_that_do_not_hang_together_and_places_off_the_loom_are_all_drawn() -> None:
+    b = Builder()
+    for place in ("a", "b", "c", "d", "alone"):
+        b.part(f"lamp {place}", "lamp", place)
+    b.run("a", "b")
+    b.run("c", "d")
+    svg = loom_svg(b.build())
+    assert {each.attrib["data-place"] for each in reading.groups(svg, "place")} == {
+        "a",
+        "b",
+        "c",
+        "d",
+        "alone",
+    }
+
+
+def test_a_loom_with_two_ways_round_keeps_both() -> None:
+    b = Builder()
+    for start, end in (("a", "b"), ("b", "c"), ("c", "d"), ("d", "a"), ("a", "c")):
+        b.run(start, end)
+    svg = loom_svg(b.build())
+    assert len(reading.groups(svg, "run")) == 5
+    assert list(reading.overlapping_texts(svg)) == []
+
+
+def test_a_machine_without_places_is_an_empty_sheet() -> None:
+    assert reading.groups(loom_svg(Builder("Bare machine").build()), "place") == []
