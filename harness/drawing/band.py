@@ -15,7 +15,7 @@ from harness.model.design import Wire
 
 TEXT = 2.1
 NAME = 2.3
-FLAG_ROOM = 28.0
+FLAG_ROOM = 30.0
 GROUND_ROOM = 23.0
 PAD = 0.9
 ARROW = 2.0
