@@ -101,11 +101,11 @@ print(hashlib.sha256((circuits_svg(design) + loom_svg(design)).encode()).hexdige
 """
 
 
-def _digest(seed: str) -> str:
+def _digest(order: str) -> str:
     done = subprocess.run(
         [sys.executable, "-c", PROGRAM],
         cwd=ROOT,
-        env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT)},
+        env={**os.environ, "PYTHONHASHSEED": order, "PYTHONPATH": str(ROOT)},
         capture_output=True,
         text=True,
         check=True,
@@ -114,4 +114,4 @@ def _digest(seed: str) -> str:
 
 
 def test_the_same_bytes_whatever_order_sets_have() -> None:
-    assert len({_digest(seed) for seed in ("0", "1", "4242")}) == 1
+    assert len({_digest(order) for order in ("0", "1", "4242")}) == 1
