@@ -1,4 +1,4 @@
-"""What all tests share: property tests are judged by their answers, not by how busy the machine is, and drawn alike each run."""
+"""What all tests share: property tests take the time they need and draw the same cases each run."""
 
 from __future__ import annotations
 

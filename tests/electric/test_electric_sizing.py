@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import HealthCheck, given, settings
-from tests.electric.machines import SMALL, surveys
 
 from harness.model.design import Design
 from harness.pipeline import design
 from harness.survey import read
+from tests.electric.machines import SMALL, surveys
 
 NOTICED_V = 0.001  # the rule that says a load is starved notices no less
 
