@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from openpyxl import load_workbook
 from ruamel.yaml import YAML
 
 from harness.cli import main
@@ -136,6 +137,13 @@ def test_the_pictures_of_the_readme_belong_to_the_sample() -> None:
     assert sorted(pictures) == ["exports/pump/circuits.svg", "exports/pump/loom.svg"]
     for picture in pictures:
         assert digest in (ROOT / picture).read_text(encoding="utf-8")
+
+
+def test_the_outputs_guide_names_every_sheet_in_order() -> None:
+    book = load_workbook(ROOT / "exports" / "pump" / "harness.xlsx")
+    lines = (ROOT / "harness" / "guide" / "outputs.md").read_text(encoding="utf-8").splitlines()
+    rows = [line.split("|")[1].strip() for line in lines if line.startswith("| ")]
+    assert rows[1:] == book.sheetnames
 
 
 def test_guide_lists_its_topics() -> None:
