@@ -58,7 +58,6 @@ def test_a_file_imports_only_what_its_layer_may(path: Path) -> None:
 
 def test_a_file_that_reaches_up_would_be_found(tmp_path: Path) -> None:
     wrong = tmp_path / "wrong.py"
-    wrong.write_text(
-        "def late():\n    from harness import pipeline\n    import harness.cli.say\n", encoding="utf-8"
-    )
+    text = "def late():\n    from harness import pipeline\n    import harness.cli.say\n"
+    wrong.write_text(text, encoding="utf-8")
     assert set(imported(wrong)) == {"pipeline", "cli"}
