@@ -130,6 +130,11 @@ def _totals(machine: Machine, sizing: Sizing, wires: Sequence[Wire], loads: Sequ
     )  # fmt: skip
 
 
+def _colours(machine: Machine, sizing: Sizing) -> dict[int, str]:
+    """Colours, with heavy cable in the two it is sold in."""
+    return wire_colours(machine, {index: size.area_mm2 for index, size in enumerate(sizing.sizes)})
+
+
 def _program() -> str:
     return f"harness {__version__}"
 
@@ -139,7 +144,7 @@ def design(machine: Machine) -> Design:
     chosen = rule_set(machine.rules, machine.cable)
     routed = route(machine)
     sizing = size_machine(machine, routed, chosen)
-    wires = results.wires(machine, sizing, wire_numbers(machine, routed), wire_colours(machine))
+    wires = results.wires(machine, sizing, wire_numbers(machine, routed), _colours(machine, sizing))
     bare = Loom(tuple(wires), _bare_runs(machine, routed, wires), _bare_splices(machine, routed, wires))
     loom = fitout.fit(machine, bare)
     fuses: list[Fuse] = results.fuses(machine, sizing, loom.wires)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -38,13 +40,27 @@ def _progress(quiet: bool, what: str) -> Iterator[None]:
         yield
 
 
+@contextmanager
+def _mute() -> Iterator[None]:
+    """Keep what compiled libraries print by themselves off standard output, where it would spoil JSON."""
+    sys.stdout.flush()
+    kept = os.dup(1)
+    try:
+        with Path(os.devnull).open("wb") as nowhere:
+            os.dup2(nowhere.fileno(), 1)
+            yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+
+
 def design_of(machine: Machine, *, quiet: bool) -> Design:
     """Design a machine; raises CannotDesign where its cable or sizes are not in the rule set."""
     from harness.electric.ruleset import UnknownRules, UnknownSize
     from harness.pipeline import design
 
     try:
-        with _progress(quiet, "sizing wires"):
+        with _progress(quiet, "sizing wires"), _mute():
             return design(machine)
     except UnknownRules as error:
         raise CannotDesign(str(error)) from None

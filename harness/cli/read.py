@@ -35,6 +35,11 @@ def _bytes(survey: Path) -> tuple[str, bytes]:
         raise CannotRead(f"{survey}: cannot be read: {error.strerror}") from None
 
 
+def _at(problem: Problem, path: str) -> Problem:
+    """The problem with the path as it was typed, so that an editor can jump to it."""
+    return replace(problem, where=replace(problem.where, file=path))
+
+
 def _tell(problems: list[Problem], as_json: bool) -> None:
     if as_json:
         rows = [
@@ -56,11 +61,12 @@ def machine_of(survey: Path, *, rules: str | None = None, as_json: bool = False)
     """The checked machine of a survey; prints every problem and exits 2 when there are any."""
     from harness.survey import read
 
-    name, content = _bytes(survey)
+    path, content = _bytes(survey)
     try:
-        machine = read(name, text=content)
+        # The file's name without its folders: results must not depend on where the survey lies.
+        machine = read(Path(path).name, text=content)
     except SurveyWrong as wrong:
-        _tell(wrong.problems, as_json)
+        _tell([_at(problem, path) for problem in wrong.problems], as_json)
         raise SystemExit(2) from None
     return (
         machine if rules is None else replace(machine, rules=rules, sizes="AWG" if rules == "sae" else "mm2")

@@ -131,9 +131,23 @@ def _inner_ohm(part: Part, volts_v: float) -> float:
     return cells * (2.1 - 1.2) / rating
 
 
+def _series(machine: Machine) -> dict[str, int]:
+    """Battery -> how many are in its row, told by the wires that join unlike posts of two of them."""
+    rows: dict[str, set[str]] = {}
+    for wire in machine.wires:
+        ends = (wire.a, wire.b)
+        parts = [machine.parts.get(end.name) if end.kind == "part" else None for end in ends]
+        joined = all(part is not None and part.role == "source" and part.output_a is None for part in parts)
+        if joined and {end.terminal for end in ends} == {"+", "-"} and ends[0].name != ends[1].name:
+            row = rows.get(ends[0].name, {ends[0].name}) | rows.get(ends[1].name, {ends[1].name})
+            rows.update(dict.fromkeys(row, row))
+    return {name: len(row) for name, row in rows.items()}
+
+
 def batteries(machine: Machine) -> list[Battery]:
     """Every battery, live post first whichever post the chassis has."""
     sign = 1 if machine.chassis_post == "negative" else -1
+    in_series = _series(machine)
     parts = [
         part
         for part in machine.parts.values()
@@ -143,7 +157,7 @@ def batteries(machine: Machine) -> list[Battery]:
     ]
     found = []
     for part in parts:
-        volts = part.rated_v or machine.voltage_v
+        volts = part.rated_v or machine.voltage_v / in_series.get(part.name, 1)
         posts = [Node("terminal", part.name, name) for name in ("+", "-")[::sign]]
         found.append(Battery(part.name, posts[0], posts[1], volts, _inner_ohm(part, volts)))
     return found

@@ -11,6 +11,8 @@ from harness.electric.ampacity import BundleRule, by_count, by_curve
 from harness.electric.conductor import awg_area_mm2, stranded_r20_ohm_per_m
 from harness.tables import load
 
+THIN_WALL = ("TXL",)  # less surface to lose heat from: a heat balance puts its thinnest gauges below the
+THIN_GAUGES = ("18", "16")  # 125 °C column of the table by 6 to 13 %, so these take its 105 °C column
 COPPER_FILL = 0.75  # copper's share of a stranded conductor's round, common practice
 HEAVY_MM2 = 12.0  # from here on a cable is battery cable: J1127 instead of J1128
 
@@ -149,6 +151,9 @@ def sae(cable: str) -> RuleSet:
     base = {
         "1/0" if gauge == "0" else gauge: amps for gauge, amps in table.column("gauge_AWG", column).items()
     }
+    if cable in THIN_WALL:
+        cooler = table.column("gauge_AWG", "I_105C_A")
+        base |= {gauge: min(base[gauge], cooler[gauge]) for gauge in THIN_GAUGES}
     areas = _sae_areas()
     sizes = [
         Size(
@@ -216,7 +221,8 @@ def iso(cable: str) -> RuleSet:
         bundle=by_count,
         mechanical_mm2=0.75,
         lone_mm2=1.0,
-        mechanical_source="common practice: 0.75 mm2 in a loom; 1.0 mm2 laid singly, German vehicles (read)",
+        mechanical_source=str(load("min_cable_size_rules").source) + ": ISO 10133:2012 7.7, 0.75 mm2 in a"
+        " sheath, 1.0 mm2 single",
         ampacity_source=f"{table.source}, column {limit_c:g} °C",
         bundle_source=str(bundle.source),
         sources=(

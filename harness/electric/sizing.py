@@ -27,6 +27,7 @@ from harness.model.machine import Circuit, Link, Machine, Part
 from harness.model.stages import Routed
 from harness.tables import load
 
+ENDS_M = 0.2  # two lugs weigh about as much as this much of their cable (common practice)
 UNFIT_KG = 100.0  # a size that does not go onto its terminal is taken only where a load would starve
 WIRE_SHARE = 0.25  # of an allowance, kept for the wires whatever joints and contacts take
 ROUNDS = 12  # currents only shift where returns share a mesh of straps, so two or three do
@@ -273,7 +274,7 @@ class _Sizer:
                 (
                     size,
                     Choice(
-                        size.area_mm2 * COPPER_KG_PER_M_MM2 * wire.length_m
+                        size.area_mm2 * COPPER_KG_PER_M_MM2 * (wire.length_m + ENDS_M)
                         + (UNFIT_KG if size.area_mm2 > self.takes_mm2[wire.index] + 1e-9 else 0.0),
                         wire_ohm(rules, size, place, duty, wire.length_m),
                     ),

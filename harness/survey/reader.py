@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import codecs
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from harness.model.machine import Machine
 from harness.model.problem import Problem, SurveyWrong, Where
@@ -76,4 +78,18 @@ def read(source: str | Path, *, text: str | bytes | None = None) -> Machine:
     machine = resolve(form, ledger, digest=digest)
     if ledger.problems:
         raise SurveyWrong(ledger.problems)
-    return machine
+    bare: Machine = _bare(machine)
+    return bare
+
+
+def _bare(value: Any) -> Any:
+    """The same value with plain strings in it: a word's place in the survey ends here."""
+    if isinstance(value, str):
+        return str(value)
+    if isinstance(value, tuple):
+        return tuple(_bare(item) for item in value)
+    if isinstance(value, Mapping):
+        return {_bare(key): _bare(item) for key, item in value.items()}
+    if is_dataclass(value) and not isinstance(value, type):
+        return type(value)(**{field.name: _bare(getattr(value, field.name)) for field in fields(value)})
+    return value
