@@ -103,9 +103,13 @@ CABLES = [("sae", kind) for kind in ("GPT", "TWP", "TXL", "GXL", "SXL")]
 CABLES += [("iso", f"class {letter}") for letter in "ABCD"]
 
 
-# 33 CFR 183.425 table 5 was made for boat cable, whose walls are thicker than those of TXL. There its two
-# smallest sizes at 125 °C lie further above the balance; how far is written down, so that a change is seen.
-HIGH_CELLS = {("TXL", "18 AWG"): 0.14, ("TXL", "16 AWG"): 0.07}
+def test_the_printed_125_c_cells_are_too_high_for_the_thinnest_thin_wall_cable() -> None:
+    """33 CFR 183.425 table 5 prints 25 A (18 gauge) and 30 A (16) at 125 °C, for boat cable with its thick
+    wall. TXL loses less heat: the balance allows 22 and 28 A, so the program takes the 105 °C column there."""
+    rules = rule_set("sae", "TXL")
+    for label, printed_a, used_a in (("18 AWG", 25, 20), ("16 AWG", 30, 25)):
+        size = rules.size(label)
+        assert used_a == size.base_a < balance_a(rules, size, ambient_c=30) < printed_a
 
 
 @pytest.mark.parametrize(("rules_name", "cable"), CABLES)
@@ -114,7 +118,7 @@ def test_tables_stay_within_5_percent_of_the_balance_at_30_c(rules_name: str, ca
     rules = rule_set(rules_name, cable)
     for size in rules.sizes:
         over = size.base_a / balance_a(rules, size, ambient_c=30) - 1
-        assert over < HIGH_CELLS.get((cable, size.label), 0.05), (size.label, round(over, 3))
+        assert over < 0.05, (size.label, round(over, 3))
 
 
 @pytest.mark.parametrize(("rules_name", "cable"), CABLES)
