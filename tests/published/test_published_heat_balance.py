@@ -105,7 +105,7 @@ CABLES += [("iso", f"class {letter}") for letter in "ABCD"]
 
 def test_the_printed_125_c_cells_are_too_high_for_the_thinnest_thin_wall_cable() -> None:
     """33 CFR 183.425 table 5 prints 25 A (18 gauge) and 30 A (16) at 125 °C, for boat cable with its thick
-    wall. TXL loses less heat: the balance allows 22 and 28 A, so the program takes the 105 °C column there."""
+    wall. TXL loses less heat: the balance allows 22 and 28 A, so the program takes the 105 °C column."""
     rules = rule_set("sae", "TXL")
     for label, printed_a, used_a in (("18 AWG", 25, 20), ("16 AWG", 30, 25)):
         size = rules.size(label)
