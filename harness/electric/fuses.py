@@ -15,7 +15,7 @@ from harness.tables import load
 CONTINUOUS_SHARE = (
     0.8  # load over rating, most fuse types (trade page, read); 0.75 at 25 °C is the strict one
 )
-NO_BLOW_PERCENT = 110  # carried for 100 h and more, first row of every form's table
+NO_BLOW_PERCENT = 100  # a fuse carries its rating
 HOT_OVER_COLD = 1.45  # resistance at rated current over the cold value, fuse_practice (read-from-secondary)
 COLD_DROP_V = 0.055  # cold volts at rating beyond the resistance table, from its largest row (calculated)
 FORMS = ("blade", "large blade", "bolt-in 30 mm", "bolt-in 51 mm")  # in the order they are reached for

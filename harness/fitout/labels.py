@@ -18,4 +18,4 @@ def label_notes(*, length_m: float) -> tuple[str, ...]:
 
     AC 43.13-1B asks no mark at all under 76 mm; here every wire is labelled, as the lists go by its number.
     """
-    return ("short wire: one label near the middle will do",) if length_m <= short_m() else ()
+    return ("one label, in the middle",) if length_m <= short_m() else ()

@@ -149,13 +149,24 @@ def _allowances_m(machine: Machine, ends: tuple[Point, Point]) -> list[tuple[str
     return [(f"{kind} at {point.part}", table[kind] / 1000) for kind, point in zip(kinds, ends, strict=True)]
 
 
+def _reach(machine: Machine, spec: WireSpec, ends: tuple[Point, Point]) -> list[tuple[str, float]]:
+    """What a wire between two parts at one place needs to get across; a splice sits on the way."""
+    a, b = ends
+    if spec.length_m is not None or a.place != b.place or a.part == b.part:
+        return []
+    across = machine.place_reach_m.get(a.place, 0.0)
+    if "splice" in (a.kind, b.kind):
+        across /= 2
+    return [(f"across {a.place}, from part to part", across)]
+
+
 def _cut_length(
     machine: Machine, spec: WireSpec, ends: tuple[Point, Point], runs: list[Run], way_m: float
 ) -> tuple[float, tuple[tuple[str, float], ...]]:
     """Cut length [m] and every addition that made it."""
     if spec.keep:
         return way_m, ()
-    additions: list[tuple[str, float]] = []
+    additions: list[tuple[str, float]] = _reach(machine, spec, ends)
     if spec.length_m is None and way_m:
         additions.append((f"slack {machine.slack:.0%} of the runs", machine.slack * way_m))
         additions += [(f"moving joint {run.name}", HINGE_SLACK_M) for run in runs if run.moves]

@@ -231,3 +231,4 @@ class Machine:
     file: str = ""
     digest: str = ""  # of the survey text, printed on drawings
     notes: tuple[str, ...] = field(default=())
+    place_reach_m: Mapping[str, float] = field(default_factory=dict)  # place -> how far apart its parts stand

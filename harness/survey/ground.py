@@ -98,7 +98,7 @@ def place_zones(
         if each.zone is not None:
             _check_zone(each.zone, known, ledger)
             governed[place] = each.zone
-        elif place not in governed:
+        if place not in governed:
             ledger.say(
                 place, f"place {place!r} is in no run and has no zone", "write its zone, or leave it out"
             )

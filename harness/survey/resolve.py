@@ -19,6 +19,7 @@ from harness.survey.words import SAE_CABLES, nearest
 
 SLACK = 0.05  # share added to run lengths, common practice 5 to 10 %
 WASTE = 0.12  # share added when buying, common practice 10 to 15 %
+REACH_M = 0.2  # between parts at one place that states no reach; a starting point of ours
 RULES_OF_SIZES = {"AWG": "sae", "mm2": "iso"}
 
 
@@ -258,6 +259,8 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
     assumed_zones = [
         f"zone {zone.name}: ambient {zone.ambient_c:g} °C" for zone in known_zones.values() if zone.assumed
     ]
+    reach = {place: each.reach for place, each in form.places.items() if each.reach is not None}
+    assumed_reach = [] if set(places) <= set(reach) else [f"parts at one place {REACH_M:g} m apart"]
     return Machine(
         name=form.machine.name,
         voltage_v=form.machine.voltage_v,
@@ -272,6 +275,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         spare=form.machine.spare or "",
         zones=known_zones,
         place_zones=places,
+        place_reach_m={place: reach.get(place, REACH_M) for place in places},
         runs=laid,
         bodies=metal,
         parts=parts,
@@ -279,7 +283,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         circuits=made_circuits,
         wires=_specs(wiring.hops, facts, ledger),
         splices=tuple(wiring.splices.values()),
-        assumed=(*chosen.assumed, *assumed_zones),
+        assumed=(*chosen.assumed, *assumed_zones, *assumed_reach),
         file=ledger.file,
         digest=digest,
         notes=tuple(form.notes),

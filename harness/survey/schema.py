@@ -93,9 +93,10 @@ class BodyForm(Form):
 
 
 class PlaceForm(Form):
-    """A place with a zone of its own."""
+    """A place with a zone of its own, or with parts that stand apart."""
 
     zone: Name | None = None
+    reach: RunLength | None = None
 
 
 class RunForm(Form):
