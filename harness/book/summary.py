@@ -12,7 +12,15 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from harness.book.text import by_severity, copper_words, fuse_words, one_line, point_text, share_words
+from harness.book.text import (
+    by_severity,
+    copper_words,
+    fuse_words,
+    margin_words,
+    one_line,
+    point_text,
+    share_words,
+)
 from harness.model.design import Design, Finding, Limit, Wire
 
 STYLES = {"danger": "bold red", "fault": "yellow", "advice": "cyan"}
@@ -155,7 +163,7 @@ def _wire_cells(wire: Wire) -> tuple[str, ...]:
         f"{wire.length_m:.2f}",
         f"{wire.drop_v:.3f}",
         f"{wire.ampacity_a:.1f}",
-        f"{wire.margin:.0%}",
+        margin_words(wire.margin),
         fuse_words(wire.fuse, wire.fuse_a),
         f"{wire.decided_by}, kept" if wire.kept else wire.decided_by,
     )
@@ -240,7 +248,7 @@ def _ampacity_words(wire: Wire) -> str:
     return (
         f"{wire.ampacity_base_a:.3g} A x {wire.ambient_factor:.3g} (ambient {wire.ambient_c:.0f} °C) "
         f"x {wire.bundle_factor:.3g} ({wire.bundle_loaded} loaded wires together) = {wire.ampacity_a:.3g} A, "
-        f"margin {wire.margin:.0%}"
+        f"margin {margin_words(wire.margin)}"
     )
 
 

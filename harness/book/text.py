@@ -43,6 +43,11 @@ def copper_words(copper_kg: float, baseline_kg: float, unfit: int) -> str:
     return f"{copper_kg:.2f} kg (sized wire by wire: {baseline_kg:.2f} kg{words})"
 
 
+def margin_words(margin: float) -> str:
+    """Write how much more a wire may carry than it does; beyond some point the figure says nothing."""
+    return "ample" if margin >= 9.99 else f"{margin:.0%}"
+
+
 def share_words(share: float) -> str:
     """Write a drop as a share of system voltage.
 
