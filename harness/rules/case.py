@@ -259,6 +259,15 @@ class Case:
             if link.kind == "source"
         ]
 
+    def converter_outputs(self) -> list[tuple[Part, End]]:
+        """Live output of every voltage converter."""
+        return [
+            (part, part_end(part, link.a if self.live_sign == "+" else link.b))
+            for part in self.parts(traits.is_converter)
+            for link in part.links
+            if link.kind == "source"
+        ]
+
     def starter_mains(self) -> list[tuple[Part, Link]]:
         """Every starter with the load of its motor."""
         return [(part, main) for part in self.starters if (main := traits.main_load(part)) is not None]
@@ -275,8 +284,9 @@ class Case:
 
     @cached_property
     def sources(self) -> frozenset[End]:
-        """Live posts of batteries, the middle of a pair included, and alternator outputs."""
-        return self.live_posts | self.mid_posts | {end for _, end in self.alternator_outputs()}
+        """Live posts of batteries, the middle of a pair included, alternator and converter outputs."""
+        made = {end for _, end in (*self.alternator_outputs(), *self.converter_outputs())}
+        return self.live_posts | self.mid_posts | made
 
     @cached_property
     def fed(self) -> dict[End, Way | None]:

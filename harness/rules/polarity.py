@@ -111,11 +111,12 @@ def battery_voltage(case: Case) -> Iterator[Say]:
     source=PRACTICE,
 )
 def other_voltage(case: Case) -> Iterator[Say]:
-    system = case.machine.voltage_v
     taps = _on_tap(case)
+    behind = _behind_converter(case)
     for part in case.machine.parts.values():
-        if part.rated_v is None or traits.is_battery(part) or part.name in taps:
+        if part.rated_v is None or part.name in taps or traits.is_battery(part) or traits.is_converter(part):
             continue
+        system = behind.get(part.name, case.machine.voltage_v)
         share = part.rated_v / system
         across = [
             link
@@ -132,6 +133,20 @@ def other_voltage(case: Case) -> Iterator[Say]:
                 "voltage in series with their ballast",
                 part.where,
             )
+
+
+def _behind_converter(case: Case) -> dict[str, float]:
+    """Parts fed by a converter and not from the machine's own volts, with the volts it gives [V]."""
+    posts = case.live_posts | {end for _, end in case.alternator_outputs()}
+    full = case.reach(posts, conducts, stops=case.is_low)
+    found: dict[str, float] = {}
+    for converter, output in case.converter_outputs():
+        here = case.reach([output], conducts, stops=case.is_low)
+        for part, link in case.loads() if converter.rated_v is not None else ():
+            end = part_end(part, link.a)
+            if end in here and end not in full and converter.rated_v is not None:
+                found.setdefault(part.name, converter.rated_v)
+    return found
 
 
 def _on_tap(case: Case) -> dict[str, None]:

@@ -29,7 +29,12 @@ def words(part: Part) -> str:
 
 def is_battery(part: Part) -> bool:
     gives = any(link.kind == "source" for link in part.links)
-    return part.role == "source" and part.output_a is None and gives
+    return part.role == "source" and part.output_a is None and gives and not is_converter(part)
+
+
+def is_converter(part: Part) -> bool:
+    """A source that is fed as a load: what hangs on it sees its own rated volts."""
+    return part.role == "source" and any(link.load is not None for link in part.links)
 
 
 def is_alternator(part: Part) -> bool:

@@ -41,7 +41,7 @@ def run(*words: str | Path, stdin: str | bytes | None = None) -> Result:
     return CliRunner().invoke(main, [str(word) for word in words], input=stdin)
 
 
-@pytest.mark.parametrize("name", ["roller", "pump", "grader", "tractor"])
+@pytest.mark.parametrize("name", ["roller", "pump", "grader", "orchard"])
 def test_build_writes_every_file_and_nothing_else(name: str, tmp_path: Path) -> None:
     result = run("build", SAMPLES / f"{name}.yaml", "--out", tmp_path / "out")
     assert result.exit_code == 0, result.output
@@ -199,7 +199,7 @@ def test_a_fault_of_the_program_is_one_line_and_exit_4(monkeypatch: pytest.Monke
 
 
 def test_json_of_a_build_is_nothing_but_json(tmp_path: Path) -> None:
-    result = run("build", SAMPLES / "tractor.yaml", "--out", tmp_path, "--json")
+    result = run("build", SAMPLES / "orchard.yaml", "--out", tmp_path, "--json")
     data = json.loads(result.output)
     assert [Path(path).name for path in data["files"]] == [
         "circuits.svg",

@@ -20,7 +20,7 @@ def roller() -> Machine:
 
 
 def test_all_samples_are_here() -> None:
-    assert NAMES == ["grader", "pump", "roller", "tractor"]
+    assert NAMES == ["grader", "orchard", "pump", "roller"]
 
 
 def test_the_roller_is_a_whole_machine(roller: Machine) -> None:
@@ -62,8 +62,8 @@ def test_the_pump_set_is_read_in_a_minute() -> None:
 
 
 def test_the_small_samples_show_the_other_ways_of_building() -> None:
-    tractor, grader = (read(SAMPLES / f"{name}.yaml") for name in ("tractor", "grader"))
-    assert (tractor.voltage_v, tractor.chassis_post) == (6.0, "positive")
+    orchard, grader = (read(SAMPLES / f"{name}.yaml") for name in ("orchard", "grader"))
+    assert (orchard.voltage_v, orchard.chassis_post) == (6.0, "positive")
     assert (grader.voltage_v, grader.sizes, grader.rules) == (24.0, "mm2", "iso")
 
 
@@ -91,3 +91,26 @@ def test_the_fuse_before_a_solenoid_outlasts_its_pull_in(name: str) -> None:
     assert pull.peak_s == pytest.approx(0.3)
     assert pull.peak_a is not None
     assert pull.peak_a <= 1.35 * fuse.rating_a
+
+
+def test_the_grader_and_the_orchard_tractor_are_whole_machines() -> None:
+    grader, orchard = (read(SAMPLES / f"{name}.yaml") for name in ("grader", "orchard"))
+    assert len(grader.wires) >= 110
+    assert 15 <= len(orchard.wires) <= 25
+    assert [part.rated_v for part in grader.parts.values() if part.kind == "battery"] == [12.0, 12.0]
+    assert sum(part.kind == "fuse panel" for part in grader.parts.values()) == 2
+    assert set(grader.bodies) >= {"engine", "frame", "cab"}
+
+
+def test_the_graders_converter_gives_its_own_volts() -> None:
+    """Twelve volts regulated are 13.8 V, 2.3 V a cell (common practice), less what the wiring loses."""
+    loads = {load.part: load for load in design(read(SAMPLES / "grader.yaml")).loads}
+    for name in ("radio", "socket"):
+        assert all(13.8 - 0.36 <= seen.volts_v <= 13.8 for seen in loads[name].modes)
+    assert all(seen.volts_v > 26 for seen in loads["converter"].modes)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_sample_has_no_fault(name: str) -> None:
+    result = design(read(SAMPLES / f"{name}.yaml"))
+    assert [finding.text for finding in result.findings if finding.severity != "advice"] == []
