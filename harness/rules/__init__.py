@@ -4,12 +4,23 @@ from __future__ import annotations
 
 from harness.model.design import Design, Finding, Severity
 from harness.model.machine import Machine
-from harness.rules import joints, loom, modes, polarity, protection, returns, safety, starting, supply
+from harness.rules import (
+    joints,
+    loom,
+    modes,
+    polarity,
+    protection,
+    returns,
+    safety,
+    services,
+    starting,
+    supply,
+)
 from harness.rules.case import Case
 from harness.rules.registry import RULES, SEVERITIES, Rule
 
 # every module that holds rules, in the order of the register
-SUBJECTS = (protection, supply, modes, returns, starting, polarity, joints, loom)
+SUBJECTS = (protection, supply, modes, returns, starting, services, polarity, joints, loom)
 
 __all__ = ["cautions", "findings", "register"]
 

@@ -85,6 +85,10 @@ def is_brake_lamp(part: Part) -> bool:
     return part.role == "load" and not is_warning_lamp(part) and _BRAKE.search(words(part)) is not None
 
 
+def is_horn(part: Part) -> bool:
+    return part.role == "load" and part.kind == "horn"
+
+
 def is_interlock(part: Part) -> bool:
     """A switch that stands between the key and the starter for safety: neutral, clutch, seat, brake, PTO."""
     return part.role == "switch" and not is_key(part) and _INTERLOCK.search(words(part)) is not None

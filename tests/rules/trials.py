@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from tests.rules.trial import Trial
 from tests.rules.trials_protection import PROTECTION
+from tests.rules.trials_services import SERVICES
 from tests.rules.trials_supply import POLARITY, RETURNS, SUPPLY
 from tests.rules.trials_work import JOINTS, LOOM, STARTING
 
 __all__ = ["TRIALS", "Trial"]
 
-TRIALS = [*PROTECTION, *SUPPLY, *RETURNS, *STARTING, *POLARITY, *JOINTS, *LOOM]
+TRIALS = [*PROTECTION, *SUPPLY, *RETURNS, *STARTING, *SERVICES, *POLARITY, *JOINTS, *LOOM]
