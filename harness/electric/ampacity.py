@@ -6,7 +6,7 @@ from collections.abc import Callable
 from math import sqrt
 
 from harness.electric.conductor import short_time_constant
-from harness.tables import load
+from harness.tables import NotInTable, load
 
 LOADING_STEPS = (20, 40, 60, 80, 100)
 
@@ -52,6 +52,55 @@ def curve_bundle_factor(*, loaded: int, loading: float) -> float:
     if count <= last:
         return float(rows[count][key])
     return min(float(rows[last][key]), general_bundle_factor(loaded=loaded))
+
+
+def insulation_limit_c(cable: str) -> float:
+    """What the insulation of an SAE type or an ISO 6722-1 class stands for good [°C].
+
+    The ampacity column of a rule set may be a cooler one. Source: SAE J1128/J1127 types (read), ISO 6722-1
+    classes A to H (read-from-secondary). Raises NotInTable for another cable, and for a type whose limit
+    was not read.
+    """
+    if cable.startswith("class "):
+        row = load("cable_temperature_class_iso").row("class", cable.removeprefix("class "))
+    else:
+        row = load("sae_j1128_types").row("type", cable)
+        if not row["temp_max_C"]:
+            raise NotInTable(load("sae_j1128_types"), "temp_max_C", cable)
+    return float(row["temp_max_C"])
+
+
+def engine_space_factor(*, limit_c: float) -> float:
+    """Share of a 30 °C ampacity left in an engine space of 50 °C, by the printed row at or below a limit.
+
+    Source: 33 CFR 183.425 table 5 note 1 (105 °C read, other rows memory). Raises ValueError below 60 °C.
+    """
+    rows = load("cfr33_183_425_note1_engine_space_factor").column(
+        "insulation_rating_C", "factor_50C_ambient_over_30C_ambient"
+    )
+    cooler = [rating for rating in rows if float(rating) <= limit_c]
+    if not cooler:
+        raise ValueError(f"no engine-space factor for insulation of {limit_c:g} °C")
+    return rows[max(cooler, key=float)]
+
+
+def altitude_factor(*, altitude_m: float) -> float:
+    """Share of the sea-level ampacity left in thin air, by the next higher printed point of the curve.
+
+    Source: FAA AC 43.13-1B figure 11-5 (20,000 ft read, 60,000 ft memory). Raises ValueError above 60,000 ft.
+
+    >>> altitude_factor(altitude_m=0), altitude_factor(altitude_m=2500)
+    (1.0, 0.91)
+    """
+    points = [
+        (float(row["x"]) * 0.3048, float(row["value"]))
+        for row in load("aircraft_derating_points").rows
+        if row["quantity"] == "altitude_factor"
+    ]
+    for height_m, factor in sorted(points):
+        if altitude_m <= height_m:
+            return factor
+    raise ValueError(f"no altitude factor at {altitude_m:g} m; the curve ends at {max(points)[0]:g} m")
 
 
 def short_time_a(*, area_mm2: float, seconds_s: float, from_c: float, to_c: float) -> float:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from harness.electric.ampacity import ambient_factor, short_time_a
 from harness.electric.conductor import adiabatic_rise_k, resistance_at
+from harness.electric.heat import cable_of, curve, spell_a
 from harness.electric.ruleset import RuleSet, Size
 from harness.model.design import Limit
 
@@ -40,26 +41,54 @@ def corrected_a(rules: RuleSet, size: Size, near: Surroundings) -> float:
     return size.base_a * factor * near.bundle_factor
 
 
-def short_a(rules: RuleSet, size: Size, near: Surroundings, seconds_s: float) -> float:
-    """What the same size stands for a short spell [A], never less than its ampacity."""
-    spell = short_time_a(
-        area_mm2=size.area_mm2, seconds_s=seconds_s, from_c=near.hottest_c, to_c=rules.limit_c
+def heat_a(rules: RuleSet, size: Size, near: Surroundings) -> float:
+    """Steady current at which the heat balance reaches the insulation's limit where the wire lies [A].
+
+    In a loom a wire loses the square of its bundle factor of what it loses alone, which is what the factor
+    means; alone in the hottest zone of its way it may be worse off. Source: :mod:`harness.electric.heat`.
+    """
+    cable = cable_of(rules, size)
+    in_loom = curve(cable, ambient_c=near.ambient_c).current_at_a(rules.limit_c) * near.bundle_factor
+    return min(in_loom, curve(cable, ambient_c=near.hottest_c).current_at_a(rules.limit_c))
+
+
+def balance_c(rules: RuleSet, size: Size, near: Surroundings, current_a: float) -> float:
+    """Conductor temperature by the heat balance at a steady current where the wire lies [°C]."""
+    cable = cable_of(rules, size)
+    in_loom = curve(cable, ambient_c=near.ambient_c).at_current_c(current_a / near.bundle_factor)
+    return max(in_loom, curve(cable, ambient_c=near.hottest_c).at_current_c(current_a))
+
+
+def short_a(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> float:
+    """What a size stands for the duty's short spell on top of its steady current's heat [A].
+
+    The larger of three, each of which keeps the conductor within its limit: no heat leaving (adiabatic), heat
+    leaving on the way (first order), and what it stands for ever.
+    """
+    start_c = balance_c(rules, size, near, duty.continuous_a)
+    adiabatic = short_time_a(
+        area_mm2=size.area_mm2, seconds_s=duty.short_s, from_c=start_c, to_c=rules.limit_c
     )
-    return max(spell, corrected_a(rules, size, near))
+    warming = spell_a(
+        cable_of(rules, size), seconds_s=duty.short_s, from_c=start_c, ambient_c=near.hottest_c,
+        limit_c=rules.limit_c, bundle_factor=near.bundle_factor,
+    )  # fmt: skip
+    return max(adiabatic, warming, min(corrected_a(rules, size, near), heat_a(rules, size, near)))
 
 
 def working_c(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> float:
     """Conductor temperature at its worst steady or short current, at most the insulation's limit [°C].
 
-    Joule heating goes with the square of the current, so the rise is the share of the ampacity squared.
-    Source: heat balance (textbook); a short spell adds its adiabatic rise (IEC 60949 form).
+    Steady: the hotter of the heat balance and of the rise by the share of the ampacity squared (Joule
+    heating; it takes the loss as even with the rise). A short spell adds its adiabatic rise (IEC 60949 form).
     """
     amps = corrected_a(rules, size, near)
     share = duty.continuous_a / amps if amps > 0 else 1.0
-    rise = (rules.limit_c - near.hottest_c) * min(1.0, share) ** 2
+    steady_c = near.hottest_c + max(rules.limit_c - near.hottest_c, 0.0) * min(1.0, share) ** 2
+    steady_c = max(steady_c, balance_c(rules, size, near, duty.continuous_a))
     if duty.short_s:
-        rise += adiabatic_rise_k(current_a=duty.short_a, seconds_s=duty.short_s, area_mm2=size.area_mm2)
-    return min(near.hottest_c + max(rise, 0.0), max(rules.limit_c, near.hottest_c))
+        steady_c += adiabatic_rise_k(current_a=duty.short_a, seconds_s=duty.short_s, area_mm2=size.area_mm2)
+    return min(steady_c, max(rules.limit_c, near.hottest_c))
 
 
 def wire_ohm(rules: RuleSet, size: Size, near: Surroundings, duty: Duty, length_m: float) -> float:
@@ -88,6 +117,34 @@ def _ampacity_words(rules: RuleSet, size: Size, near: Surroundings) -> str:
     )
 
 
+def _heat(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> Limit:
+    warm = balance_c(rules, chosen, near, duty.continuous_a)
+    return _limit(
+        "heat", _least(rules, lambda size: heat_a(rules, size, near) >= duty.continuous_a),
+        warm, rules.limit_c, "°C",
+        f"{duty.continuous_a:.2f} A / {near.bundle_factor:.3f} for {near.loaded} loaded wires, alone in still"
+        f" air of {near.ambient_c:g} °C (hottest on the way {near.hottest_c:g} °C) = {warm:.1f} °C;"
+        f" {heat_a(rules, chosen, near):.2f} A would reach {rules.limit_c:g} °C",
+        "heat balance: natural convection by Churchill and Chu 1975, radiation, insulation by IEC 60287-2-1"
+        " (physics_single_wire_model, memory)",
+    )  # fmt: skip
+
+
+def _short(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> Limit:
+    spell = short_a(rules, chosen, near, duty)
+    start_c = balance_c(rules, chosen, near, duty.continuous_a)
+    kept = short_time_a(area_mm2=chosen.area_mm2, seconds_s=duty.short_s, from_c=start_c, to_c=rules.limit_c)
+    how = "" if spell <= kept else f", {spell:.1f} A with the heat that leaves meanwhile"
+    return _limit(
+        "short time", _least(rules, lambda size: short_a(rules, size, near, duty) >= duty.short_a),
+        duty.short_a, spell, "A",
+        f"k x S / sqrt(t), S {chosen.area_mm2:.2f} mm2, t {duty.short_s:g} s,"
+        f" from {start_c:.0f} to {rules.limit_c:g} °C = {kept:.1f} A{how}",
+        "IEC 60949 adiabatic heating, k by IEC 60364-5-54 annex A (memory); with heat leaving: lumped heat"
+        " capacity, first order (textbook), insulation's share by IEC 60853-2 (memory)",
+    )  # fmt: skip
+
+
 def limits(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> list[Limit]:
     """Every limit but drop, each with the least size it asks for and what the chosen size allows."""
     amps = corrected_a(rules, chosen, near)
@@ -99,18 +156,10 @@ def limits(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> list
             duty.continuous_a, amps, "A", words, source,
         )
     ]  # fmt: skip
+    if duty.continuous_a > 0:
+        found.append(_heat(rules, chosen, near, duty))
     if duty.short_s and duty.short_a > duty.continuous_a:
-        seconds = duty.short_s
-        spell = short_a(rules, chosen, near, seconds)
-        found.append(
-            _limit(
-                "short time", _least(rules, lambda size: short_a(rules, size, near, seconds) >= duty.short_a),
-                duty.short_a, spell, "A",
-                f"k x S / sqrt(t), S {chosen.area_mm2:.2f} mm2, t {seconds:g} s,"
-                f" from {near.hottest_c:g} to {rules.limit_c:g} °C = {spell:.1f} A",
-                "IEC 60949 adiabatic heating, k by IEC 60364-5-54 annex A (memory)",
-            )
-        )  # fmt: skip
+        found.append(_short(rules, chosen, near, duty))
     if duty.fuse_a is not None:
         rating = duty.fuse_a
         found.append(

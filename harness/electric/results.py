@@ -17,7 +17,7 @@ from harness.model.machine import Link, Machine, Part
 from harness.model.stages import BARE_END
 
 MARGIN_MOST = 9.99  # a wire that carries next to nothing has no margin worth printing
-DECIDES = ("survey", "mechanical", "protection", "ampacity", "short time", "strap", "drop")
+DECIDES = ("survey", "mechanical", "protection", "ampacity", "heat", "short time", "strap", "drop")
 
 
 def _steady_by_mode(sizing: Sizing, wire: int) -> dict[str, float]:

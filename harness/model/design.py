@@ -26,7 +26,7 @@ class Point:
 class Limit:
     """One limit on one wire: the least area it asks for and the numbers it was worked out from."""
 
-    name: Literal["ampacity", "short time", "protection", "drop", "strap", "mechanical", "survey"]
+    name: Literal["ampacity", "heat", "short time", "protection", "drop", "strap", "mechanical", "survey"]
     least_size: str  # smallest size that satisfies it, e.g. "14 AWG"; "" when none does
     least_area_mm2: float | None  # None when no size satisfies it
     value: float  # what the wire has to carry or stay under

@@ -141,7 +141,7 @@ def _too_small(case: Case, index: int, wire: Wire, why: str) -> Iterator[Say]:
     if not broken:
         return
     worst = max(broken, key=lambda limit: limit.least_area_mm2 or float("inf"))
-    overheats = any(limit.name in ("ampacity", "short time") for limit in broken)
+    overheats = any(limit.name in ("ampacity", "heat", "short time") for limit in broken)
     yield Say(
         wire.number,
         f"{why} {case.say_wire(index)} is {wire.size}, {square(wire.area_mm2)}: "

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from math import sqrt
+from math import pi, sqrt
 
 import pytest
 
 from harness.model.design import Design, LoadVolts, Wire
 from harness.pipeline import design
 from harness.survey import read
+from tests.published.heat_balance import XLPE_K_M_PER_W
+from tests.published.heat_balance import Wire as Lone
+from tests.published.heat_balance import conductor_c as balanced_c
 
 # Two lamps stand for the pump and its work lamp: 96 W and 36 W at 12 V draw 8 A and 3 A and have no peaks.
 # Every size and length is fixed, so nothing but the electrics is left to the program.
@@ -60,10 +63,25 @@ R20 = {"16": 17.586 / 1.12, "14": 17.586 / 1.85, "12": 17.586 / 2.91, "10": 17.5
 TABLE_A = {"16": 30, "14": 40, "12": 50, "10": 70}
 
 
+# Outside of GXL in mm (read): 16 gauge 3.0, 14 gauge 3.5, 12 gauge 4.1, 10 gauge 4.8; copper fills three
+# quarters of the conductor's round (common practice).
+OUTSIDE_MM = {"16": 3.0, "14": 3.5, "12": 4.1, "10": 4.8}
+
+
+def settles_c(gauge: str, current_a: float) -> float:
+    """Where the tests' own heat balance puts the conductor in still air of 40 °C."""
+    area_mm2 = 17.586 / R20[gauge]
+    lone = Lone(
+        sqrt(4 * area_mm2 / pi / 0.75) / 1e3, OUTSIDE_MM[gauge] / 1e3, R20[gauge] / 1e3, XLPE_K_M_PER_W
+    )
+    return balanced_c(lone, current_a=current_a, ambient_c=40)
+
+
 def hot_mohm(gauge: str, length_m: float, current_a: float, bundle: float = 1.0) -> float:
-    """R20 (234.5 + T)/254.5, T = 40 + 85 (I/Iz)2: the rise goes with the square of the current."""
+    """R20 (234.5 + T)/254.5; T is the hotter of 40 + 85 (I/Iz)2 (the rise goes with the square of the
+    current) and of the heat balance, where a bundle lets out the square of its factor of the heat."""
     able = TABLE_A[gauge] * sqrt(85 / 95) * bundle
-    conductor_c = 40 + 85 * (current_a / able) ** 2
+    conductor_c = max(40 + 85 * (current_a / able) ** 2, settles_c(gauge, current_a / bundle))
     return R20[gauge] * length_m * (234.5 + conductor_c) / 254.5
 
 
@@ -141,7 +159,7 @@ def test_currents_follow_the_watts_and_add_up_at_every_joint(result: Design) -> 
 def test_every_wire_has_the_resistance_worked_out_by_hand(
     result: Design, start: str, end: str, mohm: float
 ) -> None:
-    assert wire(result, start, end).resistance_ohm * 1000 == pytest.approx(mohm, rel=1e-4)
+    assert wire(result, start, end).resistance_ohm * 1000 == pytest.approx(mohm, rel=2e-4)
 
 
 def test_volts_at_the_posts_the_pump_and_the_lamp(result: Design) -> None:

@@ -6,7 +6,15 @@ from math import sqrt
 
 import pytest
 
-from harness.electric.ampacity import ambient_factor, curve_bundle_factor, general_bundle_factor
+from harness.electric.ampacity import (
+    altitude_factor,
+    ambient_factor,
+    curve_bundle_factor,
+    engine_space_factor,
+    general_bundle_factor,
+    insulation_limit_c,
+)
+from harness.tables import NotInTable
 
 # A cable maker's ship-cable factors for a 45 °C base (read): conductor limit, ambient, printed factor.
 SHIP_CABLE = [
@@ -124,3 +132,49 @@ def test_bundle_then_ambient_chain() -> None:
     bundled = 47.85 * general_bundle_factor(loaded=8)
     assert bundled == pytest.approx(33.495, abs=0.001)
     assert bundled * ambient_factor(limit_c=90, ambient_c=35, base_c=30) == pytest.approx(32.16, rel=0.005)
+
+
+# 33 CFR 183.425 table 5 note 1: insulation, printed factor (105 °C read, others memory), and how far the
+# square-root law from 30 to 50 °C lies from it.
+@pytest.mark.parametrize(
+    ("limit_c", "printed"), [(60, 0.58), (75, 0.75), (80, 0.78), (90, 0.82), (105, 0.85), (125, 0.89)]
+)
+def test_engine_space_factors_follow_the_square_root_law(limit_c: float, printed: float) -> None:
+    assert engine_space_factor(limit_c=limit_c) == printed
+    assert ambient_factor(limit_c=limit_c, ambient_c=50, base_c=30) == pytest.approx(printed, abs=0.008)
+
+
+def test_engine_space_factor_between_rows_is_the_cooler_row_and_ends_at_60_c() -> None:
+    assert engine_space_factor(limit_c=100) == 0.82
+    with pytest.raises(ValueError, match="55 °C"):
+        engine_space_factor(limit_c=55)
+
+
+def test_altitude_points_and_what_lies_between() -> None:
+    """AC 43.13-1B: 0.91 at 20,000 ft = 6096 m (read), 0.79 at 60,000 ft = 18288 m (memory)."""
+    assert [altitude_factor(altitude_m=height) for height in (0, 1, 6096, 6097, 18288)] == [
+        1.0,
+        0.91,
+        0.91,
+        0.79,
+        0.79,
+    ]
+    with pytest.raises(ValueError, match="ends at 18288 m"):
+        altitude_factor(altitude_m=18300)
+
+
+# ISO 6722-1 classes (read-from-secondary) and SAE J1128 types (read).
+@pytest.mark.parametrize(
+    ("cable", "limit_c"),
+    [("class A", 85), ("class B", 100), ("class C", 125), ("class D", 150), ("class E", 175),
+     ("class F", 200), ("class G", 225), ("class H", 250), ("GPT", 80), ("HDT", 80), ("TWP", 105),
+     ("TXL", 125), ("GXL", 125), ("SXL", 125), ("SGT", 80), ("SGX", 125)],
+)  # fmt: skip
+def test_what_insulation_stands(cable: str, limit_c: float) -> None:
+    assert insulation_limit_c(cable) == limit_c
+
+
+@pytest.mark.parametrize("cable", ["class J", "SGR", "bell wire"])
+def test_insulation_nobody_has_read_a_limit_for(cable: str) -> None:
+    with pytest.raises(NotInTable):
+        insulation_limit_c(cable)

@@ -1,0 +1,361 @@
+"""How hot a wire gets: steady heat balance in air, in a sleeve and in a loom, and its warming over time.
+
+``I2 R(Tc) = pi D (h (Ts - Ta) + eps sigma (Ts4 - Ta4))``, ``Tc - Ts = q ln(D/d) rho / (2 pi)``: natural
+convection on a horizontal cylinder by Churchill and Chu 1975 plus radiation, table physics_single_wire_model.
+All temperatures in °C, all heat per metre of wire. Altitude thins the air, sun adds heat.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_left
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+from math import exp, log, pi, sqrt
+
+from harness.electric.conductor import COPPER_HEAT_J_PER_K_MM3, resistance_at
+from harness.electric.ruleset import COPPER_FILL, RuleSet, Size
+from harness.tables import load
+
+ZERO_K = 273.15
+GRAVITY = 9.80665
+FILM_C = 40.0  # film temperature of the air's figures in the table
+SUTHERLAND_VISCOSITY_K = 110.4  # Sutherland's law of air (textbook, memory)
+SUTHERLAND_CONDUCTIVITY_K = 194.0
+SUN_TAKEN = 0.6  # share of the sun that a PVC surface takes, IEC 60287-1-1 table 4 (memory)
+GAP_EMISSIVITY = 1 / (2 / 0.9 - 1)  # two facing surfaces of plastic, 0.9 each (textbook)
+LOOM_DIAMETER = 1.2  # round of a loom over the root of its wires' squared diameters, table bundle_formula
+TOP_K = 330.0  # hottest rise of a surface that a curve reaches
+STEPS = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Sleeve:
+    """A tube round a wire, with still air between."""
+
+    inside_mm: float
+    outside_mm: float
+    rho_k_m_per_w: float  # thermal resistivity of the tube
+
+
+@dataclass(frozen=True, slots=True)
+class Cable:
+    """What of a wire matters to heat."""
+
+    area_mm2: float
+    outside_mm: float
+    r20_ohm_per_m: float
+    rho_k_m_per_w: float  # thermal resistivity of the insulation
+    insulation_j_per_k_mm3: float  # heat it stores
+
+    @property
+    def conductor_mm(self) -> float:
+        """Diameter of the stranded conductor, never above nine tenths of the outside."""
+        return min(sqrt(4 * self.area_mm2 / pi / COPPER_FILL), 0.9 * self.outside_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A wire in one place: heat it loses, and current that makes that heat, by conductor temperature."""
+
+    ambient_c: float
+    conductor_c: tuple[float, ...]  # rising
+    loss_w_per_m: tuple[float, ...]
+    squared_a2: tuple[float, ...]  # current squared
+
+    def at_current_c(self, current_a: float) -> float:
+        """Conductor temperature at a steady current [°C]; the curve's top where it ends below that."""
+        return _between(self.squared_a2, self.conductor_c, current_a * current_a)
+
+    def current_at_a(self, conductor_c: float) -> float:
+        """Steady current that holds a conductor at a temperature [A]; 0 at or below the ambient."""
+        if conductor_c <= self.ambient_c:
+            return 0.0
+        return sqrt(max(0.0, _between(self.conductor_c, self.squared_a2, conductor_c)))
+
+    def tangent(self, conductor_c: float) -> tuple[float, float]:
+        """Heat lost at a temperature [W/m], and its growth by kelvin [W/(m K)]."""
+        at = min(max(bisect_left(self.conductor_c, conductor_c), 1), len(self.conductor_c) - 1)
+        rise = self.conductor_c[at] - self.conductor_c[at - 1]
+        slope = (self.loss_w_per_m[at] - self.loss_w_per_m[at - 1]) / rise
+        return self.loss_w_per_m[at - 1] + slope * (conductor_c - self.conductor_c[at - 1]), slope
+
+
+def _between(xs: tuple[float, ...], ys: tuple[float, ...], x: float) -> float:
+    at = bisect_left(xs, x)
+    if at == 0:
+        return ys[0]
+    if at == len(xs):
+        return ys[-1]
+    return ys[at - 1] + (ys[at] - ys[at - 1]) * (x - xs[at - 1]) / (xs[at] - xs[at - 1])
+
+
+@cache
+def figure(name: str) -> float:
+    """One constant of table physics_single_wire_model; the upper end where it gives a range."""
+    text = load("physics_single_wire_model").row("symbol_or_equation", name)["value_or_range"]
+    return float(re.split(r"(?<=\d)-", text)[-1])
+
+
+def _sutherland(film_c: float, constant_k: float) -> float:
+    """A property of air at a film temperature over the same at 40 °C."""
+    now, then = film_c + ZERO_K, FILM_C + ZERO_K
+    return float((now / then) ** 1.5 * (then + constant_k) / (now + constant_k))
+
+
+def pressure_share(altitude_m: float) -> float:
+    """Air pressure over that at sea level. Source: ISO 2533 standard atmosphere, to 11 km (memory)."""
+    return float((1 - 2.25577e-5 * altitude_m) ** 5.25588)
+
+
+@cache
+def _constants() -> tuple[float, float, float, float, float, float]:
+    conductivity, viscosity, prandtl = (
+        figure(f"air {name} at 40 C film") for name in ("conductivity", "kinematic viscosity", "Prandtl")
+    )
+    below = (1 + (0.559 / prandtl) ** (9 / 16)) ** (8 / 27)
+    emissivity, stefan = figure("emissivity of plastic insulation"), figure("Stefan-Boltzmann constant")
+    return conductivity, viscosity, prandtl, below, emissivity, stefan
+
+
+def convection_w_per_m2_k(
+    *, surface_c: float, ambient_c: float, outside_m: float, altitude_m: float = 0.0
+) -> float:
+    """Heat transfer coefficient of a horizontal cylinder in still air [W/(m2 K)]. Churchill and Chu 1975."""
+    k40, nu40, prandtl, below, _, _ = _constants()
+    film_c = (surface_c + ambient_c) / 2
+    conductivity = k40 * _sutherland(film_c, SUTHERLAND_CONDUCTIVITY_K)
+    thinner = (film_c + ZERO_K) / (FILM_C + ZERO_K) / pressure_share(altitude_m)
+    viscosity = nu40 * _sutherland(film_c, SUTHERLAND_VISCOSITY_K) * thinner
+    rise = max(surface_c - ambient_c, 0.0)
+    rayleigh = GRAVITY / (film_c + ZERO_K) * rise * outside_m**3 * prandtl / viscosity**2
+    nusselt = (0.60 + 0.387 * rayleigh ** (1 / 6) / below) ** 2
+    return float(nusselt * conductivity / outside_m)
+
+
+def surface_loss_w_per_m(
+    *,
+    surface_c: float,
+    ambient_c: float,
+    outside_m: float,
+    altitude_m: float = 0.0,
+    sun_w_per_m2: float = 0.0,
+) -> float:
+    """Heat a metre of cylinder gives to still air and walls at ambient, less the sun it takes [W/m]."""
+    film = convection_w_per_m2_k(
+        surface_c=surface_c, ambient_c=ambient_c, outside_m=outside_m, altitude_m=altitude_m
+    )
+    _, _, _, _, emissivity, stefan = _constants()
+    radiated = emissivity * stefan * ((surface_c + ZERO_K) ** 4 - (ambient_c + ZERO_K) ** 4)
+    sun = SUN_TAKEN * sun_w_per_m2 * outside_m
+    return pi * outside_m * (film * (surface_c - ambient_c) + radiated) - sun
+
+
+def layer_k_m_per_w(*, inside_mm: float, outside_mm: float, rho_k_m_per_w: float) -> float:
+    """Thermal resistance of a round layer [K m/W]: rho ln(D/d) / (2 pi). Source: IEC 60287-2-1 2.1.1."""
+    return rho_k_m_per_w * log(outside_mm / inside_mm) / (2 * pi)
+
+
+def _gap_k_m_per_w(*, wire_mm: float, sleeve: Sleeve, sleeve_c: float) -> float:
+    """Still air between wire and tube [K m/W]: conduction and radiation, no stirring (safe side, textbook).
+
+    Radiation is taken at the tube's temperature, the cooler of the two, so never too high.
+    """
+    conductivity = _constants()[0] * _sutherland(sleeve_c, SUTHERLAND_CONDUCTIVITY_K)
+    conducted = 2 * pi * conductivity / log(max(sleeve.inside_mm, 1.01 * wire_mm) / wire_mm)
+    radiated = pi * wire_mm / 1000 * GAP_EMISSIVITY * _constants()[5] * 4 * (sleeve_c + ZERO_K) ** 3
+    return 1 / (conducted + radiated)
+
+
+@cache
+def curve(
+    cable: Cable, *, ambient_c: float, sleeve: Sleeve | None = None, altitude_m: float = 0.0,
+    sun_w_per_m2: float = 0.0,
+) -> Curve:  # fmt: skip
+    """The whole curve of a wire alone in still air at an ambient, or in a sleeve.
+
+    Walked from the surface inward, so no equation has to be solved: surface -> heat -> conductor -> current.
+    """
+    inside = layer_k_m_per_w(
+        inside_mm=cable.conductor_mm, outside_mm=cable.outside_mm, rho_k_m_per_w=cable.rho_k_m_per_w
+    )
+    tube = (
+        layer_k_m_per_w(
+            inside_mm=sleeve.inside_mm, outside_mm=sleeve.outside_mm, rho_k_m_per_w=sleeve.rho_k_m_per_w
+        )
+        if sleeve
+        else 0.0
+    )
+    outside_m = (sleeve.outside_mm if sleeve else cable.outside_mm) / 1000
+    points = [] if sun_w_per_m2 else [(ambient_c, 0.0, 0.0)]
+    for step in range(1, STEPS + 1):
+        surface_c = ambient_c + TOP_K * (step / STEPS) ** 2
+        q = surface_loss_w_per_m(
+            surface_c=surface_c, ambient_c=ambient_c, outside_m=outside_m, altitude_m=altitude_m,
+            sun_w_per_m2=sun_w_per_m2,
+        )  # fmt: skip
+        gap = (
+            _gap_k_m_per_w(wire_mm=cable.outside_mm, sleeve=sleeve, sleeve_c=surface_c + q * tube)
+            if sleeve
+            else 0.0
+        )
+        conductor_c = surface_c + q * (tube + gap + inside)
+        points.append((conductor_c, q, q / resistance_at(cable.r20_ohm_per_m, conductor_c=conductor_c)))
+    warm, loss, squared = zip(*points, strict=True)
+    return Curve(ambient_c, warm, loss, squared)
+
+
+def cable_of(rules: RuleSet, size: Size) -> Cable:
+    """The heat side of a size; insulation that is not known to be cross-linked counts as the worst PVC."""
+    return _cable(rules.cable, size)
+
+
+@cache
+def _cable(kind: str, size: Size) -> Cable:
+    kinds = {row["type"]: row["insulation"] for row in load("sae_j1128_types").rows}
+    stuff = "XLPE" if kinds.get(kind) == "XLPE" else "PVC"
+    return Cable(
+        size.area_mm2,
+        size.outside_mm,
+        size.r20_ohm_per_m,
+        figure(f"{stuff} thermal resistivity"),
+        figure(f"{stuff} volumetric heat capacity"),
+    )
+
+
+def sleeve_factor(cable: Cable, sleeve: Sleeve, *, ambient_c: float, limit_c: float) -> float:
+    """Share of its free-air current that a wire alone may carry in a sleeve, never above 1.
+
+    Round a thin wire a snug tube makes more surface than it holds heat back (critical radius, textbook); that
+    is not counted on.
+    """
+    bare = curve(cable, ambient_c=ambient_c).current_at_a(limit_c)
+    held = curve(cable, ambient_c=ambient_c, sleeve=sleeve).current_at_a(limit_c)
+    return min(1.0, held / bare) if bare else 1.0
+
+
+def heat_capacity_j_per_k_m(cable: Cable) -> float:
+    """Heat a metre of wire stores by kelvin: copper, and the insulation's share that follows the copper.
+
+    Source: IEC 60853-2, Van Wormer's share p = 1/(2 ln(D/d)) - 1/((D/d)2 - 1) (memory).
+    """
+    ratio = cable.outside_mm / cable.conductor_mm
+    share = 1 / (2 * log(ratio)) - 1 / (ratio**2 - 1)
+    skin_mm2 = pi / 4 * (cable.outside_mm**2 - cable.conductor_mm**2)
+    copper = COPPER_HEAT_J_PER_K_MM3 * cable.area_mm2
+    return 1000 * (copper + share * cable.insulation_j_per_k_mm3 * skin_mm2)
+
+
+def time_constant_s(cable: Cable, *, ambient_c: float, limit_c: float, bundle_factor: float = 1.0) -> float:
+    """Thermal time constant round the middle between ambient and limit [s]: heat stored over heat lost.
+
+    In a loom a wire loses the square of its bundle factor of what it loses alone. Source: lumped heat
+    capacity (textbook).
+    """
+    _, slope = curve(cable, ambient_c=ambient_c).tangent((ambient_c + limit_c) / 2)
+    return heat_capacity_j_per_k_m(cable) / (slope * bundle_factor**2)
+
+
+def spell_a(
+    cable: Cable,
+    *,
+    seconds_s: float,
+    from_c: float,
+    ambient_c: float,
+    limit_c: float,
+    bundle_factor: float = 1.0,
+) -> float:
+    """Current that warms a wire from a temperature to its limit in a spell [A], heat lost on the way counted.
+
+    First order: ``C dT/dt = I2 R - q(T)``, with R at the limit (the most it gets) and q on its tangent
+    halfway between ambient and limit (the loss grows faster, so it is never too high). The answer is
+    never above what reaches the limit. Source: lumped heat capacity (textbook); 0 with no room to warm up.
+    """
+    if limit_c <= max(from_c, ambient_c) or bundle_factor <= 0:
+        return 0.0
+    middle_c = (ambient_c + limit_c) / 2
+    loss, slope = (one * bundle_factor**2 for one in curve(cable, ambient_c=ambient_c).tangent(middle_c))
+    left = exp(-seconds_s * slope / heat_capacity_j_per_k_m(cable))
+    settles_c = (limit_c - from_c * left) / (1 - left)
+    watts = loss + slope * (settles_c - middle_c)
+    return sqrt(max(0.0, watts) / resistance_at(cable.r20_ohm_per_m, conductor_c=limit_c))
+
+
+def spell_rise_k(*, settled_rise_k: float, seconds_s: float, tau_s: float) -> float:
+    """Rise after a spell from cold [K]: theta (1 - exp(-t / tau)). Source: first order (textbook)."""
+    return settled_rise_k * (1 - exp(-seconds_s / tau_s))
+
+
+def equivalent_a(*, current_a: float, on_s: float, off_s: float, tau_s: float) -> float:
+    """Steady current that warms a wire as far as the hottest moment of an endless on and off [A].
+
+    I sqrt((1 - exp(-on/tau)) / (1 - exp(-(on + off)/tau))); the root mean square for a slow wire, the full
+    current for a quick one. Source: first order response to a periodic duty (textbook; duty type S3 of
+    IEC 60034-1 is the same pattern for motors).
+
+    >>> equivalent_a(current_a=40, on_s=60, off_s=0, tau_s=300)
+    40.0
+    """
+    return current_a * sqrt((1 - exp(-on_s / tau_s)) / (1 - exp(-(on_s + off_s) / tau_s)))
+
+
+def loom_mm(cables: Iterable[Cable]) -> float:
+    """Diameter of the round that wires lie in [mm]: 1.2 times the root of their squared diameters."""
+    return LOOM_DIAMETER * sqrt(sum(cable.outside_mm**2 for cable in cables))
+
+
+def loom_rho_k_m_per_w(cables: Iterable[Cable], *, film_c: float) -> float:
+    """Thermal resistivity across a loom [K m/W] of wires that touch nowhere: air between coated cylinders.
+
+    The lower bound on conductivity (Maxwell's and Rayleigh's mixture, Hashin and Shtrikman's bound, textbook,
+    memory); wires in a loom do touch, so a true loom carries its heat out more easily.
+    """
+    wires = list(cables)
+    air = _constants()[0] * _sutherland(film_c, SUTHERLAND_CONDUCTIVITY_K)
+    squares = sum(cable.outside_mm**2 for cable in wires)
+    filled = squares / loom_mm(wires) ** 2
+    copper = sum(cable.conductor_mm**2 for cable in wires) / squares
+    skin = 1 / max(cable.rho_k_m_per_w for cable in wires)
+    wire = skin * (1 + copper) / (1 - copper)
+    mixed = filled * (wire - air) / (wire + air)
+    return (1 - mixed) / (1 + mixed) / air
+
+
+def loom_c(
+    wires: Iterable[tuple[Cable, float]], *, ambient_c: float, sleeve_mm: float = 0.0, altitude_m: float = 0.0
+) -> float:
+    """Hottest conductor of a loom of wires with their steady currents [°C], on the safe side.
+
+    One cylinder that makes the heat of all its wires evenly, all of them as hot as its core: surface by the
+    balance of a cylinder, core hotter by Q rho / (4 pi), a sleeve as one layer of loose tube, the wall
+    ``sleeve_mm`` thick. Models of this kind were off by up to 19 K against tests (NLR TP-2011-469, table
+    physics_single_wire_model). Raises ValueError without wires.
+    """
+    held = [(cable, amps) for cable, amps in wires]
+    if not held:
+        raise ValueError("a loom needs wires")
+    r20 = sum(cable.r20_ohm_per_m * amps**2 for cable, amps in held)
+    across_mm = loom_mm(cable for cable, _ in held)
+    rho = loom_rho_k_m_per_w((cable for cable, _ in held), film_c=ambient_c)
+    sleeve = (
+        Sleeve(1.2 * across_mm, 1.2 * across_mm + 2 * sleeve_mm, figure("PVC thermal resistivity"))
+        if sleeve_mm
+        else None
+    )
+    if not r20:
+        return ambient_c
+    # As one big wire: its resistance is such that 1 A makes the loom's heat.
+    whole = Cable(across_mm**2 * pi / 8, across_mm, r20, 0.0, 0.0)
+    alone = curve(whole, ambient_c=ambient_c, sleeve=sleeve, altitude_m=altitude_m)
+    return _core_c(alone, r20=r20, core_k_m_per_w=rho / (4 * pi))
+
+
+def _core_c(surface: Curve, *, r20: float, core_k_m_per_w: float) -> float:
+    """Where heat made at the core's temperature and heat lost by the surface meet [°C]."""
+    points = list(zip(surface.conductor_c, surface.loss_w_per_m, strict=True))
+    core = tuple(warm + q * core_k_m_per_w for warm, q in points)
+    balance = tuple(
+        q / resistance_at(r20, conductor_c=warm) for warm, (_, q) in zip(core, points, strict=True)
+    )
+    return _between(balance, core, 1.0)
