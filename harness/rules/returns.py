@@ -158,10 +158,26 @@ def thin_strap(case: Case) -> Iterator[Say]:
             )
 
 
+def _lose_ground(case: Case, strap: int) -> list[str]:
+    """Loads that have no way home once a strap is open, in the order of the survey."""
+    left = case.reach(
+        case.return_posts,
+        lambda way, here: way.wire != strap and conducts(way, here),
+        stops=lambda end: end in case.live_posts or end in case.mid_posts,
+    )
+    ends = ((part.name, part_end(part, link.b)) for part, link in case.loads())
+    return list(dict.fromkeys(name for name, end in ends if end in case.returned and end not in left))
+
+
+def _say_lost(names: list[str], most: int = 6) -> str:
+    more = f" and {len(names) - most} more" if len(names) > most else ""
+    return f"; with it open {', '.join(names[:most])}{more} lose their ground" if names else ""
+
+
 @rule(
     "strap over a hinge",
     severity="advice",
-    summary="a strap or ground cable that flexes at every movement",
+    summary="a strap or ground cable that flexes at every movement, and what loses its ground when it breaks",
     source=HINGE,
 )
 def strap_over_hinge(case: Case) -> Iterator[Say]:
@@ -173,7 +189,8 @@ def strap_over_hinge(case: Case) -> Iterator[Say]:
             yield Say(
                 wire.number,
                 f"strap {case.say_wire(spec.index)} crosses {', '.join(crossed)} and flexes with it: "
-                f"{wire.size} of plain cable breaks strand by strand inside its cover",
+                f"{wire.size} of plain cable breaks strand by strand inside its cover"
+                + _say_lost(_lose_ground(case, spec.index)),
                 f"use a braid or extra-flexible cable of {square(wire.area_mm2)} with length for full "
                 "travel, laid to twist and not to bend",
                 spec.where,

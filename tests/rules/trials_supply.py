@@ -146,7 +146,7 @@ RETURNS = [
         "strap over a hinge",
         "advice",
         "engine > frame",
-        ("box - block",),
+        ("box - block", "left head lamp", "lose their ground"),
         changed((BLOCK_RUN, BLOCK_RUN.replace("}", ", hinge: yes}"))),
     ),
 ]
