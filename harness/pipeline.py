@@ -8,6 +8,7 @@ from dataclasses import replace
 from harness import __version__, fitout, rules
 from harness.electric import results
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
+from harness.electric.faults import faults, fuse_curves, fuse_order
 from harness.electric.ruleset import RuleSet, rule_set
 from harness.electric.sizing import Sizing, size_machine
 from harness.fitout.colours import wire_colours
@@ -156,3 +157,10 @@ def design(machine: Machine) -> Design:
     )  # fmt: skip
     listed = replace(draft, materials=materials(draft, waste=machine.waste))
     return replace(listed, findings=rules.findings(machine, listed), cautions=rules.cautions(machine, listed))
+    shorts = faults(machine, sizing, loom.wires)
+    draft = replace(
+        draft,
+        faults=shorts,
+        fuse_order=fuse_order(machine, sizing),
+        fuse_curves=fuse_curves(machine, sizing, loom.wires, shorts),
+    )

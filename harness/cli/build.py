@@ -92,11 +92,13 @@ def _makers() -> dict[str, Callable[[Design], bytes]]:
 def build_files(design: Design, folder: Path, *, quiet: bool) -> list[Path]:
     """Make every result file, then write them together; raises CannotDraw or CannotWrite."""
     from harness.drawing.engine import EngineFailed
+    from harness.drawing.fuse_plots import fuse_plots_svg
 
     files = {}
     for name, make in _makers().items():
         with _progress(quiet, f"making {name}"):
             try:
+        "fuses.svg": lambda design: fuse_plots_svg(design).encode(),
                 files[name] = make(design)
             except EngineFailed as error:
                 raise CannotDraw(f"{name}: {error}") from None

@@ -54,10 +54,11 @@ def ratings_of(form: str) -> list[float]:
     """Ratings sold in a form for which its time-current band is known, rising [A]; [] for an unknown form."""
     rows = load("standard_fuse_ratings").rows
     sold = sorted(float(row["rating_a"]) for row in rows if row["form"] == form)
-    return [rating for rating in sold if _band(form, rating)]
+    return [rating for rating in sold if band(form, rating)]
 
 
-def _band(form: str, rating_a: float) -> list[dict[str, str]]:
+def band(form: str, rating_a: float) -> list[dict[str, str]]:
+    """Rows of a fuse's time-current band; [] when none is published. Source: fuse_time_current."""
     return [
         row
         for row in load("fuse_time_current").rows
@@ -73,7 +74,7 @@ def holds(form: str, *, rating_a: float, current_a: float, seconds_s: float) -> 
     percent = 100 * current_a / rating_a
     if percent <= NO_BLOW_PERCENT:
         return True
-    above = sorted((float(row["current_percent"]), row["time_min_s"]) for row in _band(form, rating_a))
+    above = sorted((float(row["current_percent"]), row["time_min_s"]) for row in band(form, rating_a))
     for limit, least in above:
         if percent <= limit:
             return bool(least) and float(least) >= seconds_s

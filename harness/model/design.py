@@ -6,7 +6,7 @@ Field names are the JSON keys, so a change here is a change of the published for
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 Severity = Literal["danger", "fault", "advice"]
@@ -120,6 +120,7 @@ class LoadResult:
     modes: list[LoadVolts]
     fuse: str
     assumed: list[str]
+    freeing: list[str] = field(default_factory=list)  # where no size feeds it: what conflicts, what frees it
 
 
 @dataclass(frozen=True, slots=True)
@@ -319,6 +320,66 @@ class Totals:
     worst_drop_v: float
     worst_drop_load: str
     worst_drop_share: float  # of system voltage
+    method: str = "optimum"  # or "table", the wire-by-wire rule
+    proven_gap: float | None = None  # share of copper a better pick could save at most; 0 is proven best
+    spools: int = 0  # different size, colour and cable of new wire
+    baseline_spools: int = 0  # the same by the wire-by-wire rule
+
+
+@dataclass(frozen=True, slots=True)
+class FaultResult:
+    """A dead short to the chassis at the far end of one wire, engine stopped."""
+
+    wire: str
+    fuse: str  # the last one before the wire, "" when there is none
+    fuse_a: float | None
+    current_a: float
+    path_ohm: float  # battery, feed and way home, copper at 20 °C
+    clearing_s: float | None  # at most; None when it may never open or no band is published
+    let_through_a2s: float | None  # until then
+    wire_stands_a2s: float  # k²S² from working temperature to the insulation's short-circuit limit
+    cleared: bool | None  # None when no fuse or no published band
+    stands: bool | None  # the wire outlasts what the fuse lets through
+    formula: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class FuseOrder:
+    """Two fuses in series: does the one nearer the load open first?"""
+
+    near: str
+    far: str
+    most_a: float  # fault current right behind the nearer one
+    in_order: bool  # at every current up to that
+    wrong_from_a: float | None  # least current at which the farther one may open too
+
+
+@dataclass(frozen=True, slots=True)
+class BandPoint:
+    """One row of a fuse's time-current band."""
+
+    current_a: float
+    least_s: float | None  # holds at least so long
+    most_s: float | None  # is open by then
+
+
+@dataclass(frozen=True, slots=True)
+class FuseCurve:
+    """One fuse's band with what it has to let pass and what it has to guard."""
+
+    fuse: str
+    form: str
+    rating_a: float
+    band: list[BandPoint]
+    load_a: float
+    spells: list[list[float]]  # current [A] and time [s] of each short spell it has to outlast
+    wire: str  # the one behind it that stands the least heat
+    wire_size: str
+    wire_stands_a2s: float | None
+    ampacity_a: float | None  # of the thinnest behind it
+    fault_least_a: float | None
+    fault_most_a: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -341,3 +402,6 @@ class Design:
     findings: list[Finding]
     totals: Totals
     cautions: list[str]
+    faults: list[FaultResult] = field(default_factory=list)
+    fuse_order: list[FuseOrder] = field(default_factory=list)
+    fuse_curves: list[FuseCurve] = field(default_factory=list)

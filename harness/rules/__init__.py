@@ -5,6 +5,7 @@ from __future__ import annotations
 from harness.model.design import Design, Finding, Severity
 from harness.model.machine import Machine
 from harness.rules import (
+    faults,
     joints,
     loom,
     modes,
@@ -20,7 +21,7 @@ from harness.rules.case import Case
 from harness.rules.registry import RULES, SEVERITIES, Rule
 
 # every module that holds rules, in the order of the register
-SUBJECTS = (protection, supply, modes, returns, starting, services, polarity, joints, loom)
+SUBJECTS = (protection, faults, supply, modes, returns, starting, services, polarity, joints, loom)
 
 __all__ = ["cautions", "findings", "register"]
 

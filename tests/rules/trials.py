@@ -6,6 +6,7 @@ The numbers looked for are the survey's own, or follow from them by the sum besi
 from __future__ import annotations
 
 from tests.rules.trial import Trial
+from tests.rules.trials_faults import FAULTS
 from tests.rules.trials_protection import PROTECTION
 from tests.rules.trials_services import SERVICES
 from tests.rules.trials_supply import POLARITY, RETURNS, SUPPLY

@@ -1,0 +1,82 @@
+"""Dead shorts worked by hand: current, clearing time, what a wire stands, fuses in series."""
+
+from __future__ import annotations
+
+import pytest
+
+from harness.electric.faults import clearing_s, holding_s, link_melts_a2s, short_end_c
+from harness.pipeline import design
+from harness.survey import read
+
+ONE_WIRE = """
+machine: {name: bench, voltage: 12 V, chassis post: negative, cable: GXL, sizes: AWG, slack: 0 %}
+zones: {cool: {ambient: 20 °C}}
+runs:
+  - {from: box, to: post, length: 10 m, zone: cool}
+parts:
+  battery: {is: battery, at: box, capacity: 70 Ah, cranking: 540 A}
+  F1: {is: fuse, at: box, rating: 10 A}
+  lamp: {is: work lamp, at: post, power: 55 W}
+  box ground: {is: ground point, at: box, on: frame}
+  post ground: {is: ground point, at: post, on: frame}
+circuits:
+  Ground: {paths: [frame > battery -]}
+  Lamp: {paths: [battery + > F1 > lamp > frame]}
+wires:
+  F1 > lamp: {size: 14 AWG}
+"""
+
+
+def test_rows_of_the_blade_band_are_read_at_the_next_lower_percentage() -> None:
+    """ISO 8820-3: 200 % opens within 5 s, 350 % within 0.5 s, 600 % within 0.1 s (retyped, memory)."""
+    times = [clearing_s("blade", rating_a=10, current_a=amps) for amps in (13, 20, 34.9, 35, 60)]
+    assert times == [None, 5, 5, 0.5, pytest.approx(0.1)]
+
+
+def test_beyond_the_band_the_let_through_stays() -> None:
+    """(60 A)² x 0.1 s = 360 A²s, so at 120 A 25 ms; the least time by (60 A)² x 0.02 s = 72 A²s."""
+    assert clearing_s("blade", rating_a=10, current_a=120) == pytest.approx(0.025)
+    assert holding_s("blade", rating_a=10, current_a=120) == pytest.approx(72 / 120**2)
+
+
+def test_a_breaker_has_no_published_band() -> None:
+    assert clearing_s("breaker", rating_a=10, current_a=500) is None
+    assert holding_s("breaker", rating_a=10, current_a=500) == 0
+
+
+@pytest.mark.parametrize(("cable", "end_c"), [("GPT", 160), ("GXL", 250), ("class A", 160), ("class C", 250)])
+def test_end_temperature_by_insulation(cable: str, end_c: float) -> None:
+    """IEC 60364-5-54: PVC 160 °C, XLPE 250 °C."""
+    assert short_end_c(cable) == end_c
+
+
+def test_a_link_melts_before_the_cross_linked_wire_it_guards_suffers() -> None:
+    """IEC 60364-4-43: k 143 from 90 to 250 °C. Four gauge numbers are an area of 92^(8/39) = 2.53 less."""
+    assert link_melts_a2s(10.0) < (143 * 10.0) ** 2
+    assert link_melts_a2s(10.0) == pytest.approx((226 * 1.2822 * 10 / 2.529) ** 2, rel=0.001)
+
+
+def test_fault_current_by_hand() -> None:
+    """14 AWG is 8.29 mohm/m at 20 °C (ASTM B258 solid, 8.28; strands up to 5 % more): 10 m are 83 to 90 mohm.
+
+    The battery, (12.6 - 7.2) V / 540 A = 10 mohm, adds to that at least; the fuse (7.7 mohm cold, half as
+    much again hot), joints of 1.5 mohm at most and two short leads no more than 55 with it.
+    """
+    found = design(read("bench.yaml", text=ONE_WIRE))
+    wire = next(each for each in found.wires if each.to.part == "lamp")
+    fault = next(each for each in found.faults if each.wire == wire.number)
+    assert 12.6 / (0.090 + 0.055) < fault.current_a < 12.6 / (0.083 + 0.010)
+    assert fault.fuse == "F1"
+    assert fault.current_a * fault.path_ohm == pytest.approx(12.6)
+    assert fault.clearing_s is not None and fault.clearing_s <= 0.1  # beyond 600 % of 10 A
+    assert fault.cleared and fault.stands
+    unfused = next(each for each in found.faults if not each.fuse)
+    assert (unfused.clearing_s, unfused.cleared, unfused.stands) == (None, None, None)
+
+
+def test_a_longer_wire_has_a_smaller_fault_current() -> None:
+    near = design(read("bench.yaml", text=ONE_WIRE))
+    far = design(read("bench.yaml", text=ONE_WIRE.replace("10 m", "20 m")))
+    number = next(each.number for each in near.wires if each.to.part == "lamp")
+    amps = [next(each.current_a for each in one.faults if each.wire == number) for one in (near, far)]
+    assert amps[0] > 1.4 * amps[1]
