@@ -155,8 +155,6 @@ def design(machine: Machine) -> Design:
         _parts(machine, loom.wires), _circuits(machine, loom.wires), list(loom.wires), list(loom.splices),
         list(loom.runs), fuses, loads, [], [], _totals(machine, sizing, loom.wires, loads), [],
     )  # fmt: skip
-    listed = replace(draft, materials=materials(draft, waste=machine.waste))
-    return replace(listed, findings=rules.findings(machine, listed), cautions=rules.cautions(machine, listed))
     shorts = faults(machine, sizing, loom.wires)
     draft = replace(
         draft,
@@ -164,3 +162,5 @@ def design(machine: Machine) -> Design:
         fuse_order=fuse_order(machine, sizing),
         fuse_curves=fuse_curves(machine, sizing, loom.wires, shorts),
     )
+    listed = replace(draft, materials=materials(draft, waste=machine.waste))
+    return replace(listed, findings=rules.findings(machine, listed), cautions=rules.cautions(machine, listed))

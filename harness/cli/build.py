@@ -79,11 +79,13 @@ def _makers() -> dict[str, Callable[[Design], bytes]]:
     from harness.book.data import design_json
     from harness.book.workbook import workbook_bytes
     from harness.drawing.circuits import circuits_svg
+    from harness.drawing.fuse_plots import fuse_plots_svg
     from harness.drawing.loom import loom_svg
 
     return {
         "circuits.svg": lambda design: circuits_svg(design).encode(),
         "loom.svg": lambda design: loom_svg(design).encode(),
+        "fuses.svg": lambda design: fuse_plots_svg(design).encode(),
         "harness.xlsx": workbook_bytes,
         "design.json": lambda design: design_json(design).encode(),
     }
@@ -92,13 +94,11 @@ def _makers() -> dict[str, Callable[[Design], bytes]]:
 def build_files(design: Design, folder: Path, *, quiet: bool) -> list[Path]:
     """Make every result file, then write them together; raises CannotDraw or CannotWrite."""
     from harness.drawing.engine import EngineFailed
-    from harness.drawing.fuse_plots import fuse_plots_svg
 
     files = {}
     for name, make in _makers().items():
         with _progress(quiet, f"making {name}"):
             try:
-        "fuses.svg": lambda design: fuse_plots_svg(design).encode(),
                 files[name] = make(design)
             except EngineFailed as error:
                 raise CannotDraw(f"{name}: {error}") from None
