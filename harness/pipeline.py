@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from harness import __version__, fitout, rules
@@ -10,7 +10,8 @@ from harness.electric import results
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
 from harness.electric.faults import faults, fuse_curves, fuse_order
 from harness.electric.ruleset import RuleSet, rule_set
-from harness.electric.sizing import Sizing, size_machine
+from harness.electric.sizing import HEAVY_COLOUR_MM2, Sizing, size_machine
+from harness.electric.wanted import Wanted
 from harness.fitout.colours import wire_colours
 from harness.lists.materials import materials
 from harness.loom.bundle import bundle_diameter_mm
@@ -119,15 +120,28 @@ def _info(machine: Machine, rules_: RuleSet) -> MachineInfo:
     )  # fmt: skip
 
 
-def _totals(machine: Machine, sizing: Sizing, wires: Sequence[Wire], loads: Sequence[LoadResult]) -> Totals:
+def _spools(machine: Machine, sizes: Sequence[str], colours: Sequence[str] | Mapping[int, str]) -> int:
+    """How many kinds of cable have to be bought: size, colour and type of new wire."""
+    return len(
+        {(sizes[wire.index], colours[wire.index], wire.cable) for wire in machine.wires if not wire.keep}
+    )
+
+
+def _totals(
+    machine: Machine, sizing: Sizing, wires: Sequence[Wire], loads: Sequence[LoadResult], method: str
+) -> Totals:
     new = [wire for wire in wires if not wire.kept]
     drops = [(volts.judged_v, load.part) for load in loads for volts in load.modes]
     worst, name = max(drops, default=(0.0, ""))
+    plain = sizing.baseline_sizes
+    areas = {index: size.area_mm2 for index, size in enumerate(plain)}
     return Totals(
         len(wires), len(wires) - len(new), sum(wire.length_m for wire in new),
         sum(wire.area_mm2 * wire.length_m for wire in new) * COPPER_KG_PER_M_MM2, sizing.baseline_kg,
         sizing.baseline_unfit,
-        worst, name, worst / machine.voltage_v,
+        worst, name, worst / machine.voltage_v, method, sizing.proven_gap,
+        _spools(machine, [wire.size for wire in wires], [wire.colour for wire in wires]),
+        _spools(machine, [size.label for size in plain], wire_colours(machine, areas)),
     )  # fmt: skip
 
 
@@ -140,11 +154,23 @@ def _program() -> str:
     return f"harness {__version__}"
 
 
-def design(machine: Machine) -> Design:
-    """Design the whole loom of a machine: route, size, fit out, list, and judge."""
+def _with_colours(machine: Machine, wanted: Wanted) -> Wanted:
+    """The same, with the colours that spools are counted by."""
+    if wanted.most_spools is None:
+        return wanted
+    thick = {wire.index: HEAVY_COLOUR_MM2 + 1 for wire in machine.wires}
+    return replace(wanted, colours=(wire_colours(machine), wire_colours(machine, thick)))
+
+
+def design(machine: Machine, wanted: Wanted | None = None) -> Design:
+    """Design the whole loom of a machine: route, size, fit out, list, and judge.
+
+    Raises BadStock and TooFewKinds where what is wanted of the sizes cannot be had.
+    """
+    wanted = _with_colours(machine, wanted or Wanted())
     chosen = rule_set(machine.rules, machine.cable)
     routed = route(machine)
-    sizing = size_machine(machine, routed, chosen)
+    sizing = size_machine(machine, routed, chosen, wanted)
     wires = results.wires(machine, sizing, wire_numbers(machine, routed), _colours(machine, sizing))
     bare = Loom(tuple(wires), _bare_runs(machine, routed, wires), _bare_splices(machine, routed, wires))
     loom = fitout.fit(machine, bare)
@@ -153,7 +179,7 @@ def design(machine: Machine) -> Design:
     draft = Design(
         FORMAT, _program(), _info(machine, chosen), results.modes(machine, sizing), dict(machine.place_zones),
         _parts(machine, loom.wires), _circuits(machine, loom.wires), list(loom.wires), list(loom.splices),
-        list(loom.runs), fuses, loads, [], [], _totals(machine, sizing, loom.wires, loads), [],
+        list(loom.runs), fuses, loads, [], [], _totals(machine, sizing, loom.wires, loads, wanted.method), [],
     )  # fmt: skip
     shorts = faults(machine, sizing, loom.wires)
     draft = replace(

@@ -18,6 +18,7 @@ from harness.book.text import (
     fuse_words,
     margin_words,
     one_line,
+    picked_words,
     point_text,
     share_words,
 )
@@ -85,6 +86,7 @@ def _facts(design: Design) -> Iterator[tuple[str, str]]:
     yield "wires", f"{totals.wires}, {totals.kept_wires} of them kept"
     yield "new wire", f"{totals.wire_length_m:.1f} m"
     yield "copper", copper_words(totals.copper_kg, totals.baseline_copper_kg, totals.baseline_unfit)
+    yield "sizes", picked_words(totals)
     yield (
         "worst drop",
         f"{totals.worst_drop_v:.2f} V, {share_words(totals.worst_drop_share)}, {totals.worst_drop_load}",

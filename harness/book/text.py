@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from harness.lists.tally import count_of
-from harness.model.design import Finding, Point, Severity
+from harness.model.design import Finding, Point, Severity, Totals
 
 SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "advice")  # worst first
 
@@ -41,6 +41,21 @@ def copper_words(copper_kg: float, baseline_kg: float, unfit: int) -> str:
     """Write the copper beside what the plain wire-by-wire rule would take."""
     words = f", {count_of(unfit, 'wire')} too thick for the terminals" if unfit else ""
     return f"{copper_kg:.2f} kg (sized wire by wire: {baseline_kg:.2f} kg{words})"
+
+
+def picked_words(totals: Totals) -> str:
+    """Write by what method sizes were picked, what that saves, and how well it is proven."""
+    if totals.proven_gap is None:
+        return f"wire by wire; {totals.spools} spools; nothing is proven of the copper"
+    proof = "no lighter pick" if totals.proven_gap == 0 else f"at most {totals.proven_gap:.2%} lighter"
+    saved = totals.baseline_copper_kg - totals.copper_kg
+    fewer = totals.baseline_spools - totals.spools
+    than = f"{abs(saved):.2f} kg {'less' if saved >= 0 else 'more'} copper"
+    spools = f"{abs(fewer)} {'fewer' if fewer >= 0 else 'more'}" if fewer else "as many"
+    return (
+        f"optimum, proven for its currents: {proof}; {than} than wire by wire, all limits the same;"
+        f" {totals.spools} spools, {spools}"
+    )
 
 
 def margin_words(margin: float) -> str:

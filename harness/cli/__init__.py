@@ -13,6 +13,7 @@ import click
 
 from harness import __version__
 from harness.cli.group import SafeGroup
+from harness.cli.wanted import Options, size_options, wanted_of
 
 if TYPE_CHECKING:
     from harness.model.design import Design
@@ -54,14 +55,15 @@ def check(survey: Path, as_json: bool) -> None:
     "--out", type=click.Path(path_type=Path, file_okay=False), help="Folder for the results [exports/NAME]."
 )
 @RULES
+@size_options
 @JSON
-def build(survey: Path, out: Path | None, rules: str | None, as_json: bool) -> None:
+def build(survey: Path, out: Path | None, rules: str | None, as_json: bool, **picking: Any) -> None:
     """Design the loom of SURVEY and write drawings, workbook and data into a folder."""
     from harness.cli.build import build_files, default_out
     from harness.cli.say import built_json, print_built
 
     machine = _machine(survey, rules, as_json)
-    design = _design(machine, quiet=as_json)
+    design = _design(machine, picking, quiet=as_json)
     folder = out or default_out(survey)
     written = build_files(design, folder, quiet=as_json)
     if as_json:
@@ -74,12 +76,13 @@ def build(survey: Path, out: Path | None, rules: str | None, as_json: bool) -> N
 @main.command()
 @SURVEY
 @RULES
+@size_options
 @JSON
-def size(survey: Path, rules: str | None, as_json: bool) -> None:
+def size(survey: Path, rules: str | None, as_json: bool, **picking: Any) -> None:
     """Print the table of wires of SURVEY: current, length, drop, ampacity and what decided each size."""
     from harness.cli.say import print_wires, wires_json
 
-    design = _design(_machine(survey, rules, as_json), quiet=as_json)
+    design = _design(_machine(survey, rules, as_json), picking, quiet=as_json)
     if as_json:
         click.echo(wires_json(design))
     else:
@@ -91,12 +94,34 @@ def size(survey: Path, rules: str | None, as_json: bool) -> None:
 @SURVEY
 @click.argument("wire")
 @RULES
-def explain(survey: Path, wire: str, rules: str | None) -> None:
+@size_options
+def explain(survey: Path, wire: str, rules: str | None, **picking: Any) -> None:
     """Print every limit on one WIRE of SURVEY with its numbers, formula and source, and which one decided."""
     from harness.cli.say import print_explained
 
     machine = _machine(survey, rules, as_json=False)
-    print_explained(machine, _design(machine, quiet=False), wire)
+    print_explained(machine, _design(machine, picking, quiet=False), wire)
+
+
+@main.command()
+@SURVEY
+@click.option("--mode", required=True, help="The mode to solve, as the survey names it.")
+@click.option(
+    "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [standard output]."
+)
+@click.option("--inrush", is_flag=True, help="Every load that has a peak at its peak.")
+@RULES
+def netlist(survey: Path, mode: str, out: Path | None, inrush: bool, rules: str | None) -> None:
+    """Print the operating point of one mode of SURVEY as a SPICE netlist, to be checked with ngspice."""
+    from harness.cli.files import write_all
+    from harness.cli.netlist import netlist_text
+
+    text = netlist_text(_machine(survey, rules, as_json=False), mode, inrush=inrush)
+    if out is None:
+        click.echo(text, nl=False)
+    else:
+        write_all(out.parent, {out.name: text.encode()})
+        click.echo(f"wrote {out}")
 
 
 @main.command()
@@ -145,10 +170,10 @@ def _machine(survey: Path, rules: str | None, as_json: bool) -> Machine:
     return machine_of(survey, rules=rules, as_json=as_json)
 
 
-def _design(machine: Machine, *, quiet: bool) -> Design:
+def _design(machine: Machine, picking: Options, *, quiet: bool) -> Design:
     from harness.cli.build import design_of
 
-    return design_of(machine, quiet=quiet)
+    return design_of(machine, wanted_of(**picking), quiet=quiet)
 
 
 def _code(design: Any) -> int:

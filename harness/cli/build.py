@@ -7,12 +7,16 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from harness.cli.files import write_all
 from harness.model.design import Design
 from harness.model.machine import Machine
+
+if TYPE_CHECKING:
+    from harness.electric.wanted import Wanted
 
 
 class CannotDesign(click.ClickException):
@@ -54,14 +58,23 @@ def _mute() -> Iterator[None]:
         os.close(kept)
 
 
-def design_of(machine: Machine, *, quiet: bool) -> Design:
-    """Design a machine; raises CannotDesign where its cable or sizes are not in the rule set."""
+def design_of(machine: Machine, wanted: Wanted | None = None, *, quiet: bool) -> Design:
+    """Design a machine; raises CannotDesign where its cable or sizes are not in the rule set.
+
+    Raises click.UsageError where what is wanted of the sizes cannot be had.
+    """
+    from harness.electric.optimum import TooFewKinds
     from harness.electric.ruleset import UnknownRules, UnknownSize
+    from harness.electric.wanted import BadStock
     from harness.pipeline import design
 
     try:
         with _progress(quiet, "sizing wires"), _mute():
-            return design(machine)
+            return design(machine, wanted)
+    except BadStock as error:
+        raise click.UsageError(f"--stock: {error}") from None
+    except TooFewKinds as error:
+        raise click.UsageError(f"no pick of {error} gives every wire one it may take; allow more") from None
     except UnknownRules as error:
         raise CannotDesign(str(error)) from None
     except UnknownSize as error:

@@ -105,6 +105,12 @@ def print_explained(machine: Machine, design: Design, number: str) -> None:
     way = route(machine).wires[numbers.index(number)]
     console = _console()
     print_explain(design, number, console)
+    served = {limit.formula.split(" in ")[0] for limit in design.wires[numbers.index(number)].limits}
+    for load in design.loads:
+        if load.freeing and load.part in served:
+            console.print(f"No size feeds {load.part}", style="bold", markup=False)
+            for sentence in load.freeing:
+                console.print(f"  {sentence}", markup=False)
     console.print("Cut length", style="bold")
     rows = [
         (f"along {', '.join(way.runs) or 'no run, both ends at one place'}", way.run_length_m),

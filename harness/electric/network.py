@@ -28,6 +28,11 @@ class Branch:
     emf_v: float = 0.0
 
 
+def _siemens(branch: Branch) -> float:
+    """Conductance [S]; below zero where a branch stands for the falling line of a load of constant power."""
+    return 1 / (branch.ohm if branch.ohm < 0 else max(branch.ohm, LEAST_OHM))
+
+
 def _reached(branches: Sequence[Branch], start: Hashable) -> list[Hashable]:
     """Nodes tied to ``start``, in the order they are met."""
     around: dict[Hashable, list[Hashable]] = {}
@@ -64,7 +69,7 @@ class Network:
             a, b = self._index.get(branch.a), self._index.get(branch.b)
             if a is None or b is None or a == b:
                 continue
-            siemens = 1 / max(branch.ohm, LEAST_OHM)
+            siemens = _siemens(branch)
             for row, column, sign in ((a, a, 1), (b, b, 1), (a, b, -1), (b, a, -1)):
                 if row >= 0 and column >= 0:
                     rows.append(row)
@@ -80,7 +85,7 @@ class Network:
         found = np.zeros(self._size + 1)
         for branch in self.branches:
             if branch.emf_v and self.holds(branch.a) and self.holds(branch.b):
-                amps = branch.emf_v / max(branch.ohm, LEAST_OHM)
+                amps = branch.emf_v * _siemens(branch)
                 found[self._index[branch.a]] += amps
                 found[self._index[branch.b]] -= amps
         return found  # the last entry gathers what enters the reference, index -1
@@ -102,4 +107,4 @@ class Network:
         """Current of a branch from a to b [A]; 0 when it floats."""
         if branch.a not in volts or branch.b not in volts:
             return 0.0
-        return (volts[branch.a] - volts[branch.b] - branch.emf_v) / max(branch.ohm, LEAST_OHM)
+        return (volts[branch.a] - volts[branch.b] - branch.emf_v) * _siemens(branch)

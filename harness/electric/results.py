@@ -8,6 +8,7 @@ from dataclasses import replace
 from harness.electric.allowance import peak_allowance, steady_allowance
 from harness.electric.ampacity import ambient_factor
 from harness.electric.currents import ModeSolution, fixed_drop_v, way_drop_v, wire_share_a
+from harness.electric.freeing import freeing, starved
 from harness.electric.fuses import body_colour
 from harness.electric.limits import corrected_a, limits, wire_ohm, working_c
 from harness.electric.ruleset import Size
@@ -47,14 +48,14 @@ def _drop_limits(
     """
     found: dict[int, Limit] = {}
     ranked = sorted(sizing.drop_limits, key=lambda one: -_worst(one, sizing.ohms))
-    shares = [(one, wire_share_a(one.way, one.case)) for one in ranked]
-    drops = [way_drop_v(one.way, one.case, sizing.ohms) for one in ranked]
+    on_wire: dict[int, list[tuple[LoadLimit, float, float]]] = {}
+    for one in ranked:
+        drop = way_drop_v(one.way, one.case, sizing.ohms)
+        for index, amps in wire_share_a(one.way, one.case).items():
+            if abs(amps) > 1e-9:
+                on_wire.setdefault(index, []).append((one, amps, drop))
     for wire in sizing.routed.wires:
-        mine = [
-            (one, share[wire.index], drop)
-            for (one, share), drop in zip(shares, drops, strict=True)
-            if abs(share.get(wire.index, 0.0)) > 1e-9
-        ]
+        mine = on_wire.get(wire.index)
         if not mine:
             continue
         now = sizing.ohms[wire.index]
@@ -186,12 +187,12 @@ def _assumed(machine: Machine, index: int) -> list[str]:
 def fuses(machine: Machine, sizing: Sizing, made: Sequence[Wire]) -> list[Fuse]:
     """Every fuse with what asks for it and what it guards, in the order of the survey."""
     found = []
+    behind: dict[tuple[str, str] | None, list[int]] = {}
+    for index in range(len(made)):
+        for before in sizing.guards.live.get(index, frozenset()) | sizing.guards.back.get(index, frozenset()):
+            behind.setdefault(before, []).append(index)
     for key, rating in sizing.ratings.items():
-        guarded = [
-            index
-            for index in range(len(made))
-            if key in sizing.guards.live.get(index, frozenset()) | sizing.guards.back.get(index, frozenset())
-        ]
+        guarded = behind.get(key, [])
         most = min((made[index].ampacity_a for index in guarded), default=0.0)
         part = machine.parts[key[0]]
         found.append(
@@ -260,6 +261,9 @@ def _loads_of(machine: Machine) -> list[tuple[Part, Link]]:
 def loads(machine: Machine, sizing: Sizing) -> list[LoadResult]:
     """Every load that some path works, and every charging source, in the order of the survey."""
     owner = circuit_of_links(machine)
+    stuck: dict[tuple[str, str], list[str]] = {}
+    for limit in starved(sizing):
+        stuck.setdefault((limit.part, limit.link), freeing(machine, sizing, limit))
     found = []
     for part, link in _loads_of(machine):
         circuit = owner.get((part.name, link.name))
@@ -287,6 +291,7 @@ def loads(machine: Machine, sizing: Sizing) -> list[LoadResult]:
                 peak_allowance_v=pull.drop_v if pull else None,
                 peak_drop_v=_peak_drop(sizing, part.name, link.name), modes=seen,
                 fuse=_load_fuse(machine, sizing, part.name, link.name), assumed=list(part.assumed),
+                freeing=stuck.get((part.name, link.name), []),
             )
         )  # fmt: skip
     return found

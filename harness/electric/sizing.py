@@ -20,9 +20,10 @@ from harness.electric.graph import Edge, Node, edges
 from harness.electric.guards import FuseKey, Guards, guards
 from harness.electric.landing import thickest_mm2
 from harness.electric.limits import Duty, Surroundings, least_size, wire_ohm
-from harness.electric.optimum import Choice, DropLimit, least_copper
+from harness.electric.optimum import Choice, DropLimit, pick_sizes
 from harness.electric.ruleset import RuleSet, Size, rule_set
 from harness.electric.surroundings import bundling, lies_alone, surroundings
+from harness.electric.wanted import Wanted, on_shelf
 from harness.model.machine import Circuit, Link, Machine, Part
 from harness.model.stages import Routed
 from harness.tables import load
@@ -30,6 +31,7 @@ from harness.tables import load
 ENDS_M = 0.2  # two lugs weigh about as much as this much of their cable (common practice)
 UNFIT_KG = 100.0  # a size that does not go onto its terminal is taken only where a load would starve
 WIRE_SHARE = 0.25  # of an allowance, kept for the wires whatever joints and contacts take
+HEAVY_COLOUR_MM2 = 8.5  # above this cable is sold in red and black only (common practice)
 ROUNDS = 12  # currents only shift where returns share a mesh of straps, so two or three do
 GROW_AFTER = 6  # from here on sizes may only grow, so that the rounds end
 
@@ -63,6 +65,8 @@ class Sizing:
     baseline_kg: float
     baseline_unfit: int  # wires the plain rule makes too thick for their terminals
     routed: Routed
+    baseline_sizes: tuple[Size, ...] = ()
+    proven_gap: float | None = None  # None: the plain rule proves nothing
 
 
 def fuse_name(machine: Machine, key: FuseKey) -> str:
@@ -225,9 +229,10 @@ def _chassis_side(machine: Machine, plant: Plant) -> list[Node]:
 class _Sizer:
     """The turns of sizing for one machine; holds what stays the same between them."""
 
-    def __init__(self, machine: Machine, routed: Routed, rules: RuleSet) -> None:
-        self.machine, self.routed = machine, routed
-        self.rules = [rule_set(rules.name, spec.cable) if spec.cable else rules for spec in machine.wires]
+    def __init__(self, machine: Machine, routed: Routed, rules: RuleSet, wanted: Wanted) -> None:
+        self.machine, self.routed, self.wanted = machine, routed, wanted
+        self.rules = _rules_of_wires(machine, rules, wanted)
+        self.floor_mm2: dict[int, float] = {}  # what a starter's way home asks, once it is known
         self.takes_mm2 = [thickest_mm2(machine, wire) for wire in routed.wires]
         bare = edges(machine, routed)
         plant = Plant(machine, bare)
@@ -270,6 +275,8 @@ class _Sizer:
             sizes = (
                 [least] if duty.fixed else [size for size in rules.sizes if size.area_mm2 >= least.area_mm2]
             )
+            floor = self.floor_mm2.get(wire.index, 0.0) if self.wanted.most_kinds else 0.0
+            sizes = [size for size in sizes if size.area_mm2 >= floor - 1e-9] or sizes[-1:]
             found[wire.index] = [
                 (
                     size,
@@ -277,16 +284,39 @@ class _Sizer:
                         size.area_mm2 * COPPER_KG_PER_M_MM2 * (wire.length_m + ENDS_M)
                         + (UNFIT_KG if size.area_mm2 > self.takes_mm2[wire.index] + 1e-9 else 0.0),
                         wire_ohm(rules, size, place, duty, wire.length_m),
+                        self.kind(wire.index, size),
                     ),
                 )
                 for size in sizes
             ]
         return found
 
+    def kind(self, wire: int, size: Size) -> tuple[str, ...] | None:
+        """As what a size of a wire is bought; a kept cable is not."""
+        if self.wanted.most_kinds is None or self.machine.wires[wire].keep:
+            return None
+        if self.wanted.most_spools is None or self.wanted.colours is None:
+            return (size.label,)
+        light, heavy = self.wanted.colours
+        cable = self.machine.wires[wire].cable or ""
+        return (size.label, cable, (heavy if size.area_mm2 > HEAVY_COLOUR_MM2 else light)[wire])
+
+    def pick(
+        self, choices: Mapping[int, list[tuple[Size, Choice]]], limits: Sequence[LoadLimit]
+    ) -> tuple[list[Size], float | None]:
+        """The size of every wire by the wanted method, and the gap that is left to the proven best."""
+        if self.wanted.method == "table":
+            return self._plain(choices, limits), None
+        plain = {wire: [choice for _, choice in found] for wire, found in choices.items()}
+        drops = [_drop_limit(limit) for limit in limits]
+        found = pick_sizes(drops, plain, most_kinds=self.wanted.most_kinds)
+        return [choices[wire.index][found.at[wire.index]][0] for wire in self.routed.wires], found.gap
+
     def strapped(self, sizes: list[Size], solutions: Sequence[ModeSolution]) -> list[Size]:
         """No cable on a starter's way home may be thinner than its live cable (common practice)."""
         found = list(sizes)
         for wire, least in strap_areas(self.machine, sizes, solutions).items():
+            self.floor_mm2[wire] = max(self.floor_mm2.get(wire, 0.0), least)
             if self.machine.wires[wire].size is None and found[wire].area_mm2 < least:
                 found[wire] = next(
                     (size for size in self.rules[wire].sizes if size.area_mm2 >= least - 1e-9),
@@ -297,7 +327,6 @@ class _Sizer:
     def run(self) -> Sizing:
         """Take turns until sizes repeat; raises nothing, a starved load becomes a finding."""
         ohms: Mapping[int, float] = self.guess
-        picked: dict[int, int] | None = None
         sizes: list[Size] = []
         for turn in range(ROUNDS):
             solutions = self.plant.solve(ohms)
@@ -305,9 +334,8 @@ class _Sizer:
             near = self.surroundings(duties, solutions)
             choices = self.choices(near, duties)
             limits = _load_limits(self.machine, solutions)
-            plain = {wire: [choice for _, choice in found] for wire, found in choices.items()}
-            picked = least_copper([_drop_limit(limit) for limit in limits], plain)
-            before, sizes = sizes, [choices[wire.index][picked[wire.index]][0] for wire in self.routed.wires]
+            before = sizes
+            sizes, gap = self.pick(choices, limits)
             sizes = self.strapped(sizes, solutions)
             if turn >= GROW_AFTER:
                 sizes = [
@@ -327,10 +355,13 @@ class _Sizer:
                 break
         solutions = self.plant.solve(ohms)
         limits = _load_limits(self.machine, solutions)
+        baseline = self.strapped(self._plain(choices, limits), solutions)
+        if self.wanted.method == "table":
+            baseline = sizes
         return Sizing(
             tuple(self.rules), self.edges, self.guards, self.ratings, tuple(sizes), tuple(near),
             tuple(duties), ohms, tuple(solutions), tuple(limits), self._copper(sizes),
-            *self._baseline(choices, limits), self.routed,
+            self._copper(baseline), self._unfit(baseline), self.routed, tuple(baseline), gap,
         )  # fmt: skip
 
     def _copper(self, sizes: Sequence[Size]) -> float:
@@ -340,13 +371,10 @@ class _Sizer:
             if not self.machine.wires[wire.index].keep
         )
 
-    def _baseline(
+    def _plain(
         self, choices: Mapping[int, list[tuple[Size, Choice]]], limits: Sequence[LoadLimit]
-    ) -> tuple[float, int]:
-        """Copper [kg] by the plain rule, and how many of its wires do not go onto their terminals.
-
-        Each wire loses at most its share, by length, of what its load may lose.
-        """
+    ) -> list[Size]:
+        """Sizes by the plain rule: each wire loses at most its share, by length, of what a load may."""
         least = dict.fromkeys(choices, 0)
         length = {wire.index: wire.length_m for wire in self.routed.wires}
         for limit in limits:
@@ -357,12 +385,27 @@ class _Sizer:
                 allowed = max(left, 0.0) * length[wire] / total if total else 0.0
                 fits = [at for at, (_, choice) in enumerate(choices[wire]) if amps * choice.ohm <= allowed]
                 least[wire] = max(least[wire], fits[0] if fits else len(choices[wire]) - 1)
-        sizes = [choices[wire.index][least[wire.index]][0] for wire in self.routed.wires]
-        unfit = sum(
+        return [choices[wire.index][least[wire.index]][0] for wire in self.routed.wires]
+
+    def _unfit(self, sizes: Sequence[Size]) -> int:
+        """New wires too thick for the terminals they land on."""
+        return sum(
             size.area_mm2 > takes + 1e-9 and not self.machine.wires[at].keep
             for at, (size, takes) in enumerate(zip(sizes, self.takes_mm2, strict=True))
         )
-        return self._copper(sizes), unfit
+
+
+def _rules_of_wires(machine: Machine, rules: RuleSet, wanted: Wanted) -> list[RuleSet]:
+    """The rule set of every wire: of its own cable, and only sizes on the shelf unless its size is given."""
+    own: dict[tuple[str, bool], RuleSet] = {}
+    found = []
+    for spec in machine.wires:
+        key = (spec.cable or machine.cable, wanted.stock is not None and spec.size is None)
+        if key not in own:
+            base = rule_set(rules.name, spec.cable) if spec.cable else rules
+            own[key] = on_shelf(base, wanted.stock, key[0]) if key[1] and wanted.stock else base
+        found.append(own[key])
+    return found
 
 
 def strap_areas(
@@ -393,9 +436,9 @@ def _drop_limit(limit: LoadLimit) -> DropLimit:
     return DropLimit(wire_share_a(limit.way, limit.case), left)
 
 
-def size_machine(machine: Machine, routed: Routed, rules: RuleSet) -> Sizing:
-    """Size every wire of a routed machine by a rule set."""
-    return _Sizer(machine, routed, rules).run()
+def size_machine(machine: Machine, routed: Routed, rules: RuleSet, wanted: Wanted | None = None) -> Sizing:
+    """Size every wire of a routed machine by a rule set. Raises BadStock and TooFewKinds."""
+    return _Sizer(machine, routed, rules, wanted or Wanted()).run()
 
 
 __all__ = ["FuseLoad", "LoadLimit", "Sizing", "fuse_name", "size_machine"]

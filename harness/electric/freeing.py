@@ -1,0 +1,92 @@
+"""Why no size of wire feeds a load, which limits are against it, and what would free it, in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import ceil
+
+from harness.electric.currents import fixed_drop_v, way_drop_v, wire_share_a
+from harness.electric.limits import wire_ohm
+from harness.electric.sizing import LoadLimit, Sizing
+from harness.model.machine import Machine
+
+MOST_CABLES = 4  # beyond that many side by side another place for the battery or relay is the answer
+
+
+def starved(sizing: Sizing) -> list[LoadLimit]:
+    """Drop limits that the chosen sizes do not meet, the worst first."""
+    found = [
+        (way_drop_v(one.way, one.case, sizing.ohms) / one.allowance.drop_v, one) for one in sizing.drop_limits
+    ]
+    return [one for share, one in sorted(found, key=lambda pair: -pair[0]) if share > 1 + 1e-6]
+
+
+def freeing(
+    machine: Machine, sizing: Sizing, limit: LoadLimit, name: Callable[[int], str] | None = None
+) -> list[str]:
+    """Sentences on one starved load: what conflicts, then each thing that alone would free it."""
+    say = name or (lambda wire: f"{machine.wires[wire].a.name} > {machine.wires[wire].b.name}")
+    allowed, now = limit.allowance.drop_v, way_drop_v(limit.way, limit.case, sizing.ohms)
+    fixed = fixed_drop_v(limit.way, limit.case)
+    share = {wire: amps for wire, amps in wire_share_a(limit.way, limit.case).items() if amps > 0}
+    wires_v = sum(amps * sizing.ohms[wire] for wire, amps in share.items())
+    words = [
+        f"{limit.part} in {limit.case.mode} may lose {allowed:.3g} V ({limit.allowance.source}) and loses"
+        f" {now:.3g} V: {wires_v:.3g} V in {len(share)} wires, {fixed:.3g} V in joints, contacts and fuses"
+    ]
+    words += _against(machine, sizing, share, say)
+    if not share or wires_v <= 0:
+        return [*words, f"a higher limit frees it: at least {_up(now):g} V"]
+    left = allowed - fixed
+    worst = max(share, key=lambda wire: share[wire] * sizing.ohms[wire])
+    if left <= 0:
+        words.append("no wire can help: joints, contacts and fuses alone take the allowance; put a relay near"
+                     " the load, so that its current passes fewer of them")  # fmt: skip
+    else:
+        words.append(f"a shorter run frees it: its wires at {left / wires_v:.0%} of their length in all")
+        words += _second_cable(share[worst] * sizing.ohms[worst], now - allowed, say(worst))
+        words.append("a relay near the load, fed straight from the battery or a stud, takes its current off"
+                     " the long way through the switch")  # fmt: skip
+    return [*words, f"a higher limit frees it: at least {_up(now):g} V"]
+
+
+def _up(volts: float) -> float:
+    return ceil(round(volts * 100, 6)) / 100
+
+
+def _second_cable(wire_v: float, over_v: float, wire: str) -> list[str]:
+    """How many cables side by side in place of the wire that loses most would do, where that is possible."""
+    if wire_v <= over_v:
+        return []
+    cables = ceil(round(wire_v / (wire_v - over_v), 9))
+    if cables > MOST_CABLES:
+        return []
+    return [f"{cables} cables side by side free it, in place of {wire}, which loses {wire_v:.3g} V"]
+
+
+def _against(
+    machine: Machine, sizing: Sizing, share: dict[int, float], say: Callable[[int], str]
+) -> list[str]:
+    """What keeps the wires from being thicker: the survey's word, or the end of the list."""
+    fixed = [wire for wire in share if machine.wires[wire].size is not None]
+    thickest = [
+        wire for wire in share if wire not in fixed and sizing.sizes[wire] == sizing.rules[wire].sizes[-1]
+    ]
+    words = []
+    if fixed:
+        words.append(f"the survey fixes the size of {', '.join(map(say, fixed))}")
+    if thickest:
+        words.append(f"already the thickest there is: {', '.join(map(say, thickest))}")
+    thicker_v = sum(
+        amps * _thickest_ohm(sizing, wire) if wire not in fixed else amps * sizing.ohms[wire]
+        for wire, amps in share.items()
+    )
+    words.append(
+        f"with the thickest cable that may be chosen all along, its wires would lose {thicker_v:.3g} V"
+    )
+    return words
+
+
+def _thickest_ohm(sizing: Sizing, wire: int) -> float:
+    rules, length_m = sizing.rules[wire], sizing.routed.wires[wire].length_m
+    return wire_ohm(rules, rules.sizes[-1], sizing.near[wire], sizing.duties[wire], length_m)

@@ -1,0 +1,84 @@
+"""The nodal solve against ngspice, and names that try to break out of a netlist."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from functools import cache
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+
+from harness.electric.currents import Plant
+from harness.electric.netlist import comment, netlist, node_numbers
+from harness.electric.operating import Model, OperatingPoint, model_of, operating_point
+from harness.electric.ruleset import rule_set
+from harness.electric.sizing import size_machine
+from harness.loom.routing import route
+from harness.survey import read
+from tests.electric.test_electric_operating import machines
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+
+
+def spice_volts(text: str) -> dict[int, float]:
+    """Volts of every node as ngspice finds them; a missing ngspice fails the test."""
+    ran = subprocess.run(
+        ["ngspice", "-b", "/dev/stdin"], input=text, capture_output=True, text=True, timeout=60, check=False
+    )
+    found = {int(at): float(volts) for at, volts in re.findall(r"^v?\(?(\d+)\)? = (\S+)", ran.stdout, re.M)}
+    assert found, ran.stdout + ran.stderr
+    return found
+
+
+def assert_agrees(model: Model, point: OperatingPoint) -> None:
+    """Every node within 1 mV or 0.01 %."""
+    other = spice_volts(netlist(model, "test", point.volts))
+    for node, at in node_numbers(model).items():
+        if at:
+            assert point.volts[node] == pytest.approx(other[at], rel=1e-4, abs=1e-3), node
+
+
+@settings(max_examples=15, deadline=None)
+@given(machines())
+def test_ngspice_finds_the_same_volts_on_any_network(model: Model) -> None:
+    assert_agrees(model, operating_point(model))
+
+
+@cache
+def sized(name: str) -> tuple[Plant, dict[int, float]]:
+    machine = read(str(SAMPLES / f"{name}.yaml"))
+    sizing = size_machine(machine, route(machine), rule_set(machine.rules, machine.cable))
+    return Plant(machine, sizing.edges), dict(sizing.ohms)
+
+
+@pytest.mark.parametrize("inrush", [False, True], ids=["steady", "inrush"])
+@pytest.mark.parametrize("name", ["pump", "roller"])
+def test_ngspice_finds_the_same_volts_in_every_mode_of_the_samples(name: str, inrush: bool) -> None:
+    plant, ohms = sized(name)
+    assert len(plant.activities) >= 3
+    for found in plant.activities:
+        model = model_of(plant, found, ohms, inrush=inrush)
+        assert model is not None
+        assert_agrees(model, operating_point(model))
+
+
+def test_a_cold_start_pulls_the_roller_lower_than_a_warm_one() -> None:
+    plant, ohms = sized("roller")
+    cranking = next(found for found in plant.activities if found.mode.engine == "cranking")
+    posts = []
+    for coldest_c in (-18.0, 20.0):
+        model = model_of(plant, cranking, ohms, coldest_c=coldest_c)
+        assert model is not None
+        point = operating_point(model)
+        posts.append(point.volts[plant.batteries[0].live])
+    assert posts[0] < posts[1] - 0.3
+
+
+@pytest.mark.parametrize(
+    "word", ["a\n.end", "b\r+ R9 1 0 0", "c\u2028.end", "d\u202e<&\"'=", "🚜 lamp", "x" * 999]
+)
+def test_no_name_breaks_out_of_its_comment(word: str) -> None:
+    line = comment(word)
+    assert line.startswith("* ") and line.isascii() and line.isprintable() and len(line) < 200
