@@ -324,17 +324,36 @@ class _Sizer:
                 )
         return found
 
+    def _settled(
+        self, sizes: Sequence[Size], same_least: bool, limits: Sequence[LoadLimit], ohms: Mapping[int, float]
+    ) -> bool:
+        """Whether the sizes stand under the currents they themselves make.
+
+        Sizes shift currents only where returns share a mesh of straps. Where the other limits ask for the
+        same least sizes and every drop still holds, proving the same answer again would find it again.
+        """
+        if not sizes or not same_least or self.wanted.method == "table":
+            return False
+        return all(
+            sum(amps * ohms[wire] for wire, amps in drop.share_a.items()) <= drop.left_v
+            for drop in map(_drop_limit, limits)
+        )
+
     def run(self) -> Sizing:
         """Take turns until sizes repeat; raises nothing, a starved load becomes a finding."""
         ohms: Mapping[int, float] = self.guess
         sizes: list[Size] = []
+        least_before: list[Size] = []
         for turn in range(ROUNDS):
             solutions = self.plant.solve(ohms)
             duties = _duties(self.machine, self.routed, self.guards, self.ratings, solutions)
             near = self.surroundings(duties, solutions)
             choices = self.choices(near, duties)
             limits = _load_limits(self.machine, solutions)
-            before = sizes
+            least = [choices[wire.index][0][0] for wire in self.routed.wires]
+            if self._settled(sizes, least == least_before, limits, ohms):
+                break
+            before, least_before = sizes, least
             sizes, gap = self.pick(choices, limits)
             sizes = self.strapped(sizes, solutions)
             if turn >= GROW_AFTER:
