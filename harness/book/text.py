@@ -47,13 +47,15 @@ def picked_words(totals: Totals) -> str:
     """Write by what method sizes were picked, what that saves, and how well it is proven."""
     if totals.proven_gap is None:
         return f"wire by wire; {totals.spools} spools; nothing is proven of the copper"
-    proof = "no lighter pick" if totals.proven_gap == 0 else f"at most {totals.proven_gap:.2%} lighter"
+    unbuildable = ", some of which fits no terminal" if totals.baseline_unfit else ""
+    proof = "proven lightest" if totals.proven_gap == 0 else f"within {totals.proven_gap:.2%} of the lightest"
     saved = totals.baseline_copper_kg - totals.copper_kg
     fewer = totals.baseline_spools - totals.spools
     than = f"{abs(saved):.2f} kg {'less' if saved >= 0 else 'more'} copper"
     spools = f"{abs(fewer)} {'fewer' if fewer >= 0 else 'more'}" if fewer else "as many"
     return (
-        f"optimum, proven for its currents: {proof}; {than} than wire by wire, all limits the same;"
+        f"{proof} at the currents it was solved for, sizes raised afterwards aside;"
+        f" {than} than wire by wire{unbuildable};"
         f" {totals.spools} spools, {spools}"
     )
 

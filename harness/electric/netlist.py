@@ -8,7 +8,7 @@ with a limit have corners that it does not find its way around from zero volts.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 
 from harness.electric.network import Branch, Network
 from harness.electric.operating import (
@@ -75,13 +75,15 @@ def _draw(at: int, one: Draw, a: int, b: int) -> str:
     )
 
 
-def netlist(model: Model, title: str, start: Mapping[Hashable, float] | None = None) -> str:
+def netlist(
+    model: Model, title: str, start: Mapping[Hashable, float] | None = None, notes: Sequence[str] = ()
+) -> str:
     """The netlist of a mode's operating point, to be run as it is: it prints the volts of every node.
 
-    ``start``: volts of nodes to begin the search at [V].
+    ``start``: volts of nodes to begin the search at [V]. ``notes`` stand below the title as comments.
     """
     number = node_numbers(model)
-    lines = [comment(f"{title}: operating point of mode {model.mode}"), "* nodes"]
+    lines = [comment(f"{title}: operating point of mode {model.mode}"), *map(comment, notes), "* nodes"]
     lines += [comment(f"{at} = {node_label(node)}") for node, at in number.items()]
     lines += ["* wires, contacts, fuses, joints", *_branches(model, number), "* sources"]
     for at, giver in enumerate(model.givers, start=1):

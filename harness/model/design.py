@@ -321,7 +321,7 @@ class Totals:
     worst_drop_load: str
     worst_drop_share: float  # of system voltage
     method: str = "optimum"  # or "table", the wire-by-wire rule
-    proven_gap: float | None = None  # share of copper a better pick could save at most; 0 is proven best
+    proven_gap: float | None = None  # of the last size program, at its currents; 0: proven there
     spools: int = 0  # different size, colour and cable of new wire
     baseline_spools: int = 0  # the same by the wire-by-wire rule
 

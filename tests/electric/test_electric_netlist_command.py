@@ -20,3 +20,8 @@ def test_the_command_prints_writes_and_names_the_nearest_mode(tmp_path: Path) ->
     assert written.exit_code == 0 and out.read_text(encoding="utf-8") == shown.stdout
     wrong = CliRunner().invoke(main, ["netlist", sample, "--mode", "runing"])
     assert wrong.exit_code == 2 and "did you mean 'running'" in wrong.stderr
+
+
+def test_the_netlist_says_what_it_assumes() -> None:
+    text = CliRunner().invoke(main, ["netlist", str(SAMPLES / "pump.yaml"), "--mode", "cranking"]).output
+    assert "* assumed: battery 80% charged, -10 C while cranking" in text.splitlines()
