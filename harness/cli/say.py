@@ -137,8 +137,8 @@ def rules_text() -> str:
     from harness.rules import register
 
     return "\n".join(
-        f"{name} ({severity})\n    {summary}\n    source: {source}"
-        for name, severity, summary, source in register()
+        f"{name} ({severity})\n    {summary}\n    cure: {cure}\n    source: {source}"
+        for name, severity, summary, source, cure in register()
     )
 
 
@@ -146,5 +146,5 @@ def rules_json() -> str:
     """The register for a program."""
     from harness.rules import register
 
-    keys = ("name", "severity", "summary", "source")
+    keys = ("name", "severity", "summary", "source", "cure")
     return _dump({"rules": [dict(zip(keys, row, strict=True)) for row in register()]})

@@ -52,6 +52,6 @@ def cautions(machine: Machine, design: Design) -> list[str]:
     return safety.cautions(machine)
 
 
-def register() -> list[tuple[str, Severity, str, str]]:
-    """Every rule: its name, usual severity, one line on what it looks for, and its source."""
-    return [(rule.name, rule.severity, rule.summary, rule.source) for rule in _rules()]
+def register() -> list[tuple[str, Severity, str, str, str]]:
+    """Every rule: its name, usual severity, one line on what it looks for, its source, its usual cure."""
+    return [(rule.name, rule.severity, rule.summary, rule.source, rule.cure) for rule in _rules()]

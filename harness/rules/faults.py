@@ -17,6 +17,7 @@ SHORT = f"k²S² of IEC 60364-5-54 (adiabatic_constants, read-from-secondary) ag
     severity="danger",
     summary="in a dead short a wire gets hotter than its insulation stands before the fuse opens",
     source=SHORT,
+    cure="fit a smaller or quicker fuse, or a thicker wire",
 )
 def too_slow(case: Case) -> Iterator[Say]:
     at = {wire.number: index for index, wire in enumerate(case.design.wires)}
@@ -38,6 +39,7 @@ def too_slow(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="a dead short at a wire's far end draws too little current to open the fuse for certain",
     source=BANDS,
+    cure="fit a smaller fuse, a thicker or shorter wire, or a fuse of its own nearer the load",
 )
 def not_cleared(case: Case) -> Iterator[Say]:
     at = {wire.number: index for index, wire in enumerate(case.design.wires)}
@@ -59,6 +61,7 @@ def not_cleared(case: Case) -> Iterator[Say]:
     severity="advice",
     summary="of two fuses one behind the other the one nearer the battery may open first on a dead short",
     source=BANDS,
+    cure="widen the step between the two ratings, or take a slower form for the one nearer the battery",
 )
 def out_of_order(case: Case) -> Iterator[Say]:
     parts = {fuse.name: fuse.part for fuse in case.design.fuses}

@@ -16,6 +16,7 @@ from harness.rules.registry import Say, rule
     severity="fault",
     summary="more than four rings on a stud or post, two wires on a blade, screw or pigtail, one on a pin",
     source=WIRES_ON_SOURCE,
+    cure="move some wires to a second stud or ground point, or join them first",
 )
 def crowded(case: Case) -> Iterator[Say]:
     for part in case.design.parts:
@@ -64,6 +65,7 @@ def _heaters_behind(case: Case, part: Part, link: Link) -> bool:
     severity="fault",
     summary="a switch, key or relay contact that carries more than it may",
     source="contact rating of the part, from the survey or its kind",
+    cure="let it work a relay, or fit a heavier one",
 )
 def overloaded(case: Case) -> Iterator[Say]:
     for part in case.machine.parts.values():
@@ -95,6 +97,7 @@ def _segment(case: Case, part: Part, link: Link) -> dict[End, Way | None]:
     severity="fault",
     summary="a coil with no diode or resistor across it on a fused feed with electronics; advice for a relay",
     source=f"diode or resistor across the coil, the diode's band to the positive side ({PRACTICE})",
+    cure="fit a diode or resistor across the coil",
 )
 def bare_coil(case: Case) -> Iterator[Say]:
     electronics = [
@@ -124,6 +127,7 @@ def bare_coil(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="no terminal in the table fits both the wire and the stud or blade it lands on",
     source="terminal tables named with the wire end",
+    cure="change the stud or the wire size",
 )
 def no_fitting(case: Case) -> Iterator[Say]:
     landing = {
@@ -150,6 +154,7 @@ def no_fitting(case: Case) -> Iterator[Say]:
     severity="advice",
     summary="a part in the survey that no path uses",
     source=PRACTICE,
+    cure="write its path, or take it out of the list",
 )
 def unused(case: Case) -> Iterator[Say]:
     used = {end.name for spec in case.machine.wires for end in (spec.a, spec.b) if end.kind == "part"}

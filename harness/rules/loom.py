@@ -39,6 +39,7 @@ def _unfused_in(case: Case, filled: RunResult) -> list[str]:
     severity="fault",
     summary="the bundle is thicker than the hole it passes, or than the bore of the grommet in it",
     source="bundle diameter by the formula named with the run",
+    cure="drill the hole out with room for a grommet, or lead part of the wires another way",
 )
 def bundle_fit(case: Case) -> Iterator[Say]:
     for run, filled in case.runs_by_name.values():
@@ -61,6 +62,7 @@ def bundle_fit(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="no grommet fits a plate hole, or it stays bare; danger when an unfused wire passes a bare one",
     source=GROMMET,
+    cure="fit a grommet, or edge trim and a clamp that holds the bundle clear",
 )
 def bare_hole(case: Case) -> Iterator[Say]:
     for run, filled in case.runs_by_name.values():
@@ -85,6 +87,7 @@ def bare_hole(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="a zone on the way of a wire is hotter than its insulation stands",
     source="temperature class of the cable type, table named with it",
+    cure="use cable of a higher temperature class there, or lead it away from the heat",
 )
 def too_hot(case: Case) -> Iterator[Say]:
     """The heat of the wire's own current is not looked at here: that is its ampacity, judged as a limit."""
@@ -123,6 +126,7 @@ def _same_of(case: Case, indexes: list[int]) -> str:
         "covering"
     ),
     source=EXHAUST,
+    cure="keep 100 to 150 mm away, or fit a heat shield and a heat-proof sleeve",
 )
 def near_exhaust(case: Case) -> Iterator[Say]:
     for run, filled in case.runs_by_name.values():
@@ -151,6 +155,7 @@ def near_exhaust(case: Case) -> Iterator[Say]:
         "a starter lead rubbing on a frame edge has burnt machines (a fire safety bulletin, read); "
         f"{PRACTICE}"
     ),
+    cure="hold it off with rubber-lined clamps, cover it, put trim on the edge",
 )
 def near_edge(case: Case) -> Iterator[Say]:
     for run, filled in case.runs_by_name.values():
@@ -178,6 +183,7 @@ def near_edge(case: Case) -> Iterator[Say]:
         "in it"
     ),
     source=FLUID_LINE,
+    cure="keep 152 mm (6 in) away and never tie it to the line",
 )
 def near_fuel(case: Case) -> Iterator[Say]:
     for run, filled in case.runs_by_name.values():
@@ -200,6 +206,7 @@ def near_fuel(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="a run crosses a moving joint without a covering",
     source=HINGE,
+    cure="cover it, clamp both sides of the joint, leave length for full travel",
 )
 def bare_hinge(case: Case) -> Iterator[Say]:
     for run, filled in case.runs_by_name.values():

@@ -15,6 +15,7 @@ from harness.rules.registry import Say, rule
     severity="advice",
     summary="running loads above 80 % of what the alternator gives",
     source=f"loads at most 80 % of hot output, so that the battery is charged ({PRACTICE})",
+    cure="switch less at once, fit lamps that draw less, or a larger alternator with its wire and fuse",
 )
 def alternator_overloaded(case: Case) -> Iterator[Say]:
     for mode in case.design.modes:
@@ -35,6 +36,7 @@ def alternator_overloaded(case: Case) -> Iterator[Say]:
     severity="advice",
     summary="what stays on when the machine is left flattens the battery in weeks",
     source=f"half the battery's capacity left to crank with ({PRACTICE})",
+    cure="feed what need not stay on through the key, or open an isolator when the machine is left",
 )
 def parked_drain(case: Case) -> Iterator[Say]:
     capacity = max((part.capacity_ah or 0.0 for part in case.batteries), default=0.0)
@@ -72,6 +74,7 @@ def _relays(case: Case) -> Iterator[tuple[Part, Link, list[Link]]]:
     severity="fault",
     summary="a relay's contact is used in a mode in which nothing works its coil",
     source="a relay closes only while its coil has current (physics)",
+    cure="let the coil's circuit work in the same modes",
 )
 def relay_idle(case: Case) -> Iterator[Say]:
     for part, coil, contacts in _relays(case):

@@ -37,6 +37,7 @@ def _is_reversed(case: Case, part: Part) -> bool:
         "post"
     ),
     source=f"alternators and most electronics are made for one polarity only ({PRACTICE})",
+    cure="fit a part made for this polarity or with both sides insulated",
 )
 def reversed_part(case: Case) -> Iterator[Say]:
     for part in case.machine.parts.values():
@@ -56,6 +57,7 @@ def reversed_part(case: Case) -> Iterator[Say]:
     severity="advice",
     summary="polarised parts on a machine whose positive post is on the chassis: each has to be confirmed",
     source=PRACTICE,
+    cure="read the plate of each polarised part before it is connected",
 )
 def positive_ground(case: Case) -> Iterator[Say]:
     if case.machine.chassis_post != "positive":
@@ -89,6 +91,7 @@ def _string_v(case: Case) -> float | None:
     severity="fault",
     summary="the batteries together do not make the machine's voltage",
     source="volts in series add (physics)",
+    cure="state each battery's own volts, and check how they are linked",
 )
 def battery_voltage(case: Case) -> Iterator[Say]:
     total = _string_v(case)
@@ -109,6 +112,7 @@ def battery_voltage(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="a 6, 12 or 24 V part that gets the full voltage of another system",
     source=PRACTICE,
+    cure="fit a part for this voltage, or a converter or dropper made for it",
 )
 def other_voltage(case: Case) -> Iterator[Say]:
     taps = _on_tap(case)
@@ -168,6 +172,7 @@ def _on_tap(case: Case) -> dict[str, None]:
     severity="fault",
     summary="half voltage taken from one battery of a series pair: one starves, the other is overcharged",
     source=PRACTICE,
+    cure="feed it by a converter, or fit a charge equaliser",
 )
 def mid_tap(case: Case) -> Iterator[Say]:
     names = list(_on_tap(case))
@@ -190,6 +195,7 @@ def mid_tap(case: Case) -> Iterator[Say]:
         "with that isolator open, a full-voltage load drives reversed half voltage into what is on the tap"
     ),
     source=f"a converter maker's technical note (read); {PRACTICE}",
+    cure="put the isolator in the live lead, or feed the tap through a relay that drops first",
 )
 def tap_and_isolator(case: Case) -> Iterator[Say]:
     names = list(_on_tap(case))

@@ -60,6 +60,7 @@ def _bears(case: Case, group: Group, output_a: float) -> bool:
         "alternator where it may carry less than the alternator gives"
     ),
     source=EVERY_CONDUCTOR,
+    cure="put a fuse, breaker or fusible link where the wire leaves the battery, stud or alternator",
 )
 def unfused_feed(case: Case) -> Iterator[Say]:
     battery = from_batteries(case)
@@ -77,6 +78,7 @@ def unfused_feed(case: Case) -> Iterator[Say]:
     severity="danger",
     summary="live and chassis are joined by wire alone, with nothing between that draws current",
     source="a loop of metal alone (physics)",
+    cure="follow the path again: it ends on the wrong terminal, or a load is missing in it",
 )
 def short_circuit(case: Case) -> Iterator[Say]:
     live = case.reach(case.sources, lambda way, _: way.kind in ("wire", "bus", "fuse"), stops=case.is_low)
@@ -97,6 +99,7 @@ def short_circuit(case: Case) -> Iterator[Say]:
     severity="advice",
     summary="the starter main cable has no fuse: allowed on the condition that its way protects it",
     source=CRANKING_EXEMPT,
+    cure="keep it short, apart from other wires, booted and clamped, and fit a battery isolator",
 )
 def starter_cable_unfused(case: Case) -> Iterator[Say]:
     battery = from_batteries(case)
@@ -119,6 +122,7 @@ def starter_cable_unfused(case: Case) -> Iterator[Say]:
     severity="danger",
     summary="a fuse rated above what the thinnest wire behind it may carry, up to the next fuse",
     source=FUSE_GUARDS_WIRE,
+    cure="fit a smaller fuse, a thicker wire, or a fuse of its own for the thin wire",
 )
 def fuse_above_wire(case: Case) -> Iterator[Say]:
     for fuse in case.design.fuses:
@@ -149,6 +153,7 @@ def _has_window(fuse: Fuse) -> bool:
     severity="fault",
     summary="no standard rating is both large enough for the load and small enough for the wire",
     source=f"load / {FUSE_SHARE:.2f} <= rating <= ampacity; {FUSE_SHARE_SOURCE}",
+    cure="split the circuit over two fuses, or let the wire behind it be thicker",
 )
 def no_rating(case: Case) -> Iterator[Say]:
     for fuse in case.design.fuses:
@@ -168,6 +173,7 @@ def no_rating(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="a fuse that the survey fixed is run above 80 % of its rating",
     source=FUSE_SHARE_SOURCE,
+    cure="fit the next larger fuse the wire allows, else split the circuit",
 )
 def fuse_too_close(case: Case) -> Iterator[Say]:
     for fuse in case.design.fuses:
@@ -192,6 +198,7 @@ def _has_curve(fuse: Fuse) -> bool:
     severity="fault",
     summary="a fuse that may open while a load starts or pulls in",
     source=INRUSH,
+    cure="fit a larger fuse as far as the wire allows, or a slower form",
 )
 def inrush(case: Case) -> Iterator[Say]:
     from harness.electric.fuses import holds  # brings scipy along, which a list of the rules does not need
@@ -216,6 +223,7 @@ def inrush(case: Case) -> Iterator[Say]:
         "battery"
     ),
     source=FUSE_PLACE,
+    cure="move the fuse to the source, or cover the whole stretch before it",
 )
 def fuse_far(case: Case) -> Iterator[Say]:
     battery = from_batteries(case)
@@ -245,6 +253,7 @@ def fuse_far(case: Case) -> Iterator[Say]:
     severity="danger",
     summary="a wire between alternator and battery that may carry less than the alternator gives",
     source=f"wire for the whole rated output ({PRACTICE})",
+    cure="lay a wire good for the whole output, with a fuse or link to suit",
 )
 def charge_wire(case: Case) -> Iterator[Say]:
     for part, end in case.alternator_outputs():
@@ -270,6 +279,7 @@ def charge_wire(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="a fuse between alternator and battery rated below what the alternator gives",
     source=f"fuse above the whole rated output ({PRACTICE})",
+    cure="fit a fuse above the whole output, and a wire that stands it",
 )
 def charge_fuse(case: Case) -> Iterator[Say]:
     for part, end in case.alternator_outputs():
@@ -294,6 +304,7 @@ def charge_fuse(case: Case) -> Iterator[Say]:
     severity="danger",
     summary="a fuse between a load and the chassis post: blown, it leaves the load live and possibly running",
     source=GROUND_UNFUSED,
+    cure="move the fuse to the live feed",
 )
 def fuse_in_ground(case: Case) -> Iterator[Say]:
     for way in case.ways:
@@ -328,6 +339,7 @@ def _pair_on_one_fuse(case: Case, lamps: list[Part], what: str) -> Iterator[Say]
     severity="advice",
     summary="one blown fuse puts out every head lamp",
     source=PRACTICE,
+    cure="give each side a fuse of its own",
 )
 def head_lamps(case: Case) -> Iterator[Say]:
     yield from _pair_on_one_fuse(case, case.parts(traits.is_head_lamp), "head lamp")
@@ -338,6 +350,7 @@ def head_lamps(case: Case) -> Iterator[Say]:
     severity="advice",
     summary="one blown fuse puts out every brake lamp",
     source=PRACTICE,
+    cure="give each side a fuse of its own",
 )
 def brake_lamps(case: Case) -> Iterator[Say]:
     yield from _pair_on_one_fuse(case, case.parts(traits.is_brake_lamp), "brake lamp")
@@ -348,6 +361,7 @@ def brake_lamps(case: Case) -> Iterator[Say]:
     severity="advice",
     summary="a breaker of the self-resetting type keeps feeding a fault",
     source=BREAKER,
+    cure="use a fuse or a breaker that is reset by hand",
 )
 def self_resetting(case: Case) -> Iterator[Say]:
     for part in case.machine.parts.values():

@@ -39,6 +39,7 @@ class Rule:
     severity: Severity
     summary: str
     source: str
+    cure: str
     check: Check
 
     def findings(self, case: Case) -> Iterator[Finding]:
@@ -58,13 +59,16 @@ class Rule:
 RULES: dict[str, Rule] = {}  # in the order they are written; filled by the decorator when a module is loaded
 
 
-def rule(name: str, *, severity: Severity, summary: str, source: str) -> Callable[[Check], Check]:
-    """Enter a function into the register under ``name``; raises ValueError when the name is taken."""
+def rule(name: str, *, severity: Severity, summary: str, source: str, cure: str) -> Callable[[Check], Check]:
+    """Enter a function into the register under ``name``; raises ValueError when the name is taken.
+
+    ``cure`` is what helps in general; a finding's own cure has the numbers of its case.
+    """
 
     def enter(check: Check) -> Check:
         if name in RULES:
             raise ValueError(f"two rules called {name!r}")
-        RULES[name] = Rule(name, severity, summary, source, check)
+        RULES[name] = Rule(name, severity, summary, source, cure, check)
         return check
 
     return enter

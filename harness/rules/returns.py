@@ -38,6 +38,7 @@ def _has_return(case: Case, part: Part, link: Link, outlet: str) -> bool:
     severity="fault",
     summary="a load or source with neither a wire from its outlet nor a case on a body",
     source="current needs a closed loop (physics)",
+    cure="add a wire to a ground point, or say which body the part is bolted to",
 )
 def no_return(case: Case) -> Iterator[Say]:
     post = f"the {case.machine.chassis_post} post"
@@ -76,6 +77,7 @@ def _users(case: Case, body: str) -> list[tuple[str, float]]:
         "a body that loads return through has no cable or strap to the battery; danger with a starter on it"
     ),
     source=f"no return through hinges, bearings, rubber mounts or paint ({PRACTICE})",
+    cure="add a strap from the body to the battery or to a body that has one",
 )
 def no_strap(case: Case) -> Iterator[Say]:
     post = f"the {case.machine.chassis_post} post"
@@ -135,6 +137,7 @@ def _copper_mm2(case: Case, starts: frozenset[End], end: End, low_side: bool) ->
     severity="fault",
     summary="the starter's current comes back through less copper than it went out through",
     source=f"return at least as thick as the starter's live cable ({PRACTICE})",
+    cure="make the return as thick as the starter's live cable",
 )
 def thin_strap(case: Case) -> Iterator[Say]:
     for starter, main in case.starter_mains():
@@ -179,6 +182,7 @@ def _say_lost(names: list[str], most: int = 6) -> str:
     severity="advice",
     summary="a strap or ground cable that flexes at every movement, and what loses its ground when it breaks",
     source=HINGE,
+    cure="use a braid or extra-flexible cable with length for full travel",
 )
 def strap_over_hinge(case: Case) -> Iterator[Say]:
     moving = {run.name for run in case.machine.runs if run.moves}

@@ -20,6 +20,7 @@ THIN_SHARE = 0.25  # of the strap's copper: a ground wire, not a second strap
     severity="advice",
     summary="brake lamps or the horn hang on one fuse with something else, whose fault takes them along",
     source=f"brake lamps and horn on fuses of their own ({PRACTICE})",
+    cure="give the safety function a fuse of its own",
 )
 def shared_fuse(case: Case) -> Iterator[Say]:
     by_fuse: dict[str, list[tuple[Part, str]]] = {}
@@ -58,6 +59,7 @@ def _metal(case: Case) -> dict[End, int]:
     severity="fault",
     summary="two fuses feed one point from one source: together they let through the sum of their ratings",
     source="currents of parallel ways add (physics)",
+    cure="feed the point from one fuse, or part what hangs on it",
 )
 def side_by_side(case: Case) -> Iterator[Say]:
     island = _metal(case)
@@ -84,6 +86,7 @@ def side_by_side(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="plugs wired one behind the other and taken as if each had the full voltage",
     source=f"volts in series divide (physics); old sets of low-voltage plugs with a ballast ({PRACTICE})",
+    cure="state each plug's own volts and current, or wire them side by side",
 )
 def series_plugs(case: Case) -> Iterator[Say]:
     heaters = [
@@ -110,6 +113,7 @@ def series_plugs(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="a fuel or stop solenoid that draws its pull-in current for as long as it is on",
     source=f"a dual coil pulls with 30 to 50 A and holds with about 1 A (read); else it burns ({PRACTICE})",
+    cure="state hold and pull, or feed it over a timer of about 2 s",
 )
 def pull_coil(case: Case) -> Iterator[Say]:
     for part, link in case.loads():
@@ -132,6 +136,7 @@ def pull_coil(case: Case) -> Iterator[Say]:
     severity="advice",
     summary="with one strap open, the starter's current comes home through wire far thinner than the strap",
     source=f"an open engine strap burns ground wires and control cables ({PRACTICE})",
+    cure="lay the thin wire to the same body as the strap, or make it a second strap",
 )
 def thin_way_round(case: Case) -> Iterator[Say]:
     cables = starter_cables(case)

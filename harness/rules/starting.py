@@ -61,6 +61,7 @@ def _energised(case: Case) -> set[End]:
         "cranking only with the drive out of gear; service manuals of walk-behind and ride-on machines "
         f"({PRACTICE})"
     ),
+    cure="put a neutral, clutch, seat or brake switch into the trigger path",
 )
 def interlock(case: Case) -> Iterator[Say]:
     free = _energised(case)
@@ -100,6 +101,7 @@ def interlock(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="key, interlock and wire lose more than 1.0 V (12 V) on the way to the starter solenoid",
     source=TRIGGER_DROP,
+    cure="add a start relay near the solenoid",
 )
 def trigger_drop(case: Case) -> Iterator[Say]:
     most = TRIGGER_DROP_V.get(case.machine.voltage_v, case.machine.voltage_v / 12)
@@ -134,6 +136,7 @@ def _steps_to(case: Case, part: Part, link: Link) -> list[Way]:
         "heater plugs 10 to 12 A each, a set 50 to 150 A (read); by relay with a fuse of its own "
         f"({PRACTICE})"
     ),
+    cure="feed the heaters through a heavy relay with a fuse of its own",
 )
 def preheat(case: Case) -> Iterator[Say]:
     found: dict[tuple[str, str], list[tuple[Part, float]]] = {}
@@ -166,6 +169,7 @@ def preheat(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="a solenoid whose pull-in current passes a key or switch contact rated below it",
     source=f"stop solenoid pull coil 30 to 50 A, by relay ({PRACTICE}; a governor maker's manual p. 6, read)",
+    cure="feed the solenoid by a relay; the switch works only its coil",
 )
 def pull_in(case: Case) -> Iterator[Say]:
     for part, link in case.loads():
@@ -216,6 +220,7 @@ def _kept_alive(case: Case, near: dict[End, Way | None]) -> list[str]:
         "the engine; danger where a fuel solenoid or ignition coil hangs on the same feed"
     ),
     source=PRACTICE,
+    cure="put the charge warning lamp, or a resistor and a diode, between key and exciter terminal",
 )
 def exciter_backfeed(case: Case) -> Iterator[Say]:
     def behind_key(way: Way, _: End) -> bool:
@@ -248,6 +253,7 @@ def exciter_backfeed(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="the alternator's exciter terminal gets no current, so it may never start to charge",
     source=f"exciter lamp of 2 to 3 W, or a resistor ({PRACTICE})",
+    cure="lead the switched feed through the charge warning lamp to the exciter terminal",
 )
 def no_exciter(case: Case) -> Iterator[Say]:
     for part, end in _exciters(case):
@@ -281,6 +287,7 @@ def _joined(case: Case, alternator: Part, end: End, without: str | None = None) 
     severity="advice",
     summary="opening the isolator takes the battery off a charging alternator, which then destroys itself",
     source=f"never part battery and alternator while it runs (service manuals, read; {PRACTICE})",
+    cure="stop the engine first, or fit an isolator with a second pole that opens the exciter",
 )
 def isolator_running(case: Case) -> Iterator[Say]:
     for isolator in case.parts(traits.is_isolator):

@@ -18,6 +18,8 @@ from harness.rules.figures import (
 from harness.rules.guard import starter_cables
 from harness.rules.registry import Say, rule
 
+FREES = ("frees it", "free it", "relay near", "no wire can help")  # what a sentence that helps has in it
+
 
 def _worst(load: LoadResult) -> LoadVolts | None:
     alive = [seen for seen in load.modes if seen.volts_v > 0]
@@ -30,11 +32,23 @@ def _is_fed_straight(case: Case, load: LoadResult) -> bool:
     return link.kind == "load" and part_end(part, link.a) in case.fed
 
 
+def _freed(load: LoadResult) -> str:
+    """What would free a starved load: where the sizing looked for it, each way with its figures."""
+    if not load.freeing:
+        return (
+            "use thicker wire on its feed or return, a shorter way, or a relay near it fed straight from the "
+            "source"
+        )
+    ways = [each for each in load.freeing if any(word in each for word in FREES)]
+    return "; or ".join(ways or load.freeing)
+
+
 @rule(
     "load starved",
     severity="fault",
     summary="a load that loses more volts on feed and return than it is allowed",
     source="the load's own allowance, named with it",
+    cure="thicker wire on feed or return, a shorter way, or a relay near the load",
 )
 def load_starved(case: Case) -> Iterator[Say]:
     triggers = {(part.name, link.name) for part in case.starters if (link := traits.starter_trigger(part))}
@@ -52,8 +66,7 @@ def load_starved(case: Case) -> Iterator[Say]:
                 f"{volts(seen.source_v)} in {seen.mode}, drawing {amps(seen.current_a)}: "
                 f"{volts(seen.judged_v)} are lost on the way there and back, {volts(load.allowance_v)} are "
                 "allowed",
-                "use thicker wire on its feed or return, a shorter way, or a relay near it fed straight "
-                "from the source",
+                _freed(load),
                 where,
                 source=load.allowance_source,
             )
@@ -78,6 +91,7 @@ def load_starved(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="what an alternator gives loses too many volts on its way to the battery and back",
     source="the allowance of the charging line, named with it",
+    cure="thicker wire or fewer joints between alternator and battery, or a thicker strap",
 )
 def charge_drop(case: Case) -> Iterator[Say]:
     for load in case.design.loads:
@@ -99,6 +113,7 @@ def charge_drop(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="a load whose feed wire comes from nowhere",
     source="current needs a closed loop (physics)",
+    cure="write the path that feeds it",
 )
 def no_feed(case: Case) -> Iterator[Say]:
     reached = case.reach(case.sources, along_loads, stops=case.is_low)
@@ -158,6 +173,7 @@ def _too_small(case: Case, index: int, wire: Wire, why: str) -> Iterator[Say]:
     severity="fault",
     summary="an old wire that stays does not meet a limit; danger when it carries more than it may",
     source="the limit's own table, named with it",
+    cure="replace the old wire by the size named",
 )
 def kept_too_small(case: Case) -> Iterator[Say]:
     for spec, wire in case.wires():
@@ -170,6 +186,7 @@ def kept_too_small(case: Case) -> Iterator[Say]:
     severity="fault",
     summary="a new wire does not meet a limit: its size was fixed, or no size is large enough",
     source="the limit's own table, named with it",
+    cure="free its size, shorten its way, or split its load over two wires with a fuse each",
 )
 def new_too_small(case: Case) -> Iterator[Say]:
     for spec, wire in case.wires():
@@ -188,6 +205,7 @@ def _ammeter_span(case: Case, part: Part) -> tuple[End, End] | None:
     severity="danger",
     summary="an ammeter whose scale ends below what the alternator gives",
     source=PRACTICE,
+    cure="fit a voltmeter, or an ammeter with an outside shunt",
 )
 def ammeter(case: Case) -> Iterator[Say]:
     for part in case.parts(traits.is_ammeter):
@@ -208,6 +226,7 @@ def ammeter(case: Case) -> Iterator[Say]:
     severity="danger",
     summary="the starter's current has no other way than through an ammeter",
     source=PRACTICE,
+    cure="lead the starter cable straight from the battery",
 )
 def starter_through_ammeter(case: Case) -> Iterator[Say]:
     def past_ammeter(way: Way, _: End) -> bool:
@@ -234,6 +253,7 @@ def starter_through_ammeter(case: Case) -> Iterator[Say]:
     severity="danger",
     summary="an ammeter with one side live and the other on the chassis is a dead short",
     source=PRACTICE,
+    cure="put it in series in the feed, or fit a voltmeter there",
 )
 def ammeter_across(case: Case) -> Iterator[Say]:
     for part in case.parts(traits.is_ammeter):
@@ -257,6 +277,7 @@ def ammeter_across(case: Case) -> Iterator[Say]:
     severity="advice",
     summary="the alternator lands on the battery's side of the ammeter, which then shows no charge",
     source=PRACTICE,
+    cure="land the alternator on the load side of the ammeter",
 )
 def alternator_side(case: Case) -> Iterator[Say]:
     def past_ammeter(way: Way, _: End) -> bool:

@@ -7,5 +7,7 @@ from harness.rules import register
 
 def table() -> list[str]:
     """The whole table, heading and all, in the order of the register."""
-    head = ["| rule | severity | looks for |", "|---|---|---|"]
-    return head + [f"| {name} | {severity} | {summary} |" for name, severity, summary, _ in register()]
+    head = ["| rule | severity | looks for | what helps |", "|---|---|---|---|"]
+    return head + [
+        f"| {name} | {severity} | {summary} | {cure} |" for name, severity, summary, _, cure in register()
+    ]

@@ -50,7 +50,7 @@ def test_danger_comes_first_then_the_order_of_the_register_then_the_subject() ->
 
 @pytest.mark.parametrize("text", [GOOD, BAD, MIDDLE, POSITIVE], ids=["good", "bad", "middle", "positive"])
 def test_the_same_machine_gives_the_same_findings(text: str) -> None:
-    machine, design = designed(text)
+    _, design = designed(text)
     assert findings(machine, design) == findings(machine, design) == list(judged(text))
 
 
@@ -68,9 +68,9 @@ def test_an_unfused_feed_is_found_where_its_path_stands() -> None:
 
 
 def test_every_rule_names_severity_summary_and_source() -> None:
-    for name, severity, summary, source in register():
+    for name, severity, summary, source, cure in register():
         assert severity in SEVERITIES
-        assert name and summary and "\n" not in summary
+        assert name and summary and cure and "\n" not in summary + cure
         certain = ("read", "memory", "calculated", "common practice", "physics", "named with", "survey")
         assert any(word in source for word in certain), f"{name}: {source}"
 
@@ -82,7 +82,7 @@ def test_two_rules_of_one_name_are_refused() -> None:
         return []
 
     with pytest.raises(ValueError, match=taken):
-        rule(taken, severity="advice", summary="", source="")(again)  # type: ignore[arg-type]
+        rule(taken, severity="advice", summary="", source="", cure="")(again)  # type: ignore[arg-type]
 
 
 def test_hostile_names_come_through_unchanged() -> None:
@@ -94,3 +94,16 @@ def test_hostile_names_come_through_unchanged() -> None:
     (finding,) = [one for one in judged(text) if one.rule == "no return path"]
     assert finding.subject == name
     assert name in finding.text
+
+
+def test_the_cure_of_a_starved_load_is_what_the_sizing_found_to_free_it() -> None:
+    text = changed(
+        ("    paths: [panel F3", "    drop: 2 %\n    paths: [panel F3"),
+        ("length: 2.0 m, zone: front", "length: 60 m, zone: front"),
+    )
+    text += "wires:\n  lamp switch > left head lamp: {size: 14 AWG}\n"
+    _, design = designed(text)
+    (found,) = [one for one in judged(text) if one.rule == "load starved" and one.subject == "left head lamp"]
+    (load,) = [one for one in design.loads if one.part == "left head lamp"]
+    shorter = [one for one in load.freeing if "shorter run" in one]
+    assert shorter and shorter[0] in found.cure
