@@ -50,7 +50,7 @@ def test_danger_comes_first_then_the_order_of_the_register_then_the_subject() ->
 
 @pytest.mark.parametrize("text", [GOOD, BAD, MIDDLE, POSITIVE], ids=["good", "bad", "middle", "positive"])
 def test_the_same_machine_gives_the_same_findings(text: str) -> None:
-    _, design = designed(text)
+    machine, design = designed(text)
     assert findings(machine, design) == findings(machine, design) == list(judged(text))
 
 
