@@ -3,28 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import sqrt
+from functools import cache
+from math import log, sqrt
 
-from harness.electric.conductor import short_time_constant
+from harness.electric.conductor import COPPER_ZERO_C, short_time_constant
 from harness.tables import NotInTable, load
 
 LOADING_STEPS = (20, 40, 60, 80, 100)
 
 
-def ambient_factor(*, limit_c: float, ambient_c: float, base_c: float) -> float:
+def ambient_factor(
+    *, limit_c: float, ambient_c: float, base_c: float, insulation_c: float | None = None
+) -> float:
     """Share of the base ampacity left at an ambient: sqrt((Tlimit - Ta) / (Tlimit - Tbase)).
 
-    Never above 1, so that a cool zone does not raise a table's figure; 0 at or above the limit.
-    Source: square-root law, as in the ship-cable factors (read) and 33 CFR 183.425 note 1.
+    ``limit_c`` is the temperature of the table's column. Insulation that stands another one
+    (``insulation_c``) leaves (Tinsulation - Ta) of room instead; hotter copper resists more, by
+    (234.5 + Tinsulation) / (234.5 + Tlimit), and that is taken off. Never above 1, so that a cool zone does
+    not raise a table's figure; 0 at or above the limit.
+    Source: square-root law, as in the ship-cable factors (read) and 33 CFR 183.425 note 1; the part for
+    another insulation is the heat balance of the same rise (calculated).
 
     >>> round(ambient_factor(limit_c=105, ambient_c=50, base_c=30), 3)
     0.856
     """
-    if ambient_c >= limit_c:
+    stands_c = limit_c if insulation_c is None else insulation_c
+    if ambient_c >= stands_c:
         return 0.0
-    return min(1.0, sqrt((limit_c - ambient_c) / (limit_c - base_c)))
+    copper = (COPPER_ZERO_C + limit_c) / (COPPER_ZERO_C + stands_c)
+    return min(1.0, sqrt((stands_c - ambient_c) / (limit_c - base_c) * copper))
 
 
+@cache
 def general_bundle_factor(*, loaded: int) -> float:
     """Share of single-wire ampacity left among ``loaded`` current-carrying wires.
 
@@ -37,6 +47,7 @@ def general_bundle_factor(*, loaded: int) -> float:
     return 1.0
 
 
+@cache
 def curve_bundle_factor(*, loaded: int, loading: float) -> float:
     """Share of single-wire ampacity left in a bundle whose wires use ``loading`` (0..1) of what they could.
 
@@ -70,6 +81,7 @@ def insulation_limit_c(cable: str) -> float:
     return float(row["temp_max_C"])
 
 
+@cache
 def engine_space_factor(*, limit_c: float) -> float:
     """Share of a 30 °C ampacity left in an engine space of 50 °C, by the printed row at or below a limit.
 
@@ -85,22 +97,34 @@ def engine_space_factor(*, limit_c: float) -> float:
 
 
 def altitude_factor(*, altitude_m: float) -> float:
-    """Share of the sea-level ampacity left in thin air, by the next higher printed point of the curve.
+    """Share of the sea-level ampacity left in thin air: air pressure to a power that meets 0.91 at 20,000 ft.
 
-    Source: FAA AC 43.13-1B figure 11-5 (20,000 ft read, 60,000 ft memory). Raises ValueError above 60,000 ft.
+    Convection falls with a power of the air's density (heat balance), so the printed point fixes the whole
+    curve. Read up to the next printed point instead, 100 m would cost as much as 6000 m. 1 below sea level.
+    Source: FAA AC 43.13-1B figure 11-5, 20,000 ft (read); ISO 2533 pressure (memory). Raises ValueError above
+    that point, where nothing was read.
 
-    >>> altitude_factor(altitude_m=0), altitude_factor(altitude_m=2500)
+    >>> altitude_factor(altitude_m=0), round(altitude_factor(altitude_m=6096), 3)
     (1.0, 0.91)
     """
-    points = [
-        (float(row["x"]) * 0.3048, float(row["value"]))
-        for row in load("aircraft_derating_points").rows
-        if row["quantity"] == "altitude_factor"
-    ]
-    for height_m, factor in sorted(points):
-        if altitude_m <= height_m:
-            return factor
-    raise ValueError(f"no altitude factor at {altitude_m:g} m; the curve ends at {max(points)[0]:g} m")
+    top_m, printed = _altitude_point()
+    if altitude_m > top_m:
+        raise ValueError(f"no altitude factor at {altitude_m:g} m; the curve was read up to {top_m:g} m")
+    power = log(printed) / log(pressure_share(top_m))
+    return min(1.0, float(pressure_share(altitude_m) ** power))
+
+
+def pressure_share(altitude_m: float) -> float:
+    """Air pressure over that at sea level. Source: ISO 2533 standard atmosphere, to 11 km (memory)."""
+    return float((1 - 2.25577e-5 * altitude_m) ** 5.25588)
+
+
+@cache
+def _altitude_point() -> tuple[float, float]:
+    """The printed point of the altitude curve that was read: height [m] and factor."""
+    rows = load("aircraft_derating_points").rows
+    row = next(row for row in rows if row["quantity"] == "altitude_factor" and row["certainty"] == "read")
+    return float(row["x"]) * 0.3048, float(row["value"])
 
 
 def short_time_a(*, area_mm2: float, seconds_s: float, from_c: float, to_c: float) -> float:
@@ -113,6 +137,20 @@ def short_time_a(*, area_mm2: float, seconds_s: float, from_c: float, to_c: floa
 
 
 BundleRule = Callable[[int, float], float]
+
+
+def loom_factor(bundle: BundleRule, *, loaded: int, carried_a: float, able_a: float) -> float:
+    """Bundle factor that ``loaded`` wires of a loom earn by what they carry together.
+
+    ``able_a``: what they could carry together, each alone. The load is counted against what they may carry
+    once bundled, so the factor of the first column that stands its own load is the answer.
+    Source: FAA AC 43.13-1B paragraph 11-69 and the note of table 11-9 (read).
+    """
+    for step in LOADING_STEPS:
+        factor = bundle(loaded, step / 100)
+        if carried_a <= step / 100 * able_a * factor:
+            return factor
+    return bundle(loaded, 1.0)
 
 
 def by_curve(loaded: int, loading: float) -> float:

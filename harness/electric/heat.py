@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import cache
 from math import exp, log, pi, sqrt
 
+from harness.electric.ampacity import pressure_share
 from harness.electric.conductor import COPPER_HEAT_J_PER_K_MM3, resistance_at
 from harness.electric.ruleset import COPPER_FILL, RuleSet, Size
 from harness.tables import load
@@ -102,11 +103,6 @@ def _sutherland(film_c: float, constant_k: float) -> float:
     """A property of air at a film temperature over the same at 40 °C."""
     now, then = film_c + ZERO_K, FILM_C + ZERO_K
     return float((now / then) ** 1.5 * (then + constant_k) / (now + constant_k))
-
-
-def pressure_share(altitude_m: float) -> float:
-    """Air pressure over that at sea level. Source: ISO 2533 standard atmosphere, to 11 km (memory)."""
-    return float((1 - 2.25577e-5 * altitude_m) ** 5.25588)
 
 
 @cache
@@ -265,6 +261,7 @@ def spell_a(
     ambient_c: float,
     limit_c: float,
     bundle_factor: float = 1.0,
+    altitude_m: float = 0.0,
 ) -> float:
     """Current that warms a wire from a temperature to its limit in a spell [A], heat lost on the way counted.
 
@@ -275,7 +272,8 @@ def spell_a(
     if limit_c <= max(from_c, ambient_c) or bundle_factor <= 0:
         return 0.0
     middle_c = (ambient_c + limit_c) / 2
-    loss, slope = (one * bundle_factor**2 for one in curve(cable, ambient_c=ambient_c).tangent(middle_c))
+    lost = curve(cable, ambient_c=ambient_c, altitude_m=altitude_m).tangent(middle_c)
+    loss, slope = (one * bundle_factor**2 for one in lost)
     left = exp(-seconds_s * slope / heat_capacity_j_per_k_m(cable))
     settles_c = (limit_c - from_c * left) / (1 - left)
     watts = loss + slope * (settles_c - middle_c)

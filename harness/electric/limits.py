@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
-from harness.electric.ampacity import ambient_factor, short_time_a
-from harness.electric.conductor import adiabatic_rise_k, resistance_at
-from harness.electric.heat import cable_of, curve, spell_a
+from harness.electric.ampacity import altitude_factor, ambient_factor, engine_space_factor, short_time_a
+from harness.electric.conductor import COPPER_ZERO_C, adiabatic_rise_k, resistance_at
+from harness.electric.heat import Curve, cable_of, curve, spell_a
 from harness.electric.ruleset import RuleSet, Size
 from harness.model.design import Limit
+
+COLDEST_C = -273.15
+ENGINE_SPACE_C = 50.0  # ambient of the printed engine-space factor
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +24,8 @@ class Surroundings:
     hottest_c: float  # of its whole way
     loaded: int
     bundle_factor: float
+    altitude_m: float = 0.0
+    warm_c: float = COLDEST_C  # what its hottest loom heats it to, neighbours included
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +41,32 @@ class Duty:
     fixed: str | None  # size the survey gave
 
 
+def ambient_share(rules: RuleSet, ambient_c: float) -> float:
+    """Share of a rule set's table left at an ambient, by the law or the printed engine-space factor.
+
+    The printed factor is for 50 °C; from there on the smaller of both counts, in the rule set that has it.
+    """
+    return _ambient_share(rules.insulation_c, rules.limit_c, rules.base_c, rules.engine_space, ambient_c)
+
+
+@cache
+def _ambient_share(
+    insulation_c: float, limit_c: float, base_c: float, engine_space: bool, ambient_c: float
+) -> float:
+    law = ambient_factor(limit_c=limit_c, ambient_c=ambient_c, base_c=base_c, insulation_c=insulation_c)
+    if engine_space and ambient_c >= ENGINE_SPACE_C:
+        return min(law, engine_space_factor(limit_c=limit_c))
+    return law
+
+
 def corrected_a(rules: RuleSet, size: Size, near: Surroundings) -> float:
-    """Ampacity of a size where the wire lies [A]: base x ambient factor x bundle factor."""
-    factor = ambient_factor(limit_c=rules.limit_c, ambient_c=near.ambient_c, base_c=rules.base_c)
-    return size.base_a * factor * near.bundle_factor
+    """Ampacity of a size where the wire lies [A]: base x ambient, bundle and altitude factors."""
+    factor = ambient_share(rules, near.ambient_c) * near.bundle_factor
+    return size.base_a * factor * altitude_factor(altitude_m=near.altitude_m)
+
+
+def _curve(rules: RuleSet, size: Size, ambient_c: float, near: Surroundings) -> Curve:
+    return curve(cable_of(rules, size), ambient_c=ambient_c, altitude_m=near.altitude_m)
 
 
 def heat_a(rules: RuleSet, size: Size, near: Surroundings) -> float:
@@ -47,16 +75,20 @@ def heat_a(rules: RuleSet, size: Size, near: Surroundings) -> float:
     In a loom a wire loses the square of its bundle factor of what it loses alone, which is what the factor
     means; alone in the hottest zone of its way it may be worse off. Source: :mod:`harness.electric.heat`.
     """
-    cable = cable_of(rules, size)
-    in_loom = curve(cable, ambient_c=near.ambient_c).current_at_a(rules.limit_c) * near.bundle_factor
-    return min(in_loom, curve(cable, ambient_c=near.hottest_c).current_at_a(rules.limit_c))
+    limit_c = rules.insulation_c
+    in_loom = _curve(rules, size, near.ambient_c, near).current_at_a(limit_c) * near.bundle_factor
+    return min(in_loom, _curve(rules, size, near.hottest_c, near).current_at_a(limit_c))
 
 
 def balance_c(rules: RuleSet, size: Size, near: Surroundings, current_a: float) -> float:
     """Conductor temperature by the heat balance at a steady current where the wire lies [°C]."""
-    cable = cable_of(rules, size)
-    in_loom = curve(cable, ambient_c=near.ambient_c).at_current_c(current_a / near.bundle_factor)
-    return max(in_loom, curve(cable, ambient_c=near.hottest_c).at_current_c(current_a))
+    in_loom = _curve(rules, size, near.ambient_c, near).at_current_c(current_a / near.bundle_factor)
+    return max(in_loom, _curve(rules, size, near.hottest_c, near).at_current_c(current_a))
+
+
+def _start_c(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> float:
+    """Where a short spell starts from [°C]: what the steady currents make of the wire and its loom."""
+    return max(balance_c(rules, size, near, duty.continuous_a), near.warm_c)
 
 
 def short_a(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> float:
@@ -65,13 +97,13 @@ def short_a(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> float
     The larger of three, each of which keeps the conductor within its limit: no heat leaving (adiabatic), heat
     leaving on the way (first order), and what it stands for ever.
     """
-    start_c = balance_c(rules, size, near, duty.continuous_a)
+    start_c = _start_c(rules, size, near, duty)
     adiabatic = short_time_a(
-        area_mm2=size.area_mm2, seconds_s=duty.short_s, from_c=start_c, to_c=rules.limit_c
+        area_mm2=size.area_mm2, seconds_s=duty.short_s, from_c=start_c, to_c=rules.insulation_c
     )
     warming = spell_a(
         cable_of(rules, size), seconds_s=duty.short_s, from_c=start_c, ambient_c=near.hottest_c,
-        limit_c=rules.limit_c, bundle_factor=near.bundle_factor,
+        limit_c=rules.insulation_c, bundle_factor=near.bundle_factor, altitude_m=near.altitude_m,
     )  # fmt: skip
     return max(adiabatic, warming, min(corrected_a(rules, size, near), heat_a(rules, size, near)))
 
@@ -85,10 +117,10 @@ def working_c(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> flo
     amps = corrected_a(rules, size, near)
     share = duty.continuous_a / amps if amps > 0 else 1.0
     steady_c = near.hottest_c + max(rules.limit_c - near.hottest_c, 0.0) * min(1.0, share) ** 2
-    steady_c = max(steady_c, balance_c(rules, size, near, duty.continuous_a))
+    steady_c = max(steady_c, _start_c(rules, size, near, duty))
     if duty.short_s:
         steady_c += adiabatic_rise_k(current_a=duty.short_a, seconds_s=duty.short_s, area_mm2=size.area_mm2)
-    return min(steady_c, max(rules.limit_c, near.hottest_c))
+    return min(steady_c, max(rules.insulation_c, near.hottest_c))
 
 
 def wire_ohm(rules: RuleSet, size: Size, near: Surroundings, duty: Duty, length_m: float) -> float:
@@ -109,11 +141,19 @@ def _limit(
 
 
 def _ampacity_words(rules: RuleSet, size: Size, near: Surroundings) -> str:
-    factor = ambient_factor(limit_c=rules.limit_c, ambient_c=near.ambient_c, base_c=rules.base_c)
+    factor = ambient_share(rules, near.ambient_c)
+    law = f"sqrt(({rules.insulation_c:g} - {near.ambient_c:g}) / ({rules.limit_c:g} - {rules.base_c:g})"
+    if rules.insulation_c != rules.limit_c:
+        law += f" x ({COPPER_ZERO_C:g} + {rules.limit_c:g}) / ({COPPER_ZERO_C:g} + {rules.insulation_c:g})"
+    high = (
+        f" x {altitude_factor(altitude_m=near.altitude_m):.3f} at {near.altitude_m:g} m"
+        if near.altitude_m
+        else ""
+    )
     return (
-        f"{size.base_a:g} A x sqrt(({rules.limit_c:g} - {near.ambient_c:g})"
-        f" / ({rules.limit_c:g} - {rules.base_c:g})) = {factor:.3f}"
-        f" x {near.bundle_factor:.3f} for {near.loaded} loaded wires = {corrected_a(rules, size, near):.2f} A"
+        f"{size.base_a:g} A x {law}) = {factor:.3f}"
+        f" x {near.bundle_factor:.3f} for {near.loaded} loaded wires{high}"
+        f" = {corrected_a(rules, size, near):.2f} A"
     )
 
 
@@ -121,10 +161,10 @@ def _heat(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> Limit
     warm = balance_c(rules, chosen, near, duty.continuous_a)
     return _limit(
         "heat", _least(rules, lambda size: heat_a(rules, size, near) >= duty.continuous_a),
-        warm, rules.limit_c, "°C",
+        warm, rules.insulation_c, "°C",
         f"{duty.continuous_a:.2f} A / {near.bundle_factor:.3f} for {near.loaded} loaded wires, alone in still"
         f" air of {near.ambient_c:g} °C (hottest on the way {near.hottest_c:g} °C) = {warm:.1f} °C;"
-        f" {heat_a(rules, chosen, near):.2f} A would reach {rules.limit_c:g} °C",
+        f" {heat_a(rules, chosen, near):.2f} A would reach {rules.insulation_c:g} °C",
         "heat balance: natural convection by Churchill and Chu 1975, radiation, insulation by IEC 60287-2-1"
         " (physics_single_wire_model, memory)",
     )  # fmt: skip
@@ -132,14 +172,16 @@ def _heat(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> Limit
 
 def _short(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> Limit:
     spell = short_a(rules, chosen, near, duty)
-    start_c = balance_c(rules, chosen, near, duty.continuous_a)
-    kept = short_time_a(area_mm2=chosen.area_mm2, seconds_s=duty.short_s, from_c=start_c, to_c=rules.limit_c)
+    start_c = _start_c(rules, chosen, near, duty)
+    kept = short_time_a(
+        area_mm2=chosen.area_mm2, seconds_s=duty.short_s, from_c=start_c, to_c=rules.insulation_c
+    )
     how = "" if spell <= kept else f", {spell:.1f} A with the heat that leaves meanwhile"
     return _limit(
         "short time", _least(rules, lambda size: short_a(rules, size, near, duty) >= duty.short_a),
         duty.short_a, spell, "A",
         f"k x S / sqrt(t), S {chosen.area_mm2:.2f} mm2, t {duty.short_s:g} s,"
-        f" from {start_c:.0f} to {rules.limit_c:g} °C = {kept:.1f} A{how}",
+        f" from {start_c:.0f} to {rules.insulation_c:g} °C = {kept:.1f} A{how}",
         "IEC 60949 adiabatic heating, k by IEC 60364-5-54 annex A (memory); with heat leaving: lumped heat"
         " capacity, first order (textbook), insulation's share by IEC 60853-2 (memory)",
     )  # fmt: skip

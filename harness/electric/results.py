@@ -6,11 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from harness.electric.allowance import peak_allowance, steady_allowance
-from harness.electric.ampacity import ambient_factor
 from harness.electric.currents import ModeSolution, fixed_drop_v, way_drop_v, wire_share_a
 from harness.electric.freeing import freeing, starved
 from harness.electric.fuses import body_colour
-from harness.electric.limits import corrected_a, limits, wire_ohm, working_c
+from harness.electric.limits import ambient_share, corrected_a, limits, wire_ohm, working_c
 from harness.electric.ruleset import Size
 from harness.electric.sizing import LoadLimit, Sizing, circuit_of_links, fuse_name, strap_areas
 from harness.model.design import Fuse, Limit, LoadResult, LoadVolts, ModeResult, Wire
@@ -170,7 +169,7 @@ def _wire(machine: Machine, sizing: Sizing, index: int, number: str, colour: str
         drop_v=max(by_mode.values(), default=0.0) * sizing.ohms[index], resistance_ohm=sizing.ohms[index],
         conductor_c=working_c(rules, size, near, duty), ambient_c=near.hottest_c, ampacity_a=able,
         ampacity_base_a=size.base_a,
-        ambient_factor=ambient_factor(limit_c=rules.limit_c, ambient_c=near.ambient_c, base_c=rules.base_c),
+        ambient_factor=ambient_share(rules, near.ambient_c),
         bundle_factor=near.bundle_factor, bundle_loaded=near.loaded, margin=_margin(able_for, asked),
         fuse=fuse, fuse_a=fuse_a, runs=list(way.runs), decided_by=decided_by(found, size), limits=found,
         kept=spec.keep, from_end=BARE_END, to_end=BARE_END, assumed=_assumed(machine, index),

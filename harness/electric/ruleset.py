@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import cache
 from math import pi, sqrt
 
-from harness.electric.ampacity import BundleRule, by_count, by_curve
+from harness.electric.ampacity import BundleRule, by_count, by_curve, insulation_limit_c
 from harness.electric.conductor import awg_area_mm2, stranded_r20_ohm_per_m
-from harness.tables import load
+from harness.tables import NotInTable, load
 
 THIN_WALL = ("TXL",)  # less surface to lose heat from: a heat balance puts its thinnest gauges below the
 THIN_GAUGES = ("18", "16")  # 125 °C column of the table by 6 to 13 %, so these take its 105 °C column
@@ -44,7 +44,8 @@ class RuleSet:
     name: str
     title: str
     cable: str
-    limit_c: float  # what the conductor may reach
+    insulation_c: float  # what the insulation stands for good
+    limit_c: float  # conductor temperature of the ampacity table's column, never above that
     base_c: float  # ambient of the ampacity table
     sizes: tuple[Size, ...]  # rising
     bundle: BundleRule
@@ -54,6 +55,7 @@ class RuleSet:
     ampacity_source: str
     bundle_source: str
     sources: tuple[str, ...]
+    engine_space: bool = False  # its table prints factors for engine spaces
 
     def size(self, label: str) -> Size:
         """The size called ``label``; a foreign size carries what the next smaller one here may.
@@ -138,16 +140,13 @@ def _column_for(limit_c: float, columns: dict[float, str]) -> tuple[float, str]:
     return best, columns[best]
 
 
-def sae(cable: str) -> RuleSet:
+def sae(cable: str, insulation_c: float) -> RuleSet:
     """SAE J1128/J1127 gauges, ampacity of 33 CFR 183.425 table 5, bundle curve of MIL-W-5088L."""
-    types = {
-        row["type"]: float(row["temp_max_C"]) for row in load("sae_j1128_types").rows if row["temp_max_C"]
-    }
-    if cable not in types:
+    if cable not in {row["type"] for row in load("sae_j1128_types").rows}:
         raise UnknownRules(f"cable {cable!r} is no SAE type")
     table = load("ampacity_33cfr183_425_table5")
     columns = {float(temp): f"I_{temp}C_A" for temp in (60, 75, 80, 90, 105, 125, 200)}
-    limit_c, column = _column_for(types[cable], columns)
+    limit_c, column = _column_for(insulation_c, columns)
     base = {
         "1/0" if gauge == "0" else gauge: amps for gauge, amps in table.column("gauge_AWG", column).items()
     }
@@ -168,6 +167,7 @@ def sae(cable: str) -> RuleSet:
         name="sae",
         title="SAE: J1128/J1127 cable, ampacity 33 CFR 183.425 table 5, bundles MIL-W-5088L",
         cable=cable,
+        insulation_c=insulation_c,
         limit_c=limit_c,
         base_c=30.0,
         sizes=tuple(sorted(sizes, key=lambda size: size.area_mm2)),
@@ -182,15 +182,13 @@ def sae(cable: str) -> RuleSet:
             str(table.source), str(bundle.source), str(load("sae_conductor_area_min").source),
             str(load("sae_j1128_types").source),
         ),
+        engine_space=True,
     )  # fmt: skip
 
 
-def iso(cable: str) -> RuleSet:
+def iso(cable: str, insulation_c: float) -> RuleSet:
     """ISO 6722-1 sizes and resistances, ampacity of ISO 10133 annex A, bundles by count."""
-    classes = {
-        f"class {row['class']}": float(row["temp_max_C"]) for row in load("cable_temperature_class_iso").rows
-    }
-    if cable not in classes:
+    if cable not in {f"class {row['class']}" for row in load("cable_temperature_class_iso").rows}:
         raise UnknownRules(f"cable {cable!r} is no ISO 6722-1 class")
     table = load("iso10133_annex_a_ampacity_30c")
     columns = {
@@ -201,7 +199,7 @@ def iso(cable: str) -> RuleSet:
         125.0: "I_125C_A",
         200.0: "I_200C_A",
     }
-    limit_c, column = _column_for(classes[cable], columns)
+    limit_c, column = _column_for(insulation_c, columns)
     base = table.column("area_nominal_mm2", column)
     sizes = []
     for row in load("iso6722_conductor").rows:
@@ -215,6 +213,7 @@ def iso(cable: str) -> RuleSet:
         name="iso",
         title="ISO: 6722-1 cable, ampacity ISO 10133 annex A, bundles by count",
         cable=cable,
+        insulation_c=insulation_c,
         limit_c=limit_c,
         base_c=30.0,
         sizes=tuple(sorted(sizes, key=lambda size: size.area_mm2)),
@@ -234,8 +233,7 @@ def iso(cable: str) -> RuleSet:
 
 RULE_SETS = {"sae": sae, "iso": iso}
 
-# A machine may be sized by the other set; its cable then stands for the class of the same temperature, or the
-# next cooler one.
+# A machine may be sized by the other set, which lends its list of sizes; temperatures stay the cable's own.
 _SAE_OF_ISO = {"class A": "GPT", "class B": "GPT"} | {f"class {letter}": "GXL" for letter in "CDEFGH"}
 _ISO_OF_SAE = (
     dict.fromkeys(("GPT", "HDT", "SGT", "STT", "SGR"), "class A")
@@ -250,4 +248,18 @@ def rule_set(name: str, cable: str) -> RuleSet:
     if name not in RULE_SETS:
         raise UnknownRules(f"no rule set {name!r}; there are: {', '.join(sorted(RULE_SETS))}")
     swap = _SAE_OF_ISO if name == "sae" else _ISO_OF_SAE
-    return RULE_SETS[name](swap.get(cable, cable))
+    return RULE_SETS[name](swap.get(cable, cable), _stands_c(cable))
+
+
+def _stands_c(cable: str) -> float:
+    """What a cable's insulation stands [°C]; of a type whose figure was not read, what the coolest one does.
+
+    Raises UnknownRules.
+    """
+    try:
+        return insulation_limit_c(cable)
+    except NotInTable:
+        types = load("sae_j1128_types").rows
+        if cable not in {row["type"] for row in types}:
+            raise UnknownRules(f"cable {cable!r} is no SAE type and no ISO 6722-1 class") from None
+        return min(float(row["temp_max_C"]) for row in types if row["temp_max_C"])

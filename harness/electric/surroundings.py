@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from harness.electric.ampacity import ambient_factor
-from harness.electric.limits import Surroundings
+from harness.electric.ampacity import loom_factor
+from harness.electric.limits import Surroundings, ambient_share
 from harness.electric.ruleset import RuleSet, Size
 from harness.model.machine import Machine
 from harness.model.stages import Routed
@@ -14,10 +14,6 @@ LOADED_A = 0.5  # a wire that carries less than this all the time does not warm 
 
 ModeCurrents = Mapping[str, Mapping[int, float]]  # mode -> wire -> continuous current [A]
 Bundling = Mapping[str, tuple[int, float]]  # run -> loaded wires, factor
-
-
-def _share(rules: RuleSet, ambient_c: float) -> float:
-    return ambient_factor(limit_c=rules.limit_c, ambient_c=ambient_c, base_c=rules.base_c)
 
 
 def _run_bundling(
@@ -31,9 +27,15 @@ def _run_bundling(
     worst = (min(len(wires), 1), 1.0)
     for amps in currents.values():
         loaded = [wire for wire in wires if amps.get(wire, 0.0) >= LOADED_A]
-        able = sum(sizes[wire].base_a * _share(rules[wire], ambient_c) for wire in loaded) if sizes else 0.0
-        loading = min(1.0, sum(amps[wire] for wire in loaded) / able) if able else 1.0
-        factor = rules[0].bundle(len(loaded), loading) if loaded else 1.0
+        if not loaded:
+            continue
+        able = (
+            sum(sizes[wire].base_a * ambient_share(rules[wire], ambient_c) for wire in loaded)
+            if sizes
+            else 0.0
+        )
+        carried = sum(amps[wire] for wire in loaded)
+        factor = loom_factor(rules[0].bundle, loaded=len(loaded), carried_a=carried, able_a=able)
         worst = min(worst, (len(loaded), factor), key=lambda found: (found[1], -found[0]))
     return worst
 
@@ -65,7 +67,9 @@ def surroundings(
         stretches = [(zones[run], *found[run]) for run in wire.runs]
         ends = [machine.zones[machine.place_zones[point.place]].ambient_c for point in (wire.a, wire.b)]
         stretches += [(ambient, 1, 1.0) for ambient in ends]
-        ambient, loaded, factor = min(stretches, key=lambda one: (_share(own, one[0]) * one[2], -one[0]))
+        ambient, loaded, factor = min(
+            stretches, key=lambda one: (ambient_share(own, one[0]) * one[2], -one[0])
+        )
         worst.append(Surroundings(ambient, max(one[0] for one in stretches), loaded, factor))
     return worst
 

@@ -9,11 +9,16 @@ import pytest
 from harness.electric.ampacity import (
     altitude_factor,
     ambient_factor,
+    by_curve,
     curve_bundle_factor,
     engine_space_factor,
     general_bundle_factor,
     insulation_limit_c,
+    loom_factor,
 )
+from harness.electric.heat import cable_of, curve
+from harness.electric.limits import Surroundings, ambient_share, corrected_a
+from harness.electric.ruleset import rule_set
 from harness.tables import NotInTable
 
 # A cable maker's ship-cable factors for a 45 °C base (read): conductor limit, ambient, printed factor.
@@ -150,17 +155,25 @@ def test_engine_space_factor_between_rows_is_the_cooler_row_and_ends_at_60_c() -
         engine_space_factor(limit_c=55)
 
 
-def test_altitude_points_and_what_lies_between() -> None:
-    """AC 43.13-1B: 0.91 at 20,000 ft = 6096 m (read), 0.79 at 60,000 ft = 18288 m (memory)."""
-    assert [altitude_factor(altitude_m=height) for height in (0, 1, 6096, 6097, 18288)] == [
-        1.0,
-        0.91,
-        0.91,
-        0.79,
-        0.79,
-    ]
-    with pytest.raises(ValueError, match="ends at 18288 m"):
-        altitude_factor(altitude_m=18300)
+def test_altitude_meets_its_printed_point_and_ends_there() -> None:
+    """AC 43.13-1B: 0.91 at 20,000 ft = 6096 m (read). Half of the loss is not gone in the first 1000 m."""
+    assert altitude_factor(altitude_m=6096) == pytest.approx(0.91)
+    assert altitude_factor(altitude_m=-100) == altitude_factor(altitude_m=0) == 1.0
+    assert 1 - altitude_factor(altitude_m=1000) < 0.09 / 4
+    with pytest.raises(ValueError, match="up to 6096 m"):
+        altitude_factor(altitude_m=6100)
+
+
+@pytest.mark.parametrize("cable", ["GXL", "GPT"])
+@pytest.mark.parametrize("altitude_m", [500.0, 1500.0, 3000.0, 4500.0, 6000.0])
+def test_altitude_factor_lies_under_the_heat_balance(cable: str, altitude_m: float) -> None:
+    """The balance of every size (convection in thinner air) loses less, by 3.5 points at most."""
+    rules = rule_set("sae", cable)
+    for size in rules.sizes:
+        wire = cable_of(rules, size)
+        low = curve(wire, ambient_c=30).current_at_a(rules.insulation_c)
+        high = curve(wire, ambient_c=30, altitude_m=altitude_m).current_at_a(rules.insulation_c)
+        assert -0.001 < high / low - altitude_factor(altitude_m=altitude_m) < 0.035, size.label
 
 
 # ISO 6722-1 classes (read-from-secondary) and SAE J1128 types (read).
@@ -178,3 +191,65 @@ def test_what_insulation_stands(cable: str, limit_c: float) -> None:
 def test_insulation_nobody_has_read_a_limit_for(cable: str) -> None:
     with pytest.raises(NotInTable):
         insulation_limit_c(cable)
+
+
+def test_load_of_a_loom_is_counted_against_what_it_may_carry_bundled() -> None:
+    """MIL-W-5088L (read-from-secondary): 7 wires 0.54 at 100 %, 0.57 at 80 %, 0.625 at 60 %. Wires of 10 A
+    alone that carry 5.4 A each are full, not 54 % full; with 4.5 A they fill 4.5/5.7 = 79 %, and with 3.7 A
+    3.7/6.25 = 59 %."""
+    for each_a, factor in ((5.4, 0.54), (4.6, 0.54), (4.5, 0.57), (3.7, 0.625), (9.0, 0.54)):
+        assert loom_factor(by_curve, loaded=7, carried_a=7 * each_a, able_a=70) == factor
+
+
+def test_unequal_loom_of_ac_43_13() -> None:
+    """AC 43.13-1B p. 11-27 (read): 8 wires, 60 % loading, factor 0.6; one wire of 42.77 A becomes 26 A. Eight
+    of them may carry 0.6 x 8 x 26 = 124.8 A together; at 126 A the loom is no longer within its column."""
+    able = 8 * 42.77
+    assert loom_factor(by_curve, loaded=8, carried_a=121, able_a=able) == pytest.approx(0.6, abs=0.006)
+    assert loom_factor(by_curve, loaded=8, carried_a=126, able_a=able) < 0.55
+
+
+@pytest.mark.parametrize("gauge", ["18", "12", "6", "2/0"])
+@pytest.mark.parametrize(("cable", "printed"), [("GPT", 0.78), ("TWP", 0.85), ("GXL", 0.89)])
+def test_engine_space_factor_is_applied_at_50_c(cable: str, printed: float, gauge: str) -> None:
+    """33 CFR 183.425 table 5 note 1 (105 °C read, rest memory): the table's figure times this, or less."""
+    rules = rule_set("sae", cable)
+    size = rules.size(f"{gauge} AWG")
+    found = corrected_a(rules, size, Surroundings(50.0, 50.0, 1, 1.0))
+    assert 0.99 * printed * size.base_a <= found <= printed * size.base_a
+
+
+ALL_CABLES = ["GPT", "TWP", "HDT", "TXL", "GXL", "SXL", "SGT", "SGX", "STX", "SGR", "STT"]
+ALL_CABLES += [f"class {letter}" for letter in "ABCDEFGH"]
+
+
+@pytest.mark.parametrize("rules_name", ["sae", "iso"])
+@pytest.mark.parametrize("cable", ALL_CABLES)
+def test_every_cable_has_sizes_under_either_rule_set_and_keeps_its_own_temperature(
+    rules_name: str, cable: str
+) -> None:
+    """A column hotter than the insulation would burn it; where nobody read a limit the coolest is taken."""
+    rules = rule_set(rules_name, cable)
+    stands = 80.0 if cable in ("SGR", "STT") else insulation_limit_c(cable)
+    assert rules.insulation_c == stands >= rules.limit_c
+    assert len(rules.sizes) == 14
+    able = [corrected_a(rules, size, Surroundings(45.0, 45.0, 1, 1.0)) for size in rules.sizes]
+    assert able == sorted(able)
+    assert able[0] > 0
+
+
+@pytest.mark.parametrize(("letter", "stands"), [("B", 100), ("D", 150), ("E", 175), ("G", 225), ("H", 250)])
+@pytest.mark.parametrize("ambient_c", [60.0, 90.0, 120.0, 140.0])
+def test_hotter_insulation_than_the_column_is_no_more_than_the_heat_balance(
+    letter: str, stands: float, ambient_c: float
+) -> None:
+    """ISO 10133 has no column for these classes: what the law gives them stays within 5 % of the balance of
+    the same wire at the class's temperature, as the printed columns do."""
+    rules = rule_set("iso", f"class {letter}")
+    assert rules.limit_c < stands == rules.insulation_c
+    if ambient_c >= stands:
+        assert ambient_share(rules, ambient_c) == 0
+        return
+    for size in rules.sizes:
+        alone = curve(cable_of(rules, size), ambient_c=ambient_c).current_at_a(stands)
+        assert 0 < size.base_a * ambient_share(rules, ambient_c) < 1.05 * alone, size.label
