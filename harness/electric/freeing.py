@@ -6,8 +6,9 @@ from collections.abc import Callable
 from math import ceil
 
 from harness.electric.currents import fixed_drop_v, way_drop_v, wire_share_a
+from harness.electric.droplimits import LoadLimit
 from harness.electric.limits import wire_ohm
-from harness.electric.sizing import LoadLimit, Sizing
+from harness.electric.sizing import Sizing
 from harness.model.machine import Machine
 
 MOST_CABLES = 4  # beyond that many side by side another place for the battery or relay is the answer

@@ -1,18 +1,19 @@
-"""The sizes with least copper at which every load keeps its volts: an integer program, solved to the end."""
+"""The cheapest sizes at which every load keeps its volts, proven to be so."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import csr_matrix
+from harness.electric.branching import Option, Row, TooHard, cheapest, front
+from harness.electric.program import Entry, Limit, Strap, solve
 
-STARVED_KG_PER_V = 1e4  # price of a volt too few; any copper that helps is cheaper
 MARGIN_V = 1e-7  # solver tolerance kept away from the allowance
-LONGEST_S = 60.0  # for one program; what is then still unproven is told as its gap
+EVEN_MM2 = 1e-9
+REACH_V = 1e-9  # room for rounding where a limit is held to the least its wires can lose
+SHORT_PRICE = 1e3  # of a volt too few, in costs of all wires at their dearest: volts come before copper
+SHORT_V = 1e-6  # volts too few below this are the solver's rounding
 
 
 class TooFewKinds(Exception):
@@ -21,11 +22,17 @@ class TooFewKinds(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One size a wire may take: what it weighs, resists, and as what it is bought (None: not counted)."""
+    """One size a wire may take: what it costs (copper or money), resists, and as what it is bought.
 
-    copper_kg: float
+    ``kind``: None is not counted. ``unfit``: does not go onto its terminal, so taken only where a load would
+    starve or a starter's way home be thinner than its way there.
+    """
+
+    cost: float
     ohm: float
     kind: Hashable | None = None
+    unfit: bool = False
+    area_mm2: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,31 +48,88 @@ class Picked:
     """The size of every wire by its place among the wire's choices, and what is proven of the pick."""
 
     at: Mapping[int, int]
-    cost_kg: float  # what the program minimised: copper, and the price of volts too few
-    bound_kg: float  # no pick can cost less than this
+    cost: float  # of all wires
+    bound: float  # no pick that meets as much can cost less than this
 
     @property
     def gap(self) -> float:
         """Share of the cost that a better pick could save at most; 0 is proven best."""
-        gap = (self.cost_kg - self.bound_kg) / self.cost_kg if self.cost_kg > 0 else 0.0
+        gap = (self.cost - self.bound) / self.cost if self.cost > 0 else 0.0
         return gap if gap > 1e-9 else 0.0
 
 
-def _binding(limit: DropLimit, choices: Mapping[int, Sequence[Choice]]) -> bool:
-    """Whether some pick of sizes breaks it; with the smallest wires everywhere, or the largest where current
-    runs backwards through a mesh and a thicker wire costs volts."""
-    worst = sum(
-        amps * (max if amps > 0 else min)(choice.ohm for choice in choices[wire])
+Options = Mapping[int, Sequence[Option]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """Places of the sizes of all wires, their cost with penalties, and what no pick can beat."""
+
+    at: dict[int, int]
+    cost: float
+    bound: float
+
+
+def _volts(limit: DropLimit, choices: Mapping[int, Sequence[Choice]], *, least: bool) -> float:
+    """What the wires of a limit lose with the sizes that lose least, or most.
+
+    Where current runs backwards through a mesh, a thicker wire costs volts.
+    """
+    return sum(
+        amps * (min if (amps > 0) == least else max)(choice.ohm for choice in choices[wire])
         for wire, amps in limit.share_a.items()
     )
-    return worst > limit.left_v - MARGIN_V
 
 
-def _free(limit: DropLimit, choices: Mapping[int, Sequence[Choice]]) -> DropLimit:
-    """The limit on the wires that have a choice; what the others lose is gone beforehand."""
-    share = {wire: amps for wire, amps in limit.share_a.items() if len(choices[wire]) > 1}
-    gone = sum(amps * choices[wire][0].ohm for wire, amps in limit.share_a.items() if len(choices[wire]) == 1)
-    return DropLimit(share, limit.left_v - gone)
+def _fitting(choices: Mapping[int, Sequence[Choice]]) -> dict[int, list[Choice]]:
+    """Of every wire the sizes that go onto its terminals; all where none does."""
+    return {
+        wire: [one for one in own if not one.unfit] or [replace(one, unfit=False) for one in own]
+        for wire, own in choices.items()
+    }
+
+
+def _within_reach(
+    limits: Sequence[DropLimit], choices: Mapping[int, Sequence[Choice]], straps: Sequence[Strap]
+) -> tuple[list[DropLimit], set[int]]:
+    """Limits that can all be met, and the wires that may take a size unfit for their terminals.
+
+    A limit that no fitting size meets opens the unfit ones of its wires, where they help; one that no size
+    at all meets is held to the least its fitting sizes can lose.
+    """
+    fitting = _fitting(choices)
+    unfit = {wire for strap in straps for wire in strap.back}
+    found = []
+    for limit in limits:
+        left = limit.left_v - MARGIN_V
+        need = _volts(limit, fitting, least=True)
+        if need > left and _volts(limit, choices, least=True) <= left:
+            unfit |= set(limit.share_a)
+        elif need > left:
+            left = need + REACH_V
+        found.append(DropLimit(limit.share_a, left))
+    return found, unfit
+
+
+def _without_twins(limits: Sequence[DropLimit]) -> list[DropLimit]:
+    """Without those that another limit on the same wires implies."""
+    same: dict[frozenset[int], list[DropLimit]] = defaultdict(list)
+    for limit in limits:
+        same[frozenset(limit.share_a)].append(limit)
+
+    def implied(one: DropLimit, by: DropLimit) -> bool:
+        if by.left_v <= 0 or min(by.share_a.values()) < 0:
+            return False
+        scale = one.left_v / by.left_v
+        return all(amps <= scale * by.share_a[wire] + 1e-12 for wire, amps in one.share_a.items())
+
+    found = []
+    for group in same.values():
+        for at, one in enumerate(group):
+            others = [(other, place) for place, other in enumerate(group) if place != at]
+            if not any(implied(one, by) and (place < at or not implied(by, one)) for by, place in others):
+                found.append(one)
+    return found
 
 
 def _groups(limits: Sequence[DropLimit]) -> list[list[DropLimit]]:
@@ -87,101 +151,245 @@ def _groups(limits: Sequence[DropLimit]) -> list[list[DropLimit]]:
     return list(groups.values())
 
 
-class _Rows:
-    """The constraints of a program as they are written down, row by row."""
-
-    def __init__(self) -> None:
-        self._rows: list[int] = []
-        self._columns: list[int] = []
-        self._values: list[float] = []
-        self.lower: list[float] = []
-        self.upper: list[float] = []
-
-    def add(self, terms: Sequence[tuple[int, float]], lower: float, upper: float) -> None:
-        row = len(self.upper)
-        for column, value in terms:
-            self._rows.append(row)
-            self._columns.append(column)
-            self._values.append(value)
-        self.lower.append(lower)
-        self.upper.append(upper)
-
-    def constraint(self, columns: int) -> LinearConstraint:
-        matrix = csr_matrix((self._values, (self._rows, self._columns)), shape=(len(self.upper), columns))
-        return LinearConstraint(matrix, np.array(self.lower), np.array(self.upper))
+def _free(limit: DropLimit, options: Options) -> DropLimit:
+    """The limit on the wires that have a choice; what the others lose is gone beforehand."""
+    share = {
+        wire: amps for wire, amps in limit.share_a.items() if len(options[wire]) > 1 and abs(amps) > 1e-12
+    }
+    gone = sum(amps * options[wire][0].ohm for wire, amps in limit.share_a.items() if wire not in share)
+    return DropLimit(share, limit.left_v - gone)
 
 
-def _solve(
-    limits: Sequence[DropLimit], wires: Sequence[int], choices: Mapping[int, Sequence[Choice]],
-    most_kinds: int | None,
-) -> Picked:  # fmt: skip
-    """One program over ``wires``. Raises TooFewKinds, and ArithmeticError where the solver gives up."""
-    first: dict[int, int] = {}
-    count = 0
-    for wire in wires:
-        first[wire] = count
-        count += len(choices[wire])
-    kinds: dict[Hashable, int] = {}
-    rows = _Rows()
-    for wire in wires:  # every wire takes one size
-        rows.add([(first[wire] + at, 1.0) for at in range(len(choices[wire]))], 1.0, 1.0)
-    starved = count
-    for limit in limits:
-        terms = [
-            (first[wire] + at, amps * choice.ohm)
-            for wire, amps in limit.share_a.items()
-            for at, choice in enumerate(choices[wire])
-        ]
-        rows.add([*terms, (starved, -1.0)], -np.inf, limit.left_v - MARGIN_V)
-        starved += 1
-    if most_kinds is not None:  # a size is taken only of a kind that is bought
-        for wire in wires:
-            for at, choice in enumerate(choices[wire]):
-                if choice.kind is not None:
-                    column = kinds.setdefault(choice.kind, starved + len(kinds))
-                    rows.add([(first[wire] + at, 1.0), (column, -1.0)], -np.inf, 0.0)
-        rows.add([(column, 1.0) for column in kinds.values()], 0.0, float(most_kinds))
-    cost = [choice.copper_kg for wire in wires for choice in choices[wire]]
-    cost += [STARVED_KG_PER_V] * len(limits) + [0.0] * len(kinds)
-    found = milp(
-        np.array(cost),
-        constraints=rows.constraint(len(cost)),
-        integrality=np.array([1] * count + [0] * len(limits) + [1] * len(kinds)),
-        bounds=Bounds(0, np.array([1.0] * count + [np.inf] * len(limits) + [1.0] * len(kinds))),
-        options={"mip_rel_gap": 0.0, "time_limit": LONGEST_S},
+def _binding(limit: DropLimit, options: Options) -> bool:
+    """Whether some pick of sizes breaks it."""
+    worst = sum(
+        amps * (max if amps > 0 else min)(one.ohm for one in options[wire])
+        for wire, amps in limit.share_a.items()
     )
-    if found.x is None and most_kinds is not None and found.status == 2:
+    return worst > limit.left_v
+
+
+def _general(limits: Sequence[DropLimit], options: Options) -> _Found | None:
+    """The cheapest pick for limits that share wires, by the general solver."""
+    wires = sorted({wire for limit in limits for wire in limit.share_a})
+    entries = {wire: [Entry(one.cost, one.ohm) for one in options[wire]] for wire in wires}
+    found = solve([Limit(limit.share_a, limit.left_v) for limit in limits], entries)
+    if found is None:
+        return None
+    return _Found({wire: options[wire][at].at for wire, at in found.at.items()}, found.cost, found.bound)
+
+
+def _group(limits: Sequence[DropLimit], options: Options) -> _Found | None:
+    """The cheapest pick for limits that share wires; None where there is none."""
+    if _backwards(limits):
+        return _general(limits, options)
+    wires = sorted({wire for limit in limits for wire in limit.share_a})
+    rows = [Row(limit.share_a, limit.left_v) for limit in limits]
+    try:
+        found = cheapest(rows, {wire: options[wire] for wire in wires})
+    except TooHard:
+        return _general(limits, options)
+    return None if found is None else _Found(found[1], found[0], found[0])
+
+
+def _solve(limits: Sequence[DropLimit], options: Options) -> _Found | None:
+    """The cheapest pick of ``options`` that meets every limit; None where there is none."""
+    if not all(options.values()):
+        return None
+    free = [_free(limit, options) for limit in limits]
+    if any(limit.left_v < -REACH_V for limit in free if not limit.share_a):
+        return None
+    binding = [limit for limit in free if limit.share_a and _binding(limit, options)]
+    first = {wire: min(own, key=lambda one: one.cost) for wire, own in options.items()}
+    at = {wire: one.at for wire, one in first.items()}
+    coupled = {wire for limit in binding for wire in limit.share_a}
+    cost = bound = sum(one.cost for wire, one in first.items() if wire not in coupled)
+    for group in _groups(_without_twins(binding)):
+        found = _group(group, options)
+        if found is None:
+            return None
+        cost, bound = cost + found.cost, bound + found.bound
+        at.update(found.at)
+    return _Found(at, cost, bound)
+
+
+def _backwards(limits: Sequence[DropLimit]) -> set[int]:
+    """Wires in which some limit counts current backwards, so that a thicker one costs it volts."""
+    return {wire for limit in limits for wire, amps in limit.share_a.items() if amps < 0}
+
+
+@dataclass(frozen=True, slots=True)
+class _Problem:
+    """Limits that can all be met, and what each wire may take for them."""
+
+    limits: Sequence[DropLimit]
+    choices: Mapping[int, Sequence[Choice]]
+    unfit: set[int]  # wires that may take a size unfit for their terminals, at the penalty
+    penalty: float
+
+    def every(self, wire: int) -> list[Option]:
+        """All sizes a wire may take."""
+        own = self.choices[wire]
+        fits = any(not one.unfit for one in own)
+        return [
+            Option(at, one.cost + (self.penalty if one.unfit and fits else 0.0), one.ohm, one.area_mm2)
+            for at, one in enumerate(own)
+            if wire in self.unfit or not one.unfit or not fits
+        ]
+
+    def options(
+        self, floor: Mapping[int, float] | None = None, cap: Mapping[int, float] | None = None,
+        thickest: Mapping[int, float] | None = None,
+    ) -> dict[int, Sequence[Option]]:  # fmt: skip
+        """The sizes of every wire that matter, from a floor and below a cap of its area [mm2].
+
+        A wire whose ``thickest`` lies below its floor takes that.
+        """
+        backwards = _backwards(self.limits)
+        found: dict[int, Sequence[Option]] = {}
+        for wire in self.choices:
+            least = min((floor or {}).get(wire, 0.0), (thickest or {}).get(wire, float("inf")))
+            most = (cap or {}).get(wire, float("inf"))
+            every = [one for one in self.every(wire) if least - EVEN_MM2 <= one.area_mm2 < most - EVEN_MM2]
+            found[wire] = every if wire in backwards else front(every)
+        return found
+
+
+def _strapped(problem: _Problem, straps: Sequence[Strap], root: _Found) -> _Found:
+    """The cheapest pick that keeps every strap's rule, by branching on the thinnest wire of the way there.
+
+    Either all of the way there is at least as thick as it came out, and then so is the way back; or one of
+    its wires is thinner. Each case is solved anew, and is done with once it costs more than the best found.
+    """
+    areas = {wire: [one.area_mm2 for one in own] for wire, own in problem.choices.items()}
+    thickest = {
+        wire: max(one.area_mm2 for one in problem.every(wire)) for strap in straps for wire in strap.back
+    }
+    best: _Found | None = None
+    bound = float("inf")
+    open_: list[tuple[dict[int, float], dict[int, float]]] = [({}, {})]
+    while open_:
+        floor, cap = open_.pop()
+        found = root if not floor and not cap else _solve(
+            problem.limits, problem.options(floor, cap, thickest)
+        )  # fmt: skip
+        if found is None:
+            continue
+        if best is not None and found.cost >= best.cost:
+            bound = min(bound, found.bound)
+            continue
+        thinnest, broken = next(_broken(straps, found.at, areas, thickest), (0.0, None))
+        if broken is None:
+            best, bound = found, min(bound, found.bound)
+            continue
+        for wire in broken.there:
+            if cap.get(wire, float("inf")) > thinnest:
+                open_.append((floor, {**cap, wire: thinnest}))
+        raised = {wire: max(floor.get(wire, 0.0), thinnest) for wire in (*broken.there, *broken.back)}
+        open_.append(({**floor, **raised}, cap))  # looked at first: it seldom costs much
+    return root if best is None else replace(best, bound=min(bound, best.cost))
+
+
+def _broken(
+    straps: Sequence[Strap], at: Mapping[int, int], areas: Mapping[int, Sequence[float]],
+    thickest: Mapping[int, float],
+) -> Iterator[tuple[float, Strap]]:  # fmt: skip
+    """Straps with a wire back thinner than the thinnest there, and that area [mm2]."""
+    for strap in straps:
+        thinnest = min(areas[wire][at[wire]] for wire in strap.there)
+        if any(areas[wire][at[wire]] < min(thinnest, thickest[wire]) - EVEN_MM2 for wire in strap.back):
+            yield thinnest, strap
+
+
+def _penalty(choices: Mapping[int, Sequence[Choice]]) -> float:
+    """More than any pick costs, so that what it is laid on is taken only where it must be."""
+    return 1.0 + sum(max(one.cost for one in own) for own in choices.values())
+
+
+def _given_way(
+    limits: Sequence[DropLimit], options: Options, kinds: Mapping[tuple[int, int], Hashable | None],
+    most_kinds: int | None, straps: Sequence[Strap], penalty: float,
+) -> list[DropLimit]:  # fmt: skip
+    """Limits that cannot be met together, each eased by as few volts as can be, so that they can."""
+    entries = {
+        wire: [Entry(one.cost, one.ohm, one.area_mm2, kinds.get((wire, one.at))) for one in own]
+        for wire, own in options.items()
+    }
+    shape = [Limit(limit.share_a, limit.left_v) for limit in limits]
+    found = solve(
+        shape, entries, most_kinds=most_kinds, straps=straps, volt_price=max(SHORT_PRICE, 10 * penalty)
+    )
+    if found is None:
         raise TooFewKinds(f"{most_kinds} kinds of cable")
-    if found.x is None:
-        raise ArithmeticError(f"the size program of {len(wires)} wires did not solve: {found.message}")
-    took = {wire: int(np.argmax(found.x[first[wire] : first[wire] + len(choices[wire])])) for wire in wires}
-    bound = found.mip_dual_bound if found.mip_dual_bound is not None else found.fun
-    return Picked(took, float(found.fun), float(bound))
+    eased = []
+    for limit, short in zip(limits, found.short_v, strict=True):
+        lost = sum(amps * options[wire][found.at[wire]].ohm for wire, amps in limit.share_a.items())
+        eased.append(
+            DropLimit(limit.share_a, max(limit.left_v, lost + REACH_V) if short > SHORT_V else limit.left_v)
+        )
+    return eased
+
+
+def _few_kinds(problem: _Problem, most_kinds: int, straps: Sequence[Strap]) -> _Found:
+    """The cheapest pick of so few kinds of cable in all.
+
+    First with sizes that go onto their terminals; where so few kinds leave no such pick, with any; and where
+    they leave none that feeds every load, with as few volts too few as can be.
+    """
+    kinds = {(wire, at): one.kind for wire, own in problem.choices.items() for at, one in enumerate(own)}
+
+    def tried(problem: _Problem) -> _Found | None:
+        options = {wire: problem.every(wire) for wire in problem.choices}
+        entries = {
+            wire: [Entry(one.cost, one.ohm, one.area_mm2, kinds[wire, one.at]) for one in own]
+            for wire, own in options.items()
+        }
+        limits = [limit for limit in problem.limits if limit.share_a and _binding(limit, options)]
+        shape = [Limit(limit.share_a, limit.left_v) for limit in _without_twins(limits)]
+        found = solve(shape, entries, most_kinds=most_kinds, straps=straps)
+        if found is None:
+            return None
+        return _Found({wire: options[wire][at].at for wire, at in found.at.items()}, found.cost, found.bound)
+
+    found = tried(problem)
+    if found is None:
+        problem = replace(problem, unfit=set(problem.choices))
+        found = tried(problem)
+    if found is None:
+        options = {wire: problem.every(wire) for wire in problem.choices}
+        eased = _given_way(problem.limits, options, kinds, most_kinds, straps, problem.penalty)
+        found = tried(replace(problem, limits=eased))
+    if found is None:
+        raise TooFewKinds(f"{most_kinds} kinds of cable")
+    return found
 
 
 def pick_sizes(
-    limits: Sequence[DropLimit], choices: Mapping[int, Sequence[Choice]], *, most_kinds: int | None = None
-) -> Picked:
-    """The size of every wire with the least copper in all that meets every limit, and the proven bound.
+    limits: Sequence[DropLimit], choices: Mapping[int, Sequence[Choice]], *, most_kinds: int | None = None,
+    straps: Sequence[Strap] = (),
+) -> Picked:  # fmt: skip
+    """The size of every wire with the least cost in all that meets every limit, and the proven bound.
 
-    ``choices``: for every wire its sizes, smallest first. Where no pick meets a limit, the shortfall in
-    volts is made as small as it can be. ``most_kinds`` couples all wires: together they take no more than
-    so many different kinds. Raises TooFewKinds.
+    ``choices``: for every wire its sizes, smallest first. A limit that no pick meets is held to the least
+    its wires can lose. ``most_kinds`` couples all wires: together they take no more than so many different
+    kinds. ``straps``: wires that are no thinner than others. Raises TooFewKinds.
     """
-    binding = [_free(limit, choices) for limit in limits if _binding(limit, choices)]
-    binding = [limit for limit in binding if limit.share_a]
+    reach, unfit = _within_reach(limits, choices, straps)
+    problem = _Problem(reach, choices, unfit, _penalty(choices))
     if most_kinds is not None:
-        return _solve(binding, sorted(choices), choices, most_kinds)
-    at = {wire: min(range(len(own)), key=lambda one: own[one].copper_kg) for wire, own in choices.items()}
-    cost = bound = 0.0
-    for group in _groups(binding):
-        wires = sorted({wire for limit in group for wire in limit.share_a})
-        found = _solve(group, wires, choices, None)
-        at.update(found.at)
-        cost, bound = cost + found.cost_kg, bound + found.bound_kg
-    coupled = {wire for limit in binding for wire in limit.share_a}
-    alone = sum(choices[wire][one].copper_kg for wire, one in at.items() if wire not in coupled)
-    return Picked(at, cost + alone, bound + alone)
+        found: _Found | None = _few_kinds(problem, most_kinds, straps)
+    else:
+        options = problem.options()
+        found = _solve(reach, options)
+        if found is None:  # in reach one by one, but not together: current runs backwards somewhere
+            problem = replace(problem, limits=_given_way(reach, options, {}, None, (), problem.penalty))
+            found = _solve(problem.limits, options)
+        if found is not None and straps:
+            found = _strapped(problem, straps, found)
+    if found is None:
+        raise ArithmeticError(f"the size program of {len(choices)} wires did not solve")
+    cost = sum(choices[wire][at].cost for wire, at in found.at.items())
+    return Picked(found.at, cost, cost - max(0.0, found.cost - found.bound))
 
 
 def least_copper(limits: Sequence[DropLimit], choices: Mapping[int, Sequence[Choice]]) -> dict[int, int]:

@@ -7,11 +7,13 @@ from dataclasses import replace
 
 from harness.electric.allowance import peak_allowance, steady_allowance
 from harness.electric.currents import ModeSolution, fixed_drop_v, way_drop_v, wire_share_a
+from harness.electric.droplimits import LoadLimit, circuit_of_links
 from harness.electric.freeing import freeing, starved
 from harness.electric.fuses import body_colour
 from harness.electric.limits import ambient_share, corrected_a, limits, wire_ohm, working_c
 from harness.electric.ruleset import Size
-from harness.electric.sizing import LoadLimit, Sizing, circuit_of_links, fuse_name, strap_areas
+from harness.electric.sizing import Sizing, fuse_name
+from harness.electric.starterways import strap_areas
 from harness.model.design import Fuse, Limit, LoadResult, LoadVolts, ModeResult, Wire
 from harness.model.machine import Link, Machine, Part
 from harness.model.stages import BARE_END

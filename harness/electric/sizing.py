@@ -5,46 +5,32 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from harness.electric.allowance import Allowance, peak_allowance, steady_allowance, table_allowance
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
 from harness.electric.currents import (
-    Case,
-    LoadWay,
     ModeSolution,
     Plant,
-    fixed_drop_v,
     wire_share_a,
 )
+from harness.electric.droplimits import LoadLimit, drop_limit, load_limits
 from harness.electric.fuses import FuseLoad, Rating, fuse_loads, fuse_ohm, rate_fuses
 from harness.electric.graph import Edge, Node, edges
 from harness.electric.guards import FuseKey, Guards, guards
 from harness.electric.landing import thickest_mm2
 from harness.electric.limits import Duty, Surroundings, least_size, wire_ohm
-from harness.electric.optimum import Choice, DropLimit, pick_sizes
+from harness.electric.optimum import Choice, Picked, pick_sizes
 from harness.electric.ruleset import RuleSet, Size, rule_set
+from harness.electric.starterways import strap_areas, straps
 from harness.electric.surroundings import bundling, lies_alone, surroundings
+from harness.electric.turns import Turn, even, same_duties, same_program
 from harness.electric.wanted import Wanted, on_shelf
-from harness.model.machine import Circuit, Link, Machine, Part
+from harness.model.machine import Machine
 from harness.model.stages import Routed
 from harness.tables import load
 
 ENDS_M = 0.2  # two lugs weigh about as much as this much of their cable (common practice)
-UNFIT_KG = 100.0  # a size that does not go onto its terminal is taken only where a load would starve
-WIRE_SHARE = 0.25  # of an allowance, kept for the wires whatever joints and contacts take
 HEAVY_COLOUR_MM2 = 8.5  # above this cable is sold in red and black only (common practice)
 ROUNDS = 12  # currents only shift where returns share a mesh of straps, so two or three do
 GROW_AFTER = 6  # from here on sizes may only grow, so that the rounds end
-
-
-@dataclass(frozen=True, slots=True)
-class LoadLimit:
-    """The drop limit of one load in one case of one mode."""
-
-    part: str
-    link: str
-    case: Case
-    way: LoadWay
-    allowance: Allowance
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,79 +117,6 @@ def _duties(
     return duties
 
 
-def _load_limits(machine: Machine, solutions: Iterable[ModeSolution]) -> list[LoadLimit]:
-    """Every load's allowance against every case that asks for it."""
-    owner = circuit_of_links(machine)
-    found = []
-    for solution in solutions:
-        for part, link in solution.ways:
-            for case, stretch, allowance in _asked(machine, owner, solution, part, link):
-                found.append(LoadLimit(part, link, case, stretch, allowance))
-    return found
-
-
-def _asked(
-    machine: Machine, owner: Mapping[tuple[str, str], Circuit], solution: ModeSolution, part: str, link: str
-) -> Iterable[tuple[Case, LoadWay, Allowance]]:
-    piece = machine.parts[part]
-    inner = next(one for one in piece.links if one.name == link)
-    if inner.kind == "source":
-        circuit = owner.get((part, link))
-        set_v = circuit.allowance_v if circuit else None
-        allowance = table_allowance("charging", system_v=machine.voltage_v)
-        if set_v is not None:
-            allowance = Allowance(set_v, "set in the survey")
-        yield solution.case("charging"), solution.ways[part, link], allowance
-        return
-    circuit = owner[part, link]
-    steady = steady_allowance(machine, circuit, piece, inner)
-    yield solution.judged(part, link), solution.ways[part, link], steady
-    if is_starter_main(piece, inner):
-        yield from _starter_sides(machine, solution, part, link)
-    peak = peak_allowance(machine, piece, inner)
-    if peak is not None:
-        yield solution.case(f"peak {part} {link}"), solution.ways[part, link], peak
-
-
-def is_starter_main(part: Part, link: Link) -> bool:
-    """Whether a link is the main current of a starter."""
-    return part.kind == "starter motor" and link == part.links[0]
-
-
-def _starter_sides(
-    machine: Machine, solution: ModeSolution, part: str, link: str
-) -> Iterable[tuple[Case, LoadWay, Allowance]]:
-    """A starter's live side and ground side are held to figures of their own."""
-    way = solution.ways[part, link]
-    for row, stretch in (("starter live side", way.feed), ("starter ground side", way.back)):
-        yield (
-            solution.judged(part, link),
-            replace(
-                way, feed=stretch if stretch is way.feed else (), back=stretch if stretch is way.back else ()
-            ),
-            table_allowance(row, system_v=machine.voltage_v),
-        )
-
-
-def circuit_of_links(machine: Machine) -> dict[tuple[str, str], Circuit]:
-    """(part, link) -> the first circuit whose paths use it; a charger's source link by the wires on it."""
-    found: dict[tuple[str, str], Circuit] = {}
-    for circuit in machine.circuits:
-        for path in circuit.paths:
-            for step in path.steps:
-                if step.part is not None and step.link is not None:
-                    found.setdefault((step.part, step.link), circuit)
-    for wire in machine.wires:
-        for end in (wire.a, wire.b):
-            part = machine.parts.get(end.name) if end.kind == "part" else None
-            if part is not None and part.role == "source":
-                circuit = next(one for one in machine.circuits if one.name == wire.circuit)
-                for link in part.links:
-                    if link.kind == "source" and end.terminal in (link.a, link.b):
-                        found.setdefault((part.name, link.name), circuit)
-    return found
-
-
 def _with_fuses(ways: Iterable[Edge], ratings: Mapping[FuseKey, Rating]) -> tuple[Edge, ...]:
     """Edges with every fuse's resistance set by its rating, its holder added."""
     holder = load("contact_resistance").column("item", "resistance_mohm")["fuse holder"] / 1000
@@ -232,7 +145,6 @@ class _Sizer:
     def __init__(self, machine: Machine, routed: Routed, rules: RuleSet, wanted: Wanted) -> None:
         self.machine, self.routed, self.wanted = machine, routed, wanted
         self.rules = _rules_of_wires(machine, rules, wanted)
-        self.floor_mm2: dict[int, float] = {}  # what a starter's way home asks, once it is known
         self.takes_mm2 = [thickest_mm2(machine, wire) for wire in routed.wires]
         bare = edges(machine, routed)
         plant = Plant(machine, bare)
@@ -275,21 +187,24 @@ class _Sizer:
             sizes = (
                 [least] if duty.fixed else [size for size in rules.sizes if size.area_mm2 >= least.area_mm2]
             )
-            floor = self.floor_mm2.get(wire.index, 0.0) if self.wanted.most_kinds else 0.0
-            sizes = [size for size in sizes if size.area_mm2 >= floor - 1e-9] or sizes[-1:]
             found[wire.index] = [
                 (
                     size,
                     Choice(
-                        size.area_mm2 * COPPER_KG_PER_M_MM2 * (wire.length_m + ENDS_M)
-                        + (UNFIT_KG if size.area_mm2 > self.takes_mm2[wire.index] + 1e-9 else 0.0),
+                        self.cost(wire.index, size),
                         wire_ohm(rules, size, place, duty, wire.length_m),
                         self.kind(wire.index, size),
+                        size.area_mm2 > self.takes_mm2[wire.index] + 1e-9,
+                        size.area_mm2,
                     ),
                 )
                 for size in sizes
             ]
         return found
+
+    def cost(self, wire: int, size: Size) -> float:
+        """What a wire costs in a size, its lugs with it: copper [kg]."""
+        return size.area_mm2 * COPPER_KG_PER_M_MM2 * (self.routed.wires[wire].length_m + ENDS_M)
 
     def kind(self, wire: int, size: Size) -> tuple[str, ...] | None:
         """As what a size of a wire is bought; a kept cable is not."""
@@ -301,22 +216,10 @@ class _Sizer:
         cable = self.machine.wires[wire].cable or ""
         return (size.label, cable, (heavy if size.area_mm2 > HEAVY_COLOUR_MM2 else light)[wire])
 
-    def pick(
-        self, choices: Mapping[int, list[tuple[Size, Choice]]], limits: Sequence[LoadLimit]
-    ) -> tuple[list[Size], float | None]:
-        """The size of every wire by the wanted method, and the gap that is left to the proven best."""
-        if self.wanted.method == "table":
-            return self._plain(choices, limits), None
-        plain = {wire: [choice for _, choice in found] for wire, found in choices.items()}
-        drops = [_drop_limit(limit) for limit in limits]
-        found = pick_sizes(drops, plain, most_kinds=self.wanted.most_kinds)
-        return [choices[wire.index][found.at[wire.index]][0] for wire in self.routed.wires], found.gap
-
     def strapped(self, sizes: list[Size], solutions: Sequence[ModeSolution]) -> list[Size]:
         """No cable on a starter's way home may be thinner than its live cable (common practice)."""
         found = list(sizes)
         for wire, least in strap_areas(self.machine, sizes, solutions).items():
-            self.floor_mm2[wire] = max(self.floor_mm2.get(wire, 0.0), least)
             if self.machine.wires[wire].size is None and found[wire].area_mm2 < least:
                 found[wire] = next(
                     (size for size in self.rules[wire].sizes if size.area_mm2 >= least - 1e-9),
@@ -324,64 +227,70 @@ class _Sizer:
                 )
         return found
 
-    def _settled(
-        self, sizes: Sequence[Size], same_least: bool, limits: Sequence[LoadLimit], ohms: Mapping[int, float]
-    ) -> bool:
-        """Whether the sizes stand under the currents they themselves make.
+    def turn(self, ohms: Mapping[int, float], before: Turn | None = None) -> Turn:
+        """Everything that follows from one set of resistances, up to what each wire may take.
 
-        Sizes shift currents only where returns share a mesh of straps. Where the other limits ask for the
-        same least sizes and every drop still holds, proving the same answer again would find it again.
+        Where no wire's currents changed since the turn before, what hangs on them alone is kept.
         """
-        if not sizes or not same_least or self.wanted.method == "table":
-            return False
-        return all(
-            sum(amps * ohms[wire] for wire, amps in drop.share_a.items()) <= drop.left_v
-            for drop in map(_drop_limit, limits)
-        )
+        solutions = self.plant.solve(ohms)
+        duties = _duties(self.machine, self.routed, self.guards, self.ratings, solutions)
+        limits, ways = load_limits(self.machine, solutions), straps(self.machine, solutions)
+        carried = continuous_currents(solutions)
+        if before is not None and same_duties(before, duties, carried):
+            return replace(before, ohms=ohms, solutions=solutions, limits=limits, straps=ways)
+        near = self.surroundings(duties, solutions)
+        choices = self.choices(near, duties)
+        return Turn(ohms, solutions, duties, near, choices, limits, ways, carried)
+
+    def ohms(self, turn: Turn, sizes: Sequence[Size]) -> dict[int, float]:
+        """Resistance of every wire in a size, at its working temperature [ohm]."""
+        return {
+            wire.index: wire_ohm(
+                self.rules[wire.index], sizes[wire.index], turn.near[wire.index], turn.duties[wire.index],
+                wire.length_m,
+            )
+            for wire in self.routed.wires
+        }  # fmt: skip
+
+    def picked(self, turn: Turn) -> Picked:
+        """The best sizes of a turn, starter straps among them."""
+        plain = {wire: [choice for _, choice in own] for wire, own in turn.choices.items()}
+        drops = [drop_limit(limit) for limit in turn.limits]
+        return pick_sizes(drops, plain, most_kinds=self.wanted.most_kinds, straps=turn.straps)
 
     def run(self) -> Sizing:
         """Take turns until sizes repeat; raises nothing, a starved load becomes a finding."""
-        ohms: Mapping[int, float] = self.guess
+        table = self.wanted.method == "table"
         sizes: list[Size] = []
-        least_before: list[Size] = []
-        for turn in range(ROUNDS):
-            solutions = self.plant.solve(ohms)
-            duties = _duties(self.machine, self.routed, self.guards, self.ratings, solutions)
-            near = self.surroundings(duties, solutions)
-            choices = self.choices(near, duties)
-            limits = _load_limits(self.machine, solutions)
-            least = [choices[wire.index][0][0] for wire in self.routed.wires]
-            if self._settled(sizes, least == least_before, limits, ohms):
+        found = Picked({}, 0.0, 0.0)
+        turn, asked = self.turn(self.guess), None
+        for number in range(ROUNDS):
+            before = sizes
+            if table:
+                sizes = self.strapped(self._plain(turn.choices, turn.limits), turn.solutions)
+            elif asked is None or not same_program(asked, turn):
+                asked, found = turn, self.picked(turn)
+                sizes = [turn.choices[wire.index][found.at[wire.index]][0] for wire in self.routed.wires]
+            if number >= GROW_AFTER:
+                sizes = [max(pair, key=lambda one: one.area_mm2) for pair in zip(before, sizes, strict=True)]
+            ohms = self.ohms(turn, sizes)
+            if sizes == before and even(ohms, turn.ohms):
                 break
-            before, least_before = sizes, least
-            sizes, gap = self.pick(choices, limits)
-            sizes = self.strapped(sizes, solutions)
-            if turn >= GROW_AFTER:
-                sizes = [
-                    max(pair, key=lambda size: size.area_mm2) for pair in zip(before, sizes, strict=True)
-                ]
-            ohms = {
-                wire.index: wire_ohm(
-                    self.rules[wire.index],
-                    sizes[wire.index],
-                    near[wire.index],
-                    duties[wire.index],
-                    wire.length_m,
-                )
-                for wire in self.routed.wires
-            }
-            if sizes == before:
-                break
-        solutions = self.plant.solve(ohms)
-        limits = _load_limits(self.machine, solutions)
-        baseline = self.strapped(self._plain(choices, limits), solutions)
-        if self.wanted.method == "table":
-            baseline = sizes
+            turn = self.turn(ohms, turn)
+        baseline = sizes if table else self.strapped(self._plain(turn.choices, turn.limits), turn.solutions)
+        if not table and asked is not None and not same_program(asked, turn):
+            found = self.picked(turn)  # the proof is for the currents of the sizes shown
         return Sizing(
-            tuple(self.rules), self.edges, self.guards, self.ratings, tuple(sizes), tuple(near),
-            tuple(duties), ohms, tuple(solutions), tuple(limits), self._copper(sizes),
-            self._copper(baseline), self._unfit(baseline), self.routed, tuple(baseline), gap,
+            tuple(self.rules), self.edges, self.guards, self.ratings, tuple(sizes), tuple(turn.near),
+            tuple(turn.duties), turn.ohms, tuple(turn.solutions), tuple(turn.limits), self._copper(sizes),
+            self._copper(baseline), self._unfit(baseline), self.routed, tuple(baseline),
+            None if table else self.gap(turn, sizes, found),
         )  # fmt: skip
+
+    def gap(self, turn: Turn, sizes: Sequence[Size], best: Picked) -> float:
+        """Share of the cost that sizes other than these could save at most, under their own currents."""
+        cost = sum(self.cost(wire.index, sizes[wire.index]) for wire in self.routed.wires)
+        return Picked({}, cost, min(best.bound, cost)).gap
 
     def _copper(self, sizes: Sequence[Size]) -> float:
         return sum(
@@ -399,7 +308,7 @@ class _Sizer:
         for limit in limits:
             share = wire_share_a(limit.way, limit.case)
             total = sum(length[wire] for wire in share)
-            left = _drop_limit(limit).left_v
+            left = drop_limit(limit).left_v
             for wire, amps in share.items():
                 allowed = max(left, 0.0) * length[wire] / total if total else 0.0
                 fits = [at for at, (_, choice) in enumerate(choices[wire]) if amps * choice.ohm <= allowed]
@@ -425,34 +334,6 @@ def _rules_of_wires(machine: Machine, rules: RuleSet, wanted: Wanted) -> list[Ru
             own[key] = on_shelf(base, wanted.stock, key[0]) if key[1] and wanted.stock else base
         found.append(own[key])
     return found
-
-
-def strap_areas(
-    machine: Machine, sizes: Sequence[Size], solutions: Iterable[ModeSolution]
-) -> dict[int, float]:
-    """Wire on a starter's way home -> area of the thinnest cable on its way there [mm2]."""
-    found: dict[int, float] = {}
-    for solution in solutions:
-        for (part, link), way in solution.ways.items():
-            piece = machine.parts[part]
-            if not is_starter_main(piece, next(one for one in piece.links if one.name == link)):
-                continue
-            there = [sizes[edge.key].area_mm2 for edge, _ in way.feed if isinstance(edge.key, int)]
-            for edge, _ in way.back:
-                if isinstance(edge.key, int) and there:
-                    found[edge.key] = max(found.get(edge.key, 0.0), min(there))
-    return found
-
-
-def _drop_limit(limit: LoadLimit) -> DropLimit:
-    """What the wires may lose: the allowance less joints and contacts, but never less than their quarter.
-
-    Where joints and contacts alone eat the allowance no wire can save the load; the finding says so, and the
-    wires are not made absurd for it.
-    """
-    fixed = fixed_drop_v(limit.way, limit.case)
-    left = max(limit.allowance.drop_v - fixed, WIRE_SHARE * limit.allowance.drop_v)
-    return DropLimit(wire_share_a(limit.way, limit.case), left)
 
 
 def size_machine(machine: Machine, routed: Routed, rules: RuleSet, wanted: Wanted | None = None) -> Sizing:

@@ -1,0 +1,104 @@
+"""Every drop limit of a machine: which load may lose how much, in which case, over which wires."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from harness.electric.allowance import Allowance, peak_allowance, steady_allowance, table_allowance
+from harness.electric.currents import Case, LoadWay, ModeSolution, fixed_drop_v, wire_share_a
+from harness.electric.optimum import DropLimit
+from harness.electric.starterways import is_starter_main
+from harness.model.machine import Circuit, Machine
+
+WIRE_SHARE = 0.25  # of an allowance, kept for the wires whatever joints and contacts take
+
+
+@dataclass(frozen=True, slots=True)
+class LoadLimit:
+    """The drop limit of one load in one case of one mode."""
+
+    part: str
+    link: str
+    case: Case
+    way: LoadWay
+    allowance: Allowance
+
+
+def load_limits(machine: Machine, solutions: Iterable[ModeSolution]) -> list[LoadLimit]:
+    """Every load's allowance against every case that asks for it."""
+    owner = circuit_of_links(machine)
+    found = []
+    for solution in solutions:
+        for part, link in solution.ways:
+            for case, stretch, allowance in _asked(machine, owner, solution, part, link):
+                found.append(LoadLimit(part, link, case, stretch, allowance))
+    return found
+
+
+def _asked(
+    machine: Machine, owner: Mapping[tuple[str, str], Circuit], solution: ModeSolution, part: str, link: str
+) -> Iterable[tuple[Case, LoadWay, Allowance]]:
+    piece = machine.parts[part]
+    inner = next(one for one in piece.links if one.name == link)
+    if inner.kind == "source":
+        circuit = owner.get((part, link))
+        set_v = circuit.allowance_v if circuit else None
+        allowance = table_allowance("charging", system_v=machine.voltage_v)
+        if set_v is not None:
+            allowance = Allowance(set_v, "set in the survey")
+        yield solution.case("charging"), solution.ways[part, link], allowance
+        return
+    circuit = owner[part, link]
+    steady = steady_allowance(machine, circuit, piece, inner)
+    yield solution.judged(part, link), solution.ways[part, link], steady
+    if is_starter_main(piece, inner):
+        yield from _starter_sides(machine, solution, part, link)
+    peak = peak_allowance(machine, piece, inner)
+    if peak is not None:
+        yield solution.case(f"peak {part} {link}"), solution.ways[part, link], peak
+
+
+def _starter_sides(
+    machine: Machine, solution: ModeSolution, part: str, link: str
+) -> Iterable[tuple[Case, LoadWay, Allowance]]:
+    """A starter's live side and ground side are held to figures of their own."""
+    way = solution.ways[part, link]
+    for row, stretch in (("starter live side", way.feed), ("starter ground side", way.back)):
+        yield (
+            solution.judged(part, link),
+            replace(
+                way, feed=stretch if stretch is way.feed else (), back=stretch if stretch is way.back else ()
+            ),
+            table_allowance(row, system_v=machine.voltage_v),
+        )
+
+
+def circuit_of_links(machine: Machine) -> dict[tuple[str, str], Circuit]:
+    """(part, link) -> the first circuit whose paths use it; a charger's source link by the wires on it."""
+    found: dict[tuple[str, str], Circuit] = {}
+    for circuit in machine.circuits:
+        for path in circuit.paths:
+            for step in path.steps:
+                if step.part is not None and step.link is not None:
+                    found.setdefault((step.part, step.link), circuit)
+    for wire in machine.wires:
+        for end in (wire.a, wire.b):
+            part = machine.parts.get(end.name) if end.kind == "part" else None
+            if part is not None and part.role == "source":
+                circuit = next(one for one in machine.circuits if one.name == wire.circuit)
+                for link in part.links:
+                    if link.kind == "source" and end.terminal in (link.a, link.b):
+                        found.setdefault((part.name, link.name), circuit)
+    return found
+
+
+def drop_limit(limit: LoadLimit) -> DropLimit:
+    """What the wires may lose: the allowance less joints and contacts, but never less than their quarter.
+
+    Where joints and contacts alone eat the allowance no wire can save the load; the finding says so, and the
+    wires are not made absurd for it.
+    """
+    fixed = fixed_drop_v(limit.way, limit.case)
+    left = max(limit.allowance.drop_v - fixed, WIRE_SHARE * limit.allowance.drop_v)
+    return DropLimit(wire_share_a(limit.way, limit.case), left)
