@@ -14,7 +14,7 @@ def netlist_text(machine: Machine, mode: str, *, inrush: bool) -> str:
     """The netlist of a mode; raises click.UsageError for an unknown one, CannotDesign as a build does."""
     from harness.electric.currents import Plant
     from harness.electric.netlist import netlist
-    from harness.electric.operating import CHARGE, COLDEST_C, model_of, operating_point
+    from harness.electric.operating import model_of, operating_point
     from harness.electric.ruleset import UnknownRules, UnknownSize, rule_set
     from harness.electric.sizing import size_machine
     from harness.loom.routing import route
@@ -39,5 +39,6 @@ def netlist_text(machine: Machine, mode: str, *, inrush: bool) -> str:
     if point.collapsed or not point.settled:
         blamed = ", ".join(point.collapsed) or "the sources"
         click.echo(f"warning: the load collapses in mode {mode!r}: {blamed}", err=True)
-    assumed = f"assumed: battery {CHARGE:.0%} charged, {COLDEST_C:g} C while cranking"
-    return netlist(model, machine.name, point.volts, [assumed])
+    charges = [f"{each.part} {each.charge:.0%} charged" for each in plant.batteries if not each.converts]
+    cold = [f"{machine.coldest_c:g} C"] if found.mode.engine == "cranking" else []
+    return netlist(model, machine.name, [", ".join(["sources", *charges, *cold])])

@@ -15,10 +15,11 @@ from itertools import chain
 from harness.electric.activity import Activity, LoadAt, activity, live_posts
 from harness.electric.graph import Battery, Charger, Edge, Node, batteries, chargers, neighbours
 from harness.electric.network import Branch, Network
+from harness.electric.supply import figure
 from harness.model.machine import Machine
 
-REST_V_PER_CELL = 2.1  # open-circuit volts a cell, common practice (a restorer's page, read)
-CHARGE_V_PER_CELL = 2.3  # 13.8 V on six cells, common practice
+REST_V_PER_CELL = figure("rest volts of a full cell")
+CHARGE_V_PER_CELL = figure("regulated volts of a cell")  # 13.8 V on six cells
 REGULATED_OHM = 1e-6
 RESISTOR_OHM = 0.05  # an inner link below this is a bar, from here on a winding or resistor
 

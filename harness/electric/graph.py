@@ -118,6 +118,9 @@ class Battery:
     ground: Node
     volts_v: float
     inner_ohm: float
+    capacity_ah: float = 60.0
+    charge: float = 1.0  # state of charge, 0 to 1
+    converts: bool = False  # a voltage converter: its volts do not follow charge or cold
 
 
 def _inner_ohm(part: Part, volts_v: float) -> float:
@@ -159,7 +162,12 @@ def batteries(machine: Machine) -> list[Battery]:
     for part in parts:
         volts = part.rated_v or machine.voltage_v / in_series.get(part.name, 1)
         posts = [Node("terminal", part.name, name) for name in ("+", "-")[::sign]]
-        found.append(Battery(part.name, posts[0], posts[1], volts, _inner_ohm(part, volts)))
+        found.append(
+            Battery(
+                part.name, posts[0], posts[1], volts, _inner_ohm(part, volts), part.capacity_ah or 60.0,
+                1.0 if part.charge is None else part.charge, any(link.load for link in part.links),
+            )
+        )  # fmt: skip
     return found
 
 
@@ -172,6 +180,7 @@ class Charger:
     live: Node
     ground: Node
     output_a: float
+    idle_a: float = 0.0  # what it gives at idle
 
 
 def chargers(machine: Machine) -> list[Charger]:
@@ -185,7 +194,9 @@ def chargers(machine: Machine) -> list[Charger]:
             live, ground = link_node(part, link.a), link_node(part, link.b)
             if live.kind == "body" or (ground.kind != "body" and live.terminal.endswith(ground_sign)):
                 live, ground = ground, live
-            found.append(Charger(part.name, link.name, live, ground, part.output_a))
+            found.append(
+                Charger(part.name, link.name, live, ground, part.output_a, part.idle_output_a or 0.0)
+            )
     return found
 
 

@@ -1,29 +1,21 @@
 """A mode's operating point as a SPICE netlist, so that another program can check the solve.
 
 Wires, contacts and joints are R, batteries V behind R, constant currents I, and what follows its volts B.
-Nodes are numbers of ours; the words of the survey stand in comments only, one line each. Given volts to start
-from (.nodeset), the other program lets go of them and stops only where its own equations are met: sources
-with a limit have corners that it does not find its way around from zero volts.
+Nodes are numbers of ours; the words of the survey stand in comments only, one line each. Nothing of our
+solution is handed over: the other program starts from the sources' own volts at rest.
 """
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 
-from harness.electric.network import Branch, Network
-from harness.electric.operating import (
-    DROP_OUT,
-    LAMP_EXPONENT,
-    LAMP_LINEAR,
-    LEAK_S,
-    Draw,
-    Giver,
-    Model,
-    node_label,
-)
+from harness.electric.laws import DROP_OUT, LAMP_EXPONENT, LAMP_LINEAR, Draw, Giver
+from harness.electric.operating import Model, node_label
+from harness.electric.settle import Grid
 
 OPTIONS = ".options reltol=1e-9 abstol=1e-9 vntol=1e-10 gmin=1e-15 itl1=2000"
 MOST_LETTERS = 120
+BEYOND_OHM = 1e5  # of a source beyond its limit: leaves some ten microamperes, finds its way
 
 
 def comment(text: str) -> str:
@@ -34,9 +26,9 @@ def comment(text: str) -> str:
 
 def node_numbers(model: Model) -> dict[Hashable, int]:
     """The netlist's number of every node that hangs together with the reference, which is 0."""
-    ties = [*model.branches, *(Branch(one.a, one.b, one.ohm) for one in model.givers)]
-    network = Network(ties, model.reference)
-    nodes = dict.fromkeys(node for branch in ties for node in (branch.a, branch.b) if network.holds(node))
+    grid = Grid(model.branches, model.givers, model.reference)
+    ends = [(each.a, each.b) for each in model.branches] + [(each.a, each.b) for each in model.givers]
+    nodes = dict.fromkeys(node for pair in ends for node in pair if grid.holds(node))
     nodes.pop(model.reference, None)
     return {model.reference: 0, **{node: at for at, node in enumerate(nodes, start=1)}}
 
@@ -50,15 +42,18 @@ def _branches(model: Model, number: dict[Hashable, int]) -> Iterator[str]:
 
 
 def _giver(at: int, one: Giver, a: int, b: int, middle: int) -> list[str]:
-    """A source that gives without limit as V and R; one with a limit as a B current into its live node."""
-    if not one.one_way and one.most_a is None:
+    """A source on one straight line as V and R, else as volts that follow its current, read by a V of zero.
+
+    Told by its current such a source finds its piece of the line from any start; told by its volts it does
+    not, because the piece on which an alternator regulates is some hundredths of a volt wide.
+    """
+    if one.back_ohm == one.ohm and one.most_a is None:
         return [f"VG{at} {middle} {b} {one.emf_v:.12g}", f"RG{at} {middle} {a} {one.ohm:.12g}"]
-    gap = f"({one.emf_v:.12g}-V({a},{b}))"
-    free = f"max({gap},0)/{one.ohm:.12g}"
+    amps = f"I(VG{at})"
+    volts = f"{one.emf_v:.12g}-{one.ohm:.12g}*{amps}-{one.back_ohm - one.ohm:.12g}*min({amps},0)"
     if one.most_a is not None:
-        free = f"min({free},{one.most_a:.12g})"
-    leak = f"+min({gap},0)*{LEAK_S:g}" if one.one_way else f"+min({gap},0)/{one.ohm:.12g}"
-    return [f"BG{at} {b} {a} I={free}{leak}"]
+        volts += f"-{BEYOND_OHM:g}*max({amps}-{one.most_a:.12g},0)"
+    return [f"BG{at} {middle} {b} V={volts}", f"VG{at} {middle} {a} 0"]
 
 
 def _draw(at: int, one: Draw, a: int, b: int) -> str:
@@ -75,12 +70,16 @@ def _draw(at: int, one: Draw, a: int, b: int) -> str:
     )
 
 
-def netlist(
-    model: Model, title: str, start: Mapping[Hashable, float] | None = None, notes: Sequence[str] = ()
-) -> str:
+def _starts(model: Model, number: dict[Hashable, int]) -> Iterator[str]:
+    """For the search to begin at: every source's own volts at rest at its live side, to three digits."""
+    rough = {number[one.a]: one.emf_v for one in model.givers}
+    yield from (f".nodeset V({node})={volts:.3g}" for node, volts in rough.items() if node)
+
+
+def netlist(model: Model, title: str, notes: Sequence[str] = ()) -> str:
     """The netlist of a mode's operating point, to be run as it is: it prints the volts of every node.
 
-    ``start``: volts of nodes to begin the search at [V]. ``notes`` stand below the title as comments.
+    ``notes`` stand below the title as comments.
     """
     number = node_numbers(model)
     lines = [comment(f"{title}: operating point of mode {model.mode}"), *map(comment, notes), "* nodes"]
@@ -94,7 +93,14 @@ def netlist(
         if number[draw.a] != number[draw.b]:
             lines += [comment(f"{draw.name} ({draw.law})"), _draw(at, draw, number[draw.a], number[draw.b])]
     lines += [
-        f".nodeset V({number[node]})={volts:.9g}" for node, volts in (start or {}).items() if number[node]
+        *_starts(model, number),
+        OPTIONS,
+        ".control",
+        "set numdgt=12",
+        "op",
+        "print all",
+        "quit",
+        ".endc",
+        ".end",
     ]
-    lines += [OPTIONS, ".control", "set numdgt=12", "op", "print all", "quit", ".endc", ".end"]
     return "\n".join(lines) + "\n"

@@ -1,120 +1,32 @@
 """The true operating point of a mode: what every load draws at the volts it really sees.
 
 The design currents of ``currents`` are rated ones and lie on the safe side; sizes come from those. Here
-lamps, heaters, coils and electronics follow their volts, sources their limits.
+loads follow their volts by ``laws``, and sources their limits:
 
-Laws, with I0 the rated current at the rated volts V0 and u = V / V0:
-
-- lamp: I0 x u^0.55, a hot filament (memory); below u = 0.01 a resistance
-- heater, coil: I0 x u
-- electronics: I0 / u, constant power; below half its volts a resistance, and then it counts as collapsed
-- motor, signal: I0
-- battery: rest volts by state of charge behind an inner resistance by temperature
-- alternator, dynamo: regulated volts up to its output, never taking current. No speed curve: full output.
-
-While the engine runs the battery is taken as charged: it gives below its rest volts and takes next to
-nothing above. A battery that is being charged hard pulls the volts lower than this.
+- battery: rest volts by its state of charge behind an inner resistance, by the cold while cranking
+- a battery below the regulated volts takes charge, through a resistance by its state of charge
+- alternator, dynamo: regulated volts up to its output at the engine's speed, never taking current
+- converter: its regulated volts, whatever the engine does
 """
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import cached_property
 from typing import Literal
 
 from harness.electric.activity import Activity, LoadAt
-from harness.electric.currents import CHARGE_V_PER_CELL, REST_V_PER_CELL, EdgeKey, Plant, WireOhms
-from harness.electric.graph import Node
-from harness.electric.network import LEAST_OHM, Branch, Network
+from harness.electric.currents import EdgeKey, Plant, WireOhms
+from harness.electric.graph import Battery, Node
+from harness.electric.laws import DROP_OUT, LAWS, REGULATOR_OHM, Draw, Giver, State
+from harness.electric.network import LEAST_OHM, Branch
+from harness.electric.settle import Grid, Volts
+from harness.electric.supply import CHARGE_V_PER_CELL, battery_ohm, rest_v, take_ohm
 
-LAMP_EXPONENT = 0.55  # filament current over volts: I ~ V^0.55 (memory)
-LAMP_LINEAR = (
-    0.01  # share of rated volts below which a filament counts as a resistance; keeps the slope finite
-)
-DROP_OUT = 0.5  # share of rated volts below which electronics have dropped out, a starting point of ours
-EMPTY_LOSS_V_PER_CELL = 0.133  # rest volts of 12.6 V full, 12.4 at 75 %, 12.2 at 50 % on six cells (memory)
-CHARGE = 0.8  # state of charge, assumed
-COLDEST_C = -10.0  # lowest temperature of a start, assumed
-WARM_C = 27.0  # upper end of the chart of cranking power, for every mode but cranking
-CRANKING_POWER = ((-18.0, 0.40), (0.0, 0.65), (27.0, 1.0))  # share left of a battery's power, °C (memory)
-REGULATOR_OHM = 1e-3  # slope of a regulator taken as flat; lets the solve find its limit
-LEAK_S = 1e-3  # siemens of a battery that takes no charge; keeps the network tied
+WARM_C = 27.0  # of the chart of cranking power, for every mode but cranking
 
-MOST_ROUNDS = 50
-CLOSE_V = 1e-9
-
-Law = Literal["lamp", "resistance", "power", "current"]
-State = Literal["holds", "limit", "idle"]
-LAWS: Mapping[str, Law] = {
-    "lamp": "lamp",
-    "heater": "resistance",
-    "coil": "resistance",
-    "electronics": "power",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Draw:
-    """A load that takes current from ``a`` to ``b`` by a law of the volts between them [A, V]."""
-
-    name: str
-    a: Hashable
-    b: Hashable
-    law: Law
-    rated_a: float
-    rated_v: float
-
-    def amps(self, volts_v: float) -> float:
-        """Current at these volts [A]."""
-        share = volts_v / self.rated_v
-        if self.law == "lamp":
-            return self.rated_a * share * float(max(abs(share), LAMP_LINEAR) ** (LAMP_EXPONENT - 1))
-        if self.law == "power":
-            return self.rated_a * share / max(share, DROP_OUT) ** 2
-        return self.rated_a * share if self.law == "resistance" else self.rated_a
-
-    def siemens(self, volts_v: float) -> float:
-        """Slope of the law at these volts [S]; falling for constant power."""
-        rated_s = self.rated_a / self.rated_v
-        if self.law == "lamp":
-            share = abs(volts_v) / self.rated_v
-            slope = LAMP_EXPONENT if share > LAMP_LINEAR else 1.0
-            return slope * rated_s * float(max(share, LAMP_LINEAR) ** (LAMP_EXPONENT - 1))
-        if self.law == "power":
-            share = volts_v / self.rated_v
-            return -rated_s / share**2 if share > DROP_OUT else rated_s / DROP_OUT**2
-        return rated_s if self.law == "resistance" else 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Giver:
-    """A source between two nodes: volts behind a resistance, with a most current where it has one.
-
-    ``one_way``: it takes no more than a leak when the network stands above its volts.
-    """
-
-    name: str
-    a: Hashable
-    b: Hashable
-    emf_v: float
-    ohm: float
-    most_a: float | None
-    one_way: bool
-
-    def amps(self, volts_v: float) -> float:
-        """What it gives at these volts [A]; negative when it takes."""
-        free = (self.emf_v - volts_v) / self.ohm
-        if self.one_way and free < 0:
-            return (self.emf_v - volts_v) * LEAK_S
-        return free if self.most_a is None else min(free, self.most_a)
-
-    def state(self, volts_v: float) -> State:
-        """Which straight piece of its line it is on."""
-        free = (self.emf_v - volts_v) / self.ohm
-        if self.one_way and free < 0:
-            return "idle"
-        return "limit" if self.most_a is not None and free > self.most_a else "holds"
+What = Literal["all on", "lasting", "inrush"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,13 +41,12 @@ class Model:
     draws: tuple[Draw, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class OperatingPoint:
     """Volts and currents of one mode as they settle."""
 
-    mode: str
-    volts: Mapping[Hashable, float]
-    edge_a: Mapping[EdgeKey, float]  # signed, of every wire and inner link that conducts
+    model: Model
+    volts: Volts
     draw_a: Mapping[str, float]  # load -> current
     draw_v: Mapping[str, float]  # load -> volts between its terminals
     giver_a: Mapping[str, float]  # source -> what it gives
@@ -143,42 +54,48 @@ class OperatingPoint:
     collapsed: tuple[str, ...]  # loads whose volts break down
 
     @property
+    def mode(self) -> str:
+        """Name of the mode."""
+        return self.model.mode
+
+    @cached_property
+    def edge_a(self) -> dict[EdgeKey, float]:
+        """Signed current of every wire and inner link that conducts [A]."""
+        return {
+            key: (self.volts[branch.a] - self.volts[branch.b]) / branch.ohm if branch.a in self.volts else 0.0
+            for key, branch in zip(self.model.keys, self.model.branches, strict=True)
+        }
+
+    @property
     def wire_a(self) -> dict[int, float]:
         """Current of every wire, along it as written [A]."""
         return {key: amps for key, amps in self.edge_a.items() if isinstance(key, int)}
 
 
-def cranking_power(celsius: float) -> float:
-    """Share of a battery's cranking power left at a temperature, between the chart's points (memory).
-
-    The chart is not read past its ends: colder counts as -18 °C, warmer as 27 °C.
-    """
-    points = CRANKING_POWER
-    if celsius <= points[0][0]:
-        return points[0][1]
-    for (cold_c, less), (warm_c, more) in pairwise(points):
-        if celsius <= warm_c:
-            return less + (more - less) * (celsius - cold_c) / (warm_c - cold_c)
-    return points[-1][1]
+# ----------------------------------------------------------------------------------------------- the model
 
 
-def battery_ohm(*, rated_ohm: float, celsius: float) -> float:
-    """Inner resistance at a temperature [ohm], from the one at the cold-cranking test (-18 °C)."""
-    return rated_ohm * CRANKING_POWER[0][1] / cranking_power(celsius)
+def _battery(each: Battery, *, running: bool, celsius: float, charge: float) -> Giver:
+    if each.converts:
+        volts = CHARGE_V_PER_CELL * each.volts_v / 2
+        return Giver(each.part, each.live, each.ground, volts, each.inner_ohm, None, True)
+    takes = take_ohm(volts_v=each.volts_v, capacity_ah=each.capacity_ah, charge=charge)
+    return Giver(
+        each.part, each.live, each.ground, rest_v(volts_v=each.volts_v, charge=charge),
+        battery_ohm(rated_ohm=each.inner_ohm, celsius=celsius), None, running,
+        takes if running else None,
+    )  # fmt: skip
 
 
-def rest_v(*, volts_v: float, charge: float) -> float:
-    """Rest volts of a battery of nominal ``volts_v`` by its state of charge from 0 to 1 [V]."""
-    return volts_v / 2 * (REST_V_PER_CELL - EMPTY_LOSS_V_PER_CELL * (1 - charge))
-
-
-def _givers(plant: Plant, engine: str, *, coldest_c: float, charge: float) -> tuple[Giver, ...]:
-    celsius = coldest_c if engine == "cranking" else WARM_C
+def givers_of(
+    plant: Plant, engine: str, *, idle: bool = False, charge: float | None = None
+) -> tuple[Giver, ...]:
+    """The sources of a mode. ``charge``: of every battery, 0 to 1, in place of the survey's."""
     running = engine == "running"
+    celsius = plant.machine.coldest_c if engine == "cranking" else WARM_C
     found = [
-        Giver(
-            each.part, each.live, each.ground, rest_v(volts_v=each.volts_v, charge=charge),
-            battery_ohm(rated_ohm=each.inner_ohm, celsius=celsius), None, running,
+        _battery(
+            each, running=running, celsius=celsius, charge=each.charge if charge is None else charge,
         )
         for each in plant.batteries
     ]  # fmt: skip
@@ -186,10 +103,11 @@ def _givers(plant: Plant, engine: str, *, coldest_c: float, charge: float) -> tu
         volts = CHARGE_V_PER_CELL * plant.machine.voltage_v / 2
         found += [
             Giver(
-                f"{each.part} {each.link}", each.live, each.ground, volts, REGULATOR_OHM, each.output_a, True
+                f"{each.part} {each.link}", each.live, each.ground, volts, REGULATOR_OHM,
+                each.idle_a if idle else each.output_a, True,
             )
             for each in plant.charging
-        ]
+        ]  # fmt: skip
     return tuple(found)
 
 
@@ -201,109 +119,116 @@ def _draw(load: LoadAt, *, system_v: float, rated_v: float | None, inrush: bool)
     return Draw(f"{load.part} {load.link}", load.feed, load.back, law, amps, rated_v or system_v)
 
 
-def model_of(
-    plant: Plant, found: Activity, wire_ohm: WireOhms, *, coldest_c: float = COLDEST_C,
-    charge: float = CHARGE, inrush: bool = False,
-) -> Model | None:  # fmt: skip
+class Bench:
+    """One mode's network, set up once and solved for as many sets of loads and sources as wanted."""
+
+    def __init__(self, plant: Plant, found: Activity, wire_ohm: WireOhms) -> None:
+        self.plant = plant
+        self.found = found
+        self.reference = plant.reference()
+        self.branches = tuple(
+            Branch(
+                edge.a,
+                edge.b,
+                max(edge.ohm + (wire_ohm[edge.key] if isinstance(edge.key, int) else 0), LEAST_OHM),
+            )
+            for edge in found.conducting
+        )
+        self.keys = tuple(edge.key for edge in found.conducting)
+        self.idle = found.mode.speed == "idle"
+        self._givers = givers_of(plant, found.mode.engine, idle=self.idle)
+
+    @cached_property
+    def grid(self) -> Grid:
+        """The nodes and their conductances; raises ValueError where there is no source."""
+        if self.reference is None:
+            raise ValueError("no source")
+        return Grid(self.branches, self._givers, self.reference)
+
+    def loads(self, what: What, only: Collection[tuple[str, str]] | None = None) -> list[LoadAt]:
+        """The loads that are on and tied to a source; ``lasting``: without what is on for a spell only."""
+        return [
+            load
+            for load in self.found.loads
+            if load.load.steady_a > 0
+            and (what != "lasting" or load.load.steady_s is None)
+            and (only is None or (load.part, load.link) in only)
+            and self.grid.holds(load.feed)
+            and self.grid.holds(load.back)
+        ]
+
+    def model(
+        self,
+        what: What = "all on",
+        *,
+        idle: bool | None = None,
+        charge: float | None = None,
+        only: Collection[tuple[str, str]] | None = None,
+    ) -> Model:
+        """The mode with these loads and sources; ``only`` keeps the named loads, (part, link)."""
+        parts = self.plant.machine.parts
+        draws = tuple(
+            _draw(
+                load, system_v=self.plant.machine.voltage_v, rated_v=parts[load.part].rated_v,
+                inrush=what == "inrush",
+            )
+            for load in self.loads(what, only)
+        )  # fmt: skip
+        givers = givers_of(
+            self.plant, self.found.mode.engine, idle=self.idle if idle is None else idle, charge=charge,
+        )  # fmt: skip
+        held = tuple(one for one in givers if self.grid.holds(one.a) and self.grid.holds(one.b))
+        assert self.reference is not None
+        return Model(self.found.mode.name, self.reference, self.branches, self.keys, held, draws)
+
+    def point(self, model: Model) -> OperatingPoint:
+        """Where such a model comes to rest."""
+        return operating_point(model, self.grid)
+
+
+def model_of(plant: Plant, found: Activity, wire_ohm: WireOhms, *, inrush: bool = False) -> Model | None:
     """The network of one mode; None when no source is there. ``inrush``: loads at their peak.
 
-    ``wire_ohm``: wire -> copper alone [ohm]; ``coldest_c`` [°C] counts while cranking; ``charge`` 0 to 1.
+    ``wire_ohm``: wire -> copper alone [ohm].
     """
-    reference = plant.reference()
-    if reference is None:
+    bench = Bench(plant, found, wire_ohm)
+    if bench.reference is None:
         return None
-    parts = plant.machine.parts
-    branches = tuple(
-        Branch(
-            edge.a,
-            edge.b,
-            max(edge.ohm + (wire_ohm[edge.key] if isinstance(edge.key, int) else 0), LEAST_OHM),
-        )
-        for edge in found.conducting
-    )
-    givers = _givers(plant, found.mode.engine, coldest_c=coldest_c, charge=charge)
-    ties = Network([*branches, *(Branch(one.a, one.b, one.ohm) for one in givers)], reference)
-    draws = tuple(
-        _draw(load, system_v=plant.machine.voltage_v, rated_v=parts[load.part].rated_v, inrush=inrush)
-        for load in found.loads
-        if load.load.steady_a > 0 and ties.holds(load.feed) and ties.holds(load.back)
-    )
-    held = tuple(one for one in givers if ties.holds(one.a) and ties.holds(one.b))
-    keys = tuple(edge.key for edge in found.conducting)
-    return Model(found.mode.name, reference, branches, keys, held, draws)
+    return bench.model("inrush" if inrush else "all on")
 
 
 # --------------------------------------------------------------------------------------------- the iteration
 
-Volts = dict[Hashable, float]
 
-
-def _across(volts: Mapping[Hashable, float], each: Draw | Giver) -> float:
-    return volts[each.a] - volts[each.b]
-
-
-def _round(model: Model, states: Sequence[State], seen_v: Sequence[float]) -> Volts:
-    """One linear solve with every law replaced by its line at the volts last seen."""
-    branches = list(model.branches)
-    drawn: dict[tuple[Hashable, Hashable], float] = {}
-
-    def take(a: Hashable, b: Hashable, amps: float) -> None:
-        drawn[a, b] = drawn.get((a, b), 0.0) + amps
-
-    for giver, state in zip(model.givers, states, strict=True):
-        if state == "limit":
-            take(giver.b, giver.a, giver.most_a or 0.0)
-        else:
-            branches.append(
-                Branch(giver.a, giver.b, giver.ohm if state == "holds" else 1 / LEAK_S, giver.emf_v)
-            )
-    for draw, volts in zip(model.draws, seen_v, strict=True):
-        slope = draw.siemens(volts)
-        if slope:
-            branches.append(Branch(draw.a, draw.b, 1 / slope))
-        take(draw.a, draw.b, draw.amps(volts) - slope * volts)
-    return Network(branches, model.reference).volts(drawn)
-
-
-def _settle(model: Model, states: Sequence[State]) -> tuple[Volts, bool]:
-    """Solve again and again until no load's volts move, the sources staying on their pieces."""
-    volts: Volts = {}
-    seen_v = [draw.rated_v for draw in model.draws]
-    for _ in range(MOST_ROUNDS):
-        volts = _round(model, states, seen_v)
-        now = [_across(volts, draw) for draw in model.draws]
-        moved = max((abs(a - b) for a, b in zip(now, seen_v, strict=True)), default=0.0)
-        seen_v = now
-        if moved < CLOSE_V:
-            return volts, True
-    return volts, False
-
-
-def operating_point(model: Model) -> OperatingPoint:
+def operating_point(model: Model, grid: Grid | None = None) -> OperatingPoint:
     """Where the mode comes to rest; where it does not, it names the loads to blame."""
-    states: list[State] = ["holds"] * len(model.givers)
-    volts, calm = _settle(model, states)
+    grid = grid or Grid(model.branches, model.givers, model.reference)
+    found = grid.settler(model.givers, model.draws)
+    limited = any(one.most_a is not None for one in model.givers)
+    states: list[State] = [
+        "idle" if limited and one.most_a is None and one.back_ohm != one.ohm else "holds"
+        for one in model.givers
+    ]
+    calm = found.settle(states)
     for _ in range(4 * len(states) + 4):
-        wrong = [at for at, one in enumerate(model.givers) if one.state(_across(volts, one)) != states[at]]
+        now: Sequence[State] = found.states_now()
+        wrong = [at for at, state in enumerate(now) if state != states[at]]
         if not wrong:
             break
-        now = model.givers[wrong[0]].state(_across(volts, model.givers[wrong[0]]))
-        if now == "limit":  # whoever stood by has to help now
+        if now[wrong[0]] == "limit":  # whoever stood by has to help now
             states = ["holds" if state == "idle" else state for state in states]
-        states[wrong[0]] = now
-        volts, calm = _settle(model, states)
+        states[wrong[0]] = now[wrong[0]]
+        calm = found.settle(states)
     else:
         calm = False
-    return _point(model, volts, calm)
+    return _point(model, found.volts(), calm)
 
 
 def _point(model: Model, volts: Volts, calm: bool) -> OperatingPoint:
-    held = {branch.a for branch in model.branches if branch.a in volts}
-    edge_a = {
-        key: (volts[branch.a] - volts[branch.b]) / branch.ohm if branch.a in held else 0.0
-        for key, branch in zip(model.keys, model.branches, strict=True)
-    }
-    draw_v = {draw.name: _across(volts, draw) for draw in model.draws}
+    def across(each: Draw | Giver) -> float:
+        return volts[each.a] - volts[each.b]
+
+    draw_v = {draw.name: across(draw) for draw in model.draws}
     fallen = [
         draw.name
         for draw in model.draws
@@ -312,9 +237,8 @@ def _point(model: Model, volts: Volts, calm: bool) -> OperatingPoint:
     if not calm and not fallen:
         fallen = [draw.name for draw in model.draws if draw.law == "power"]
     return OperatingPoint(
-        model.mode, volts, edge_a,
-        {draw.name: draw.amps(draw_v[draw.name]) for draw in model.draws}, draw_v,
-        {one.name: one.amps(_across(volts, one)) for one in model.givers}, calm, tuple(fallen),
+        model, volts, {draw.name: draw.amps(draw_v[draw.name]) for draw in model.draws}, draw_v,
+        {one.name: one.amps(across(one)) for one in model.givers}, calm, tuple(fallen),
     )  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from harness.model.problem import Where
 Post = Literal["negative", "positive"]
 LinkKind = Literal["contact", "fuse", "load", "bus", "source"]
 EngineState = Literal["stopped", "cranking", "running"]
+Speed = Literal["rated", "idle"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +113,8 @@ class Part:
     assumed: tuple[str, ...]  # what was filled in from the kind and not measured
     notes: str
     where: Where
+    idle_output_a: float | None = None  # what a generator gives at idle
+    charge: float | None = None  # state of charge of a battery, 0 to 1, when the machine is started
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +204,7 @@ class Mode:
     name: str
     engine: EngineState
     where: Where
+    speed: Speed = "rated"  # of a running engine
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,3 +236,4 @@ class Machine:
     digest: str = ""  # of the survey text, printed on drawings
     notes: tuple[str, ...] = field(default=())
     place_reach_m: Mapping[str, float] = field(default_factory=dict)  # place -> how far apart its parts stand
+    coldest_c: float = -10.0  # lowest temperature it must start at

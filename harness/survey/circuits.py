@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from harness.model.machine import Circuit, End, EngineState, Link, Mode, Part, Path, Post, Step
 from harness.survey.ledger import Ledger
 from harness.survey.parts import CASE, Draft
-from harness.survey.schema import CircuitForm, SurveyForm
+from harness.survey.schema import CircuitForm, ModeForm, SurveyForm
 from harness.survey.units import drop_v
 from harness.survey.wiring import Hop, Pass, Trace
 from harness.survey.words import functions, hint
@@ -25,8 +25,18 @@ Node = tuple[str, str]  # part or splice or body, and terminal
 def modes(form: SurveyForm, ledger: Ledger) -> tuple[Mode, ...]:
     """The survey's modes, or the four usual ones."""
     if form.modes or "modes" in ledger.damage.sections:
-        return tuple(Mode(name, each.engine, ledger.where(name)) for name, each in form.modes.items())
+        return tuple(_mode(name, each, ledger) for name, each in form.modes.items())
     return tuple(Mode(name, engine, ledger.where("")) for name, engine in DEFAULT_MODES)
+
+
+def _mode(name: str, each: ModeForm, ledger: Ledger) -> Mode:
+    if each.speed is not None and each.engine != "running":
+        ledger.say(
+            ledger.at_key("modes", name, "speed"),
+            f"mode {name!r} says a speed, and its engine is {each.engine}",
+            "leave speed out, or write engine: running",
+        )
+    return Mode(name, each.engine, ledger.where(name), each.speed or "rated")
 
 
 def _works_in(each: CircuitForm, known: tuple[Mode, ...], ledger: Ledger) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from pydantic import GetJsonSchemaHandler, PlainValidator, WithJsonSchema
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError
 
-from harness.model.machine import EngineState, Post
+from harness.model.machine import EngineState, Post, Speed
 from harness.survey.located import Word, canonical
 from harness.survey.measures import MEASURES
 from harness.survey.units import Spell, WrongQuantity, drop_v, quantity, spell, stud_size, tidy, wire_size
@@ -102,10 +102,15 @@ PlateMm = Annotated[
     float, PlainValidator(reader(lambda t: round(1000 * quantity("plate", t), 6))), _example("plate")
 ]
 Ambient = Annotated[float, PlainValidator(reader(lambda t: quantity("ambient", t))), _example("ambient")]
+Coldest = Annotated[float, PlainValidator(reader(lambda t: quantity("coldest", t))), _example("coldest")]
 Rated = Annotated[float, PlainValidator(reader(lambda t: quantity("rated", t))), _example("rated")]
 Capacity = Annotated[float, PlainValidator(reader(lambda t: quantity("capacity", t))), _example("capacity")]
 Cranking = Annotated[float, PlainValidator(reader(lambda t: quantity("cranking", t))), _example("cranking")]
 Output = Annotated[float, PlainValidator(reader(lambda t: quantity("output", t))), _example("output")]
+IdleOutput = Annotated[
+    float, PlainValidator(reader(lambda t: quantity("idle output", t))), _example("idle output")
+]
+Charge = Annotated[float, PlainValidator(reader(lambda t: quantity("charge", t) / 100)), _example("charge")]
 Rating = Annotated[float, PlainValidator(reader(lambda t: quantity("rating", t))), _example("rating")]
 Resistance = Annotated[
     float, PlainValidator(reader(lambda t: quantity("resistance", t))), _example("resistance")
@@ -227,6 +232,9 @@ PostField = Annotated[Post, PlainValidator(_choice(_POSTS)), _choice_schema(("ne
 
 _ENGINES: dict[str, EngineState] = {"stopped": "stopped", "cranking": "cranking", "running": "running"}
 EngineField = Annotated[EngineState, PlainValidator(_choice(_ENGINES)), _choice_schema(_ENGINES)]
+
+_SPEEDS: dict[str, Speed] = {"rated": "rated", "idle": "idle"}
+SpeedField = Annotated[Speed, PlainValidator(_choice(_SPEEDS)), _choice_schema(_SPEEDS)]
 
 _LOOSE_CABLES = {name.lower(): name for name in SAE_CABLES} | {name.lower(): name for name in ISO_CLASSES}
 _ALL_CABLES = _LOOSE_CABLES | {name.lower(): name for name in SAE_BATTERY_CABLES}

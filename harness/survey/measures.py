@@ -55,6 +55,7 @@ MEASURES: dict[str, Measure] = {
     "hole": Measure("hole bore", "length", "32 mm", 0.003, 0.3),
     "plate": Measure("plate thickness", "length", "3 mm", 0.0003, 0.1),
     "ambient": Measure("ambient temperature", "temperature", "85 °C", -60.0, 200.0),
+    "coldest": Measure("coldest start", "temperature", "-15 °C", -60.0, 40.0),
     "voltage": Measure("system voltage", "voltage", "12 V", 1.0, 60.0),
     "rated": Measure("rated voltage", "voltage", "12 V", 1.0, 60.0),
     "drop": Measure("voltage drop", "voltage", "0.4 V", 0.01, 10.0),
@@ -66,11 +67,13 @@ MEASURES: dict[str, Measure] = {
     "rating": Measure("rating", "current", "15 A", 0.1, 1_000.0),
     "cranking": Measure("cold-cranking current", "current", "750 A", 20.0, 3_000.0),
     "output": Measure("generator output", "current", "55 A", 1.0, 500.0),
+    "idle output": Measure("generator output at idle", "current", "20 A", 0.0, 500.0),
     "spell": Measure("time", "time", "0.5 s", 0.001, 3_600.0),
     "capacity": Measure("battery capacity", "charge", "100 Ah", 1.0, 2_000.0),
     "resistance": Measure("resistance", "resistance", "10 ohm", 0.0001, 100_000.0),
     "area": Measure("cross-section", "area", "2.5 mm2", 0.1, 300.0),
     "share": Measure("share", "share", "5 %", 0.0, 100.0),
+    "charge": Measure("state of charge", "share", "80 %", 1.0, 100.0),
     "drop share": Measure("share of the system voltage", "share", "3 %", 0.1, 25.0),
 }
 

@@ -14,8 +14,10 @@ from harness.survey.located import Word
 from harness.survey.schema import PartForm, SurveyForm, keys_of
 from harness.survey.units import BLADE_WIDTHS, WrongQuantity, stud_size
 from harness.survey.words import hint, listed
+from harness.tables import load as table
 
 CASE = "case"
+CHARGE = 0.8  # state of charge of a battery in use, a starting point of ours
 _SWAP = {"+": "-", "-": "+"}
 
 
@@ -85,6 +87,13 @@ def _check_keys(name: str, each: PartForm, kind: Kind, ledger: Ledger) -> None:
             f"part {name!r} says both power and current",
             "leave one of them out",
         )
+    gives = each.output or next((link.output_a for link in kind.links if link.output_a is not None), None)
+    if each.idle_output is not None and gives is not None and each.idle_output > gives:
+        ledger.say(
+            ledger.at_value("parts", name, "idle output"),
+            f"{name!r} would give more at idle, {each.idle_output:g} A, than its output of {gives:g} A",
+            "check both figures; output is what it gives at working speed",
+        )
     if kind.way is not None and each.ways is None and not ledger.stands("parts", name, "ways"):
         ledger.say(name, f"{kind.name} {name!r} does not say its ways", "write ways: 8, or {F1: 10 A, F2: }")
     if each.form is not None and each.form not in FORMS:
@@ -143,6 +152,8 @@ def _draft(name: str, each: PartForm, kind: Kind, form: SurveyForm, ledger: Ledg
         capacity_ah=own.get("capacity"),
         cranking_a=each.cranking,
         output_a=own.get("output"),
+        idle_output_a=own.get("idle output"),
+        charge=own.get("charge"),
         needs_polarity=kind.polarised if each.polarised is None else each.polarised,
         suppressed=bool(each.suppressed) if kind.has_coil else None,
         allowance=kind.allowance,
@@ -165,7 +176,7 @@ def _turned(link: Link, turn: Mapping[str, str]) -> Link:
 
 
 def _own_figures(each: PartForm, kind: Kind) -> tuple[dict[str, float], list[str]]:
-    """Capacity of a battery, output of a generator: the survey's, else the usual ones, marked."""
+    """Capacity and charge of a battery, output of a generator: the survey's, else the usual ones, marked."""
     output = next((link.output_a for link in kind.links if link.output_a is not None), None)
     found: dict[str, float] = {}
     assumed = []
@@ -177,6 +188,17 @@ def _own_figures(each: PartForm, kind: Kind) -> tuple[dict[str, float], list[str
             found[key] = said if said is not None else usual or 0.0
         if said is None and usual is not None:
             assumed.append(f"{key} {usual:g} {unit} (typical {kind.title}: common practice)")
+    if "charge" in kind.accepts:
+        found["charge"] = CHARGE if each.charge is None else each.charge
+        assumed += [f"charged to {CHARGE:.0%} at the start"] if each.charge is None else []
+    if "idle output" in kind.accepts:
+        row = table("source_figures").row("item", f"{kind.name} at idle")
+        share = float(row["value"])
+        found["idle output"] = each.idle_output if each.idle_output is not None else share * found["output"]
+        if each.idle_output is None:
+            assumed.append(
+                f"idle output {found['idle output']:.3g} A, {share:.0%} of its output ({row['certainty']})"
+            )
     return found, assumed
 
 

@@ -20,6 +20,7 @@ from harness.survey.words import SAE_CABLES, nearest
 SLACK = 0.05  # share added to run lengths, common practice 5 to 10 %
 WASTE = 0.12  # share added when buying, common practice 10 to 15 %
 REACH_M = 0.2  # between parts at one place that states no reach; a starting point of ours
+COLDEST_C = -10.0  # lowest temperature of a start, a starting point of ours
 RULES_OF_SIZES = {"AWG": "sae", "mm2": "iso"}
 
 
@@ -55,6 +56,7 @@ def _choices(each: MachineForm, ledger: Ledger) -> _Choices:
             (each.rules, f"rules {rules}"),
             (each.slack, f"slack {SLACK:.0%} on run lengths (common practice)"),
             (each.waste, f"waste {WASTE:.0%} when buying wire (common practice)"),
+            (each.coldest, f"coldest start at {COLDEST_C:g} °C"),
         )
         if said is None
     ]
@@ -287,4 +289,5 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         file=ledger.file,
         digest=digest,
         notes=tuple(form.notes),
+        coldest_c=COLDEST_C if form.machine.coldest is None else form.machine.coldest,
     )

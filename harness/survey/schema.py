@@ -13,8 +13,10 @@ from harness.survey.fields import (
     Ambient,
     CableField,
     Capacity,
+    Charge,
     CoilPeak,
     CoilSpell,
+    Coldest,
     Colour,
     ColoursField,
     CoveringField,
@@ -23,6 +25,7 @@ from harness.survey.fields import (
     Drop,
     EngineField,
     HoleMm,
+    IdleOutput,
     Name,
     NearField,
     Note,
@@ -44,6 +47,7 @@ from harness.survey.fields import (
     RunLength,
     Share,
     SizesField,
+    SpeedField,
     StudSize,
     Voltage,
     WireCableField,
@@ -78,6 +82,7 @@ class MachineForm(Form):
     slack: Share | None = None
     waste: Share | None = None
     spare: Note | None = None
+    coldest: Coldest | None = None
 
 
 class ZoneForm(Form):
@@ -133,6 +138,8 @@ class PartForm(Form):
     capacity: Capacity | None = None
     cranking: Cranking | None = None
     output: Output | None = None
+    idle_output: IdleOutput | None = Field(default=None, alias="idle output")
+    charge: Charge | None = None
     rated: Rated | None = None
     resistance: Resistance | None = None
     stud: StudSize | None = None
@@ -146,6 +153,7 @@ class ModeForm(Form):
     """A state of the machine."""
 
     engine: EngineField
+    speed: SpeedField | None = None
 
 
 class CircuitForm(Form):

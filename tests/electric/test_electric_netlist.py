@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import subprocess
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from hypothesis import given, settings
 
 from harness.electric.currents import Plant
 from harness.electric.netlist import comment, netlist, node_numbers
-from harness.electric.operating import Model, OperatingPoint, model_of, operating_point
+from harness.electric.operating import Bench, Model, OperatingPoint, model_of, operating_point
 from harness.electric.ruleset import rule_set
 from harness.electric.sizing import size_machine
 from harness.loom.routing import route
@@ -34,7 +35,7 @@ def spice_volts(text: str) -> dict[int, float]:
 
 def assert_agrees(model: Model, point: OperatingPoint) -> None:
     """Every node within 1 mV or 0.01 %."""
-    other = spice_volts(netlist(model, "test", point.volts))
+    other = spice_volts(netlist(model, "test"))
     for node, at in node_numbers(model).items():
         if at:
             assert point.volts[node] == pytest.approx(other[at], rel=1e-4, abs=1e-3), node
@@ -54,14 +55,17 @@ def sized(name: str) -> tuple[Plant, dict[int, float]]:
 
 
 @pytest.mark.parametrize("inrush", [False, True], ids=["steady", "inrush"])
-@pytest.mark.parametrize("name", ["pump", "roller"])
+@pytest.mark.parametrize("name", ["pump", "roller", "orchard", "grader"])
 def test_ngspice_finds_the_same_volts_in_every_mode_of_the_samples(name: str, inrush: bool) -> None:
     plant, ohms = sized(name)
     assert len(plant.activities) >= 3
     for found in plant.activities:
-        model = model_of(plant, found, ohms, inrush=inrush)
-        assert model is not None
-        assert_agrees(model, operating_point(model))
+        bench = Bench(plant, found, ohms)
+        model = bench.model("inrush" if inrush else "all on")
+        assert_agrees(model, bench.point(model))
+        if found.mode.engine == "running":
+            slow = bench.model("lasting", idle=True)
+            assert_agrees(slow, bench.point(slow))
 
 
 def test_a_cold_start_pulls_the_roller_lower_than_a_warm_one() -> None:
@@ -69,7 +73,8 @@ def test_a_cold_start_pulls_the_roller_lower_than_a_warm_one() -> None:
     cranking = next(found for found in plant.activities if found.mode.engine == "cranking")
     posts = []
     for coldest_c in (-18.0, 20.0):
-        model = model_of(plant, cranking, ohms, coldest_c=coldest_c)
+        plant.machine = replace(plant.machine, coldest_c=coldest_c)
+        model = model_of(plant, cranking, ohms)
         assert model is not None
         point = operating_point(model)
         posts.append(point.volts[plant.batteries[0].live])

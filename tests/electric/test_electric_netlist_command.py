@@ -22,6 +22,6 @@ def test_the_command_prints_writes_and_names_the_nearest_mode(tmp_path: Path) ->
     assert wrong.exit_code == 2 and "did you mean 'running'" in wrong.stderr
 
 
-def test_the_netlist_says_what_it_assumes() -> None:
+def test_the_netlist_says_how_full_and_how_cold_the_battery_is() -> None:
     text = CliRunner().invoke(main, ["netlist", str(SAMPLES / "pump.yaml"), "--mode", "cranking"]).output
-    assert "* assumed: battery 80% charged, -10 C while cranking" in text.splitlines()
+    assert "* sources, battery 80% charged, -10 C" in text.splitlines()

@@ -9,17 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from harness.electric.laws import Draw, Giver
 from harness.electric.network import Branch
-from harness.electric.operating import (
-    Draw,
-    Giver,
-    Model,
-    OperatingPoint,
-    battery_ohm,
-    cranking_power,
-    operating_point,
-    rest_v,
-)
+from harness.electric.operating import Model, OperatingPoint, operating_point
 
 
 def bench(draws: list[Draw], givers: list[Giver], *more: Branch) -> OperatingPoint:
@@ -51,7 +43,8 @@ def machines(draw: st.DrawFn) -> Model:
         for number, law in enumerate(laws)
     ]
     running = draw(st.booleans())
-    givers = [Giver("battery", outs[0], homes[0], 12.4, draw(st.floats(0.005, 0.03)), None, running)]
+    takes = draw(st.floats(0.05, 0.6)) if running else None  # 18 A and up per 100 Ah, down to 2 A
+    givers = [Giver("battery", outs[0], homes[0], 12.4, draw(st.floats(0.005, 0.03)), None, running, takes)]
     if running:
         spot = draw(at)
         givers.append(Giver("alternator", outs[spot], homes[spot], 13.8, 1e-3, draw(st.floats(1, 40)), True))
@@ -151,11 +144,27 @@ def test_within_its_limit_the_alternator_carries_everything() -> None:
     assert -0.01 < point.giver_a["battery"] < 0
 
 
-def test_the_battery_by_charge_and_cold() -> None:
-    """Trade charts (memory): 12.6 V full, 12.4 at 75 %, 12.2 at 50 %; 40 % power at -18 °C, 65 % at 0 °C."""
-    assert rest_v(volts_v=12, charge=1.0) == pytest.approx(12.6)
-    assert rest_v(volts_v=12, charge=0.75) == pytest.approx(12.4, abs=0.005)
-    assert rest_v(volts_v=12, charge=0.5) == pytest.approx(12.2, abs=0.005)
-    assert [cranking_power(celsius) for celsius in (-40, -18, 0, 27, 50)] == [0.4, 0.4, 0.65, 1.0, 1.0]
-    assert battery_ohm(rated_ohm=0.010, celsius=-18) == pytest.approx(0.010)
-    assert battery_ohm(rated_ohm=0.010, celsius=27) == pytest.approx(0.004)
+def test_a_battery_being_charged_pulls_the_volts_down_to_what_the_alternator_can_give() -> None:
+    """12.4 V behind 0.1 ohm taking charge, 20 A from the alternator, 15 A drawn: 5 A x 0.1 ohm = 12.9 V."""
+    battery = Giver("battery", "post", "0", 12.4, 0.005, None, True, 0.1)
+    alternator = Giver("alternator", "post", "0", 13.8, 1e-3, 20.0, True)
+    point = bench([Draw("pump", "load", "0", "current", 15.0, 12.0)], [battery, alternator])
+    assert point.giver_a["battery"] == pytest.approx(-5.0, abs=1e-4)
+    assert point.volts["post"] == pytest.approx(12.9, abs=1e-4)
+
+
+def test_with_ample_output_it_takes_what_its_own_resistance_lets_in() -> None:
+    """(13.8 - 12.4) V over 0.1 ohm and the regulator's 1 mohm: 13.86 A, and 100 A could be had."""
+    battery = Giver("battery", "post", "0", 12.4, 0.005, None, True, 0.1)
+    alternator = Giver("alternator", "post", "0", 13.8, 1e-3, 100.0, True)
+    point = bench([Draw("lamp", "load", "0", "current", 1e-9, 12.0)], [battery, alternator])
+    assert point.giver_a["battery"] == pytest.approx(-1.4 / 0.101, abs=1e-4)
+
+
+def test_at_a_standstill_of_its_dynamo_the_battery_feeds_everything() -> None:
+    """No output at idle: 5 A from 6.2 V behind 10 mohm leave 6.15 V."""
+    battery = Giver("battery", "post", "0", 6.2, 0.01, None, True, 0.1)
+    dynamo = Giver("dynamo", "post", "0", 6.9, 1e-3, 0.0, True)
+    point = bench([Draw("coil", "load", "0", "current", 5.0, 6.0)], [battery, dynamo])
+    assert point.giver_a == pytest.approx({"battery": 5.0, "dynamo": 0.0}, abs=1e-6)
+    assert point.volts["post"] == pytest.approx(6.15, abs=1e-6)

@@ -134,6 +134,27 @@ def test_modes_default_and_own() -> None:
     assert own.circuits[0].modes == ("asleep", "awake")
 
 
+def test_a_running_mode_may_idle_and_no_other() -> None:
+    modes = "modes: {awake: {engine: running}, waiting: {engine: running, speed: idle}}\ncircuits:"
+    assert [mode.speed for mode in machine(changed(("circuits:", modes))).modes] == ["rated", "idle"]
+    asleep = changed(("circuits:", "modes: {asleep: {engine: stopped, speed: idle}}\ncircuits:"))
+    (wrong,) = problems(asleep)
+    assert wrong.what == "mode 'asleep' says a speed, and its engine is stopped"
+    assert (wrong.where.line, wrong.where.column) == (15, 35)
+    fast = changed(("circuits:", "modes: {awake: {engine: running, speed: idel}}\ncircuits:"))
+    assert "did you mean 'idle'?" in problems(fast)[0].fix
+
+
+def test_the_coldest_start_is_the_surveys_or_assumed() -> None:
+    assert machine(TROLLEY).coldest_c == -10.0
+    assert "coldest start at -10 °C" in machine(TROLLEY).assumed
+    cold = machine(changed(("voltage: 12 V", "voltage: 12 V\n  coldest: 5 °F")))
+    assert cold.coldest_c == pytest.approx(-15.0)  # (5 - 32) / 1.8
+    assert not any("coldest" in text for text in cold.assumed)
+    (wrong,) = problems(changed(("voltage: 12 V", "voltage: 12 V\n  coldest: 10 V")))
+    assert wrong.what == "'10 V' is a voltage where a coldest start belongs" and "°C" in wrong.fix
+
+
 @pytest.mark.parametrize(
     ("line", "modes"),
     [

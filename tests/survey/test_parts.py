@@ -105,6 +105,37 @@ def test_generator_and_battery_figures() -> None:
     assert any("capacity 60 Ah" in text for text in battery.assumed)
 
 
+def test_output_at_idle_and_charge_of_a_battery() -> None:
+    """A third at idle: 16 of 48 A hot in a marine engine maker's data; a dynamo gives none (practice)."""
+    usual = part("is: alternator, at: dash, on: frame, output: 75 A")
+    assert usual.idle_output_a == pytest.approx(25, abs=0.5)
+    assert any(text.startswith("idle output 24.8 A, 33%") for text in usual.assumed)
+    assert part("is: dynamo, at: dash, on: frame, output: 15 A").idle_output_a == 0.0
+    told = part("is: alternator, at: dash, on: frame, output: 75 A, idle output: 0 A")
+    assert told.idle_output_a == 0.0 and not any("idle" in text for text in told.assumed)
+    assert part("is: battery, at: dash").charge == 0.8
+    assert "charged to 80% at the start" in part("is: battery, at: dash").assumed
+    full = part("is: battery, at: dash, charge: 100 %")
+    assert full.charge == 1.0 and not any("charged" in text for text in full.assumed)
+    assert part("is: lamp, at: dash").charge is None
+
+
+@pytest.mark.parametrize(
+    ("entry", "what"),
+    [
+        ("is: battery, at: dash, charge: 0.8", "'0.8' has no unit"),
+        ("is: battery, at: dash, charge: 120 %", "is more than 100 %"),
+        ("is: alternator, at: dash, idle output: 20 V", "'20 V' is a voltage where a generator output"),
+        ("is: alternator, at: dash, output: 30 A, idle output: 40 A", "more at idle, 40 A, than its output"),
+        ("is: lamp, at: dash, charge: 80 %", "'charge' means nothing for a lamp"),
+    ],
+)
+def test_wrong_output_at_idle_or_charge(entry: str, what: str) -> None:
+    found = problems(changed(("  ground:", f"  x: {{{entry}}}\n  ground:")))
+    assert [what in each.what for each in found] == [True]
+    assert found[0].where.line == 14 and found[0].where.column > 5
+
+
 def test_ways_of_a_panel() -> None:
     counted = part("is: fuse panel, at: dash, ways: 3")
     assert [each.name for each in counted.links] == ["bus/F1", "bus/F2", "bus/F3"]

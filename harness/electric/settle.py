@@ -1,0 +1,171 @@
+"""Solves a network whose loads follow their volts: one factorised matrix, laid anew where it helps.
+
+Each round replaces every load's law by a straight line at the volts last seen. The slopes of the lines stay
+as long as the volts still come to rest by them; then a round costs no more than a substitution.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import csc_matrix
+from scipy.sparse.linalg import splu
+
+from harness.electric.laws import DROP_OUT, LAMP_EXPONENT, LAMP_LINEAR, Draw, Giver, State
+from harness.electric.network import LEAST_OHM, Branch
+
+MOST_ROUNDS = 60
+CLOSE_V = 1e-9
+SLOW = 0.25  # a round that moves the volts by more than this share of the last one asks for new slopes
+TIE_S = 1e-9  # siemens of a source at its limit, so that a node that hangs on it alone is not lost
+
+Volts = Mapping[Hashable, float]
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+def _order(ties: Sequence[tuple[Hashable, Hashable]], start: Hashable) -> dict[Hashable, int]:
+    """Nodes tied to ``start``, numbered as they are met; ``start`` itself is -1."""
+    around: dict[Hashable, list[Hashable]] = {}
+    for a, b in ties:
+        around.setdefault(a, []).append(b)
+        around.setdefault(b, []).append(a)
+    order = {start: -1}
+    todo = [start]
+    for node in todo:
+        for other in around.get(node, ()):
+            if other not in order:
+                order[other] = len(order) - 1
+                todo.append(other)
+    return order
+
+
+class Grid:
+    """The nodes of a network and the conductances that never change."""
+
+    def __init__(self, branches: Sequence[Branch], givers: Sequence[Giver], reference: Hashable) -> None:
+        ties = [(each.a, each.b) for each in branches] + [(each.a, each.b) for each in givers]
+        self.index = _order(ties, reference)
+        self.size = len(self.index) - 1
+        held = [each for each in branches if each.a in self.index and each.a != each.b]
+        siemens = np.array([1 / max(each.ohm, LEAST_OHM) for each in held])
+        a, b = self.ends(held)
+        self._base = self._stamps(a, b, siemens)
+
+    def holds(self, node: Hashable) -> bool:
+        """Whether the node is tied to the reference."""
+        return node in self.index
+
+    def ends(self, held: Sequence[Branch | Draw | Giver]) -> tuple[Ints, Ints]:
+        """Numbers of the nodes at both ends of each; -1 is the reference."""
+        a = np.array([self.index[each.a] for each in held], dtype=np.int64)
+        return a, np.array([self.index[each.b] for each in held], dtype=np.int64)
+
+    @staticmethod
+    def _stamps(a: Ints, b: Ints, siemens: Floats) -> tuple[Ints, Ints, Floats]:
+        rows, columns = np.concatenate([a, b, a, b]), np.concatenate([a, b, b, a])
+        values = np.concatenate([siemens, siemens, -siemens, -siemens])
+        kept = (rows >= 0) & (columns >= 0)
+        return rows[kept], columns[kept], values[kept]
+
+    def factorised(self, a: Ints, b: Ints, siemens: Floats) -> Any:
+        """The matrix with these conductances added, ready to be solved."""
+        rows, columns, values = (
+            np.concatenate(pair) for pair in zip(self._base, self._stamps(a, b, siemens), strict=True)
+        )
+        matrix = csc_matrix((values, (rows, columns)), shape=(self.size, self.size))
+        return splu(matrix, permc_spec="MMD_AT_PLUS_A")
+
+    def settler(self, givers: Sequence[Giver], draws: Sequence[Draw]) -> Settler:
+        """The same with these sources and loads."""
+        return Settler(self, givers, draws)
+
+
+class Settler:
+    """Sources and loads on a grid; keeps the volts last found."""
+
+    def __init__(self, grid: Grid, givers: Sequence[Giver], draws: Sequence[Draw]) -> None:
+        self.grid = grid
+        self.givers = tuple(givers)
+        self.draws = tuple(draws)
+        self._giver_ends = grid.ends(self.givers)
+        self._draw_ends = grid.ends(self.draws)
+        self._rated_a = np.array([each.rated_a for each in draws], dtype=float)
+        self._rated_v = np.array([each.rated_v for each in draws], dtype=float)
+        self._is = {
+            law: np.array([each.law == law for each in draws], dtype=bool)
+            for law in ("lamp", "resistance", "power")
+        }
+        self._solved: Floats = np.zeros(grid.size + 1)  # the last entry is the reference
+        self._seen: Floats = self._rated_v.copy()
+
+    def _amps_and_slopes(self, volts: Floats) -> tuple[Floats, Floats]:
+        """What every load draws at these volts and how that changes with them; the laws of ``Draw``."""
+        share = volts / self._rated_v
+        rated_s = self._rated_a / self._rated_v
+        lamp, ohmic, power = (self._is[law] for law in ("lamp", "resistance", "power"))
+        size = np.maximum(np.abs(share), LAMP_LINEAR)
+        bright = self._rated_a * share * size ** (LAMP_EXPONENT - 1)
+        bright_s = rated_s * size ** (LAMP_EXPONENT - 1)
+        bright_s = np.where(np.abs(share) > LAMP_LINEAR, LAMP_EXPONENT * bright_s, bright_s)
+        steady = np.maximum(share, DROP_OUT)
+        asked = self._rated_a * share / steady**2
+        asked_s = np.where(share > DROP_OUT, -rated_s / steady**2, rated_s / DROP_OUT**2)
+        amps = np.select([lamp, power, ohmic], [bright, asked, self._rated_a * share], self._rated_a)
+        return amps, np.select([lamp, power, ohmic], [bright_s, asked_s, rated_s], 0.0)
+
+    def _sources(self, states: Sequence[State]) -> tuple[Floats, Floats]:
+        """Conductance and driven current of every source on its straight piece [S, A]."""
+        siemens, driven = np.zeros(len(states)), np.zeros(len(states))
+        for at, (one, state) in enumerate(zip(self.givers, states, strict=True)):
+            if state == "limit":
+                siemens[at], driven[at] = TIE_S, one.most_a or 0.0
+            else:
+                siemens[at] = 1 / (one.ohm if state == "holds" else one.back_ohm)
+                driven[at] = one.emf_v * siemens[at]
+        return siemens, driven
+
+    def _inputs(self, giver_a: Floats, drawn_a: Floats) -> Floats:
+        inputs = np.zeros(self.grid.size + 1)
+        for (a, b), amps in ((self._giver_ends, giver_a), (self._draw_ends, -drawn_a)):
+            np.add.at(inputs, a, amps)
+            np.add.at(inputs, b, -amps)
+        return inputs[:-1]
+
+    def settle(self, states: Sequence[State]) -> bool:
+        """Solve again and again until no load's volts move, the sources staying on their pieces."""
+        if not self.grid.size:
+            return True
+        siemens, driven = self._sources(states)
+        ends = tuple(np.concatenate(pair) for pair in zip(self._giver_ends, self._draw_ends, strict=True))
+        self._seen = self._rated_v.copy()
+        solve, slopes, last = None, np.zeros(len(self.draws)), np.inf
+        for _ in range(MOST_ROUNDS):
+            amps, fresh = self._amps_and_slopes(self._seen)
+            if solve is None:
+                slopes = fresh
+                solve = self.grid.factorised(ends[0], ends[1], np.concatenate([siemens, slopes])).solve
+            self._solved[:-1] = solve(self._inputs(driven, amps - slopes * self._seen))
+            now = self._solved[self._draw_ends[0]] - self._solved[self._draw_ends[1]]
+            moved = float(np.max(np.abs(now - self._seen), initial=0.0))
+            self._seen = now
+            if moved < CLOSE_V:
+                return True
+            if moved > SLOW * last:
+                solve = None
+            last = moved
+        return False
+
+    def states_now(self) -> list[State]:
+        """Which piece of its line every source is on at the volts last found."""
+        a, b = self._giver_ends
+        across = self._solved[a] - self._solved[b]
+        return [one.state(float(volts)) for one, volts in zip(self.givers, across, strict=True)]
+
+    def volts(self) -> dict[Hashable, float]:
+        """Volts of every node against the reference [V]."""
+        solved = self._solved.tolist()
+        return {node: solved[at] for node, at in self.grid.index.items()}
