@@ -1,0 +1,1 @@
+"""What has to be bought, in the units things are sold in."""
