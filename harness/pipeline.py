@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from harness import __version__, fitout, rules
+from harness.buying.plan import buying_plan
 from harness.electric import results
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
 from harness.electric.faults import faults, fuse_curves, fuse_order
@@ -189,4 +190,5 @@ def design(machine: Machine, wanted: Wanted | None = None) -> Design:
         fuse_curves=fuse_curves(machine, sizing, loom.wires, shorts),
     )
     listed = replace(draft, materials=materials(draft, waste=machine.waste))
+    listed = replace(listed, buying=buying_plan(listed))
     return replace(listed, findings=rules.findings(machine, listed), cautions=rules.cautions(machine, listed))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from harness.book.bench_sheets import cut_sheet, hook_up_sheet, runs_sheet, wires_sheet
+from harness.book.buying_sheet import buying_sheet
 from harness.book.machine_sheet import machine_sheet
 from harness.book.marks import marks_of
 from harness.book.sheet import Sheet
@@ -24,6 +25,7 @@ def sheets(design: Design) -> list[Sheet]:
         machine_sheet(design),
         cut_sheet(design),
         materials_sheet(design, marks),
+        buying_sheet(design),
         wires_sheet(design, marks),
         runs_sheet(design),
         hook_up_sheet(design),

@@ -18,17 +18,18 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_matrix
 
-MOST_MARKS = 100_000  # of the covering knapsack; beyond, the bound is by rate
+MOST_MARKS = 4000  # of the covering knapsack; beyond, the bound is by rate
+MOST_PIECES = 500  # in one program; beyond, a plan is made without and not called proven
 LONGEST_S = 5.0  # for one program; what is then unproven is told by its bound
 
 
 class TooLong(Exception):
     """A piece is longer than anything there is to cut it from."""
 
-    def __init__(self, length_mm: int, longest_mm: int) -> None:
-        super().__init__(f"a piece of {length_mm} mm from stock of {longest_mm} mm")
-        self.length_mm = length_mm
-        self.longest_mm = longest_mm
+    def __init__(self, length: int, longest: int) -> None:
+        super().__init__(f"a piece of {length} from stock of {longest}")
+        self.length = length
+        self.longest = longest
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ class Stock:
     """A length something is sold in, or an offcut on the shelf."""
 
     name: str
-    length_mm: int
+    length: int
     cost: int  # in any one unit; the least total is sought
     most: int | None = None  # how many there are; None: as many as wanted
 
@@ -46,12 +47,12 @@ class Cut:
     """One roll, stick or offcut with the pieces that come off it, longest first."""
 
     stock: Stock
-    pieces_mm: tuple[int, ...]
+    pieces: tuple[int, ...]
 
     @property
-    def left_mm(self) -> int:
-        """What remains after the last cut [mm]."""
-        return self.stock.length_mm - sum(self.pieces_mm)
+    def left(self) -> int:
+        """What remains after the last cut [same unit]."""
+        return self.stock.length - sum(self.pieces)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,23 +69,23 @@ class CuttingPlan:
         return self.cost <= self.bound
 
 
-def cutting_plan(pieces_mm: Sequence[int], stocks: Sequence[Stock]) -> CuttingPlan:
+def cutting_plan(pieces: Sequence[int], stocks: Sequence[Stock]) -> CuttingPlan:
     """The cheapest way to cut every piece whole from the stock; raises TooLong, ValueError on bad lengths.
 
     Among plans of the same cost the one that opens fewer; offcuts still on the shelf then take over what fits
-    them, so that the bought stock keeps its length. Lengths in whole millimetres.
+    them, so that the bought stock keeps its length. Lengths are whole numbers of any one unit.
     """
-    if any(length <= 0 for length in pieces_mm) or any(one.length_mm <= 0 for one in stocks):
-        raise ValueError("lengths must be above 0 mm")
+    if any(length <= 0 for length in pieces) or any(one.length <= 0 for one in stocks):
+        raise ValueError("lengths must be above 0")
     if any(one.cost < 0 for one in stocks):
         raise ValueError("a stock may not cost less than nothing")
-    if not pieces_mm:
+    if not pieces:
         return CuttingPlan((), 0, 0)
     useful = [one for one in stocks if one.most != 0]
-    longest = max((one.length_mm for one in useful), default=0)
-    if max(pieces_mm) > longest:
-        raise TooLong(max(pieces_mm), longest)
-    pieces = sorted(pieces_mm, reverse=True)
+    longest = max((one.length for one in useful), default=0)
+    if max(pieces) > longest:
+        raise TooLong(max(pieces), longest)
+    pieces = sorted(pieces, reverse=True)
     bound, cheapest = _by_length(sum(pieces), useful)
     cuts = _quick(pieces, cheapest) if cheapest else None
     if cuts is None:
@@ -97,12 +98,10 @@ def _shelf_first(cuts: Sequence[Cut], stocks: Sequence[Stock]) -> list[Cut]:
     """The same plan with pieces moved from bought stock into offcuts that would stay on the shelf."""
     opened = Counter(cut.stock for cut in cuts)
     held = list(cuts)
-    for offcut in sorted(stocks, key=lambda each: each.length_mm):
+    for offcut in sorted(stocks, key=lambda each: each.length):
         idle = 0 if offcut.cost else (offcut.most or 0) - opened[offcut]
         for _ in range(idle):
-            moved = fullest(
-                [one for cut in held if cut.stock.cost for one in cut.pieces_mm], offcut.length_mm
-            )
+            moved = fullest([one for cut in held if cut.stock.cost for one in cut.pieces], offcut.length)
             held = _without(held, moved)
             if moved:
                 held.append(Cut(offcut, tuple(sorted(moved, reverse=True))))
@@ -114,8 +113,8 @@ def _without(cuts: Sequence[Cut], moved: Sequence[int]) -> list[Cut]:
     left = Counter(moved)
     found = []
     for cut in reversed(cuts):
-        rest = list(cut.pieces_mm)
-        for piece in cut.pieces_mm if cut.stock.cost else ():
+        rest = list(cut.pieces)
+        for piece in cut.pieces if cut.stock.cost else ():
             if left[piece]:
                 left[piece] -= 1
                 rest.remove(piece)
@@ -127,52 +126,52 @@ def _without(cuts: Sequence[Cut], moved: Sequence[int]) -> list[Cut]:
 # --- the bound by length, and quick cuts that may reach it --------------------------------------------------
 
 
-def _by_length(total_mm: int, stocks: Sequence[Stock]) -> tuple[int, list[Stock]]:
+def _by_length(total: int, stocks: Sequence[Stock]) -> tuple[int, list[Stock]]:
     """Least cost of stock that is long enough taken together, and which stock that is; empty when not known.
 
     What lies on the shelf for nothing is all used; the rest is a covering knapsack of whole rolls.
     """
     free = [one for one in stocks if not one.cost and one.most is not None]
     bought = [one for one in stocks if one not in free]
-    missing_mm = total_mm - sum(one.length_mm * (one.most or 0) for one in free)
+    missing = total - sum(one.length * (one.most or 0) for one in free)
     shelf = [one for one in free for _ in range(one.most or 0)]
-    if missing_mm <= 0:
+    if missing <= 0:
         return 0, shelf
     if not bought or any(one.most is not None for one in bought):
-        return _bound_by_rate(total_mm, stocks), []
-    step = gcd(*(one.length_mm for one in bought))
-    need = -(-missing_mm // step)
+        return _bound_by_rate(total, stocks), []
+    step = gcd(*(one.length for one in bought))
+    need = -(-missing // step)
     if need > MOST_MARKS:
-        return _bound_by_rate(total_mm, stocks), []
+        return _bound_by_rate(total, stocks), []
     best: list[tuple[int, int, int]] = [(0, 0, -1)]  # cost, how many, the last one taken
     for mark in range(1, need + 1):
-        ways = ((best[max(0, mark - one.length_mm // step)], one.cost, at) for at, one in enumerate(bought))
+        ways = ((best[max(0, mark - one.length // step)], one.cost, at) for at, one in enumerate(bought))
         best.append(min((before[0] + cost, before[1] + 1, at) for before, cost, at in ways))
     chosen, mark = [], need
     while mark > 0:
         one = bought[best[mark][2]]
         chosen.append(one)
-        mark = max(0, mark - one.length_mm // step)
+        mark = max(0, mark - one.length // step)
     return best[need][0], shelf + chosen
 
 
-def _bound_by_rate(total_mm: int, stocks: Sequence[Stock]) -> int:
+def _bound_by_rate(total: int, stocks: Sequence[Stock]) -> int:
     """Cost no plan can go below: the whole length at the best rates there are."""
-    left, cost = total_mm, 0.0
-    for one in sorted(stocks, key=lambda each: each.cost / each.length_mm):
-        used = left if one.most is None else min(left, one.most * one.length_mm)
-        cost += used * one.cost / one.length_mm
+    left, cost = total, 0.0
+    for one in sorted(stocks, key=lambda each: each.cost / each.length):
+        used = left if one.most is None else min(left, one.most * one.length)
+        cost += used * one.cost / one.length
         left -= used
     return ceil(cost - 1e-6)
 
 
 def _quick(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None:
-    """Lay the pieces into just this stock, by best fit or filling one after the other; None if neither does."""
+    """Lay the pieces into this stock, by best fit or filling one after the other; None if neither can."""
     found = _best_fit(pieces, stocks)
     if found is not None:
         return found
     for order in (1, -1):
-        found = _fill_each(pieces, sorted(stocks, key=lambda one: order * one.length_mm))
+        found = _fill_each(pieces, sorted(stocks, key=lambda one: order * one.length))
         if found is not None:
             return found
     return None
@@ -180,7 +179,7 @@ def _quick(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None:
 
 def _best_fit(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None:
     """Longest piece first, each where it leaves least over; None when some piece finds no room."""
-    left = [one.length_mm for one in stocks]
+    left = [one.length for one in stocks]
     inside: list[list[int]] = [[] for _ in stocks]
     for piece in pieces:
         room = [at for at, rest in enumerate(left) if rest >= piece]
@@ -197,7 +196,7 @@ def _fill_each(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | No
     left = list(pieces)
     cuts = []
     for one in stocks:
-        took = fullest(left, one.length_mm)
+        took = fullest(left, one.length)
         if took:
             cuts.append(Cut(one, tuple(took)))
         for piece in took:
@@ -205,10 +204,10 @@ def _fill_each(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | No
     return None if left else cuts
 
 
-def fullest(pieces: Sequence[int], room_mm: int) -> list[int]:
-    """The pieces that together come nearest to ``room_mm`` without going over; earlier ones are preferred."""
-    sums = [1]  # bit n set: n mm can be laid with the pieces so far
-    mask = (1 << (room_mm + 1)) - 1
+def fullest(pieces: Sequence[int], room: int) -> list[int]:
+    """The pieces that together come nearest to ``room`` without going over; earlier ones are preferred."""
+    sums = [1]  # bit n set: a length of n can be laid with the pieces so far
+    mask = (1 << (room + 1)) - 1
     for piece in pieces:
         sums.append((sums[-1] | sums[-1] << piece) & mask)
     laid = sums[-1].bit_length() - 1
@@ -222,7 +221,7 @@ def fullest(pieces: Sequence[int], room_mm: int) -> list[int]:
 
 def _tidy(cuts: Iterable[Cut]) -> tuple[Cut, ...]:
     return tuple(
-        sorted(cuts, key=lambda cut: (-cut.stock.length_mm, cut.stock.name, [-one for one in cut.pieces_mm]))
+        sorted(cuts, key=lambda cut: (-cut.stock.length, cut.stock.name, [-one for one in cut.pieces]))
     )
 
 
@@ -255,9 +254,12 @@ def _arcs(pieces: Mapping[int, int], ends: Sequence[int]) -> list[Arc]:
 
 def _program(pieces: Sequence[int], stocks: Sequence[Stock], bound: int) -> tuple[list[Cut], int]:
     """The cuts of the arc-flow program and the cost it proves no plan goes below."""
+    rough = _roughly(pieces, stocks)
+    if len(pieces) > MOST_PIECES and rough is not None:
+        return rough, bound
     step = gcd(*pieces)
     wanted = Counter(piece // step for piece in pieces)
-    usable = [(one, one.length_mm // step) for one in stocks if one.length_mm >= step]
+    usable = [(one, one.length // step) for one in stocks if one.length >= step]
     ends = sorted({end for _, end in usable})
     arcs = _arcs(wanted, ends)
     rows: list[int] = []
@@ -297,14 +299,13 @@ def _program(pieces: Sequence[int], stocks: Sequence[Stock], bound: int) -> tupl
         options={"mip_rel_gap": 0.0, "time_limit": LONGEST_S},
     )
     if found.x is None and found.status == 2:  # scarce stock: the pieces do not all find room
-        raise TooLong(max(pieces), max(one.length_mm for one in stocks))
+        raise TooLong(max(pieces), max(one.length for one in stocks))
     proved = found.mip_dual_bound
     if proved is not None:
         bound = max(bound, ceil((proved - 1e-6 - many) / scale))
-    rough = _roughly(pieces, stocks)
     if found.x is None:
         if rough is None:
-            raise TooLong(max(pieces), max(one.length_mm for one in stocks))
+            raise TooLong(max(pieces), max(one.length for one in stocks))
         return rough, bound
     flow = [round(one) for one in found.x]
     cuts = _walk(arcs, flow[: len(arcs)], usable, flow[len(arcs) :], Counter(pieces), step)
@@ -322,8 +323,8 @@ def _roughly(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None
     shelf = [one for one in stocks if one.most is not None for _ in range(one.most)]
     plans = []
     for one in stocks:
-        if one.most is None and one.length_mm >= max(pieces):
-            few = -(-max(0, sum(pieces) - sum(each.length_mm for each in shelf)) // one.length_mm)
+        if one.most is None and one.length >= max(pieces):
+            few = -(-max(0, sum(pieces) - sum(each.length for each in shelf)) // one.length)
             tries = (_quick(pieces, shelf + [one] * count) for count in range(few, len(pieces) + few + 1))
             plans.append(next(plan for plan in tries if plan is not None))
     return min(plans, key=_cost, default=_quick(pieces, shelf))

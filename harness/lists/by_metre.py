@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from math import fsum
 
 from harness.lists.cutlist import cut_list
@@ -49,37 +49,48 @@ def _new_ends(design: Design) -> Iterator[tuple[str, WireEnd]]:
             yield each.number, each.to_end
 
 
-def _shrink_pieces(design: Design) -> Iterator[tuple[str, float, str]]:
-    """Yield catalogue text, cut length [mm] and what it goes on, for every piece of heat-shrink."""
+def shrink_pieces(design: Design) -> Iterator[tuple[str, float, str]]:
+    """Yield catalogue text, cut length [m] and what it goes on, for every piece of heat-shrink."""
     for number, end in _new_ends(design):
-        yield end.shrink, end.shrink_mm, number
+        if end.shrink and end.shrink_mm > 0:
+            yield end.shrink, end.shrink_mm / 1000, number
     kept = {each.number for each in design.wires if each.kept}
     for splice in design.splices:
-        if not kept.issuperset(splice.wires):
-            yield splice.shrink, splice.shrink_mm, splice.name
+        if splice.shrink and splice.shrink_mm > 0 and not kept.issuperset(splice.wires):
+            yield splice.shrink, splice.shrink_mm / 1000, splice.name
+
+
+def covering_pieces(design: Design) -> Iterator[tuple[str, float, str]]:
+    """Yield catalogue text, length [m] and run, for every run that is covered."""
+    for run in design.runs:
+        if run.covering and run.wires:
+            yield run.covering, run.length_m, run.name
+
+
+def _by_text(pieces: Iterable[tuple[str, float, str]]) -> dict[str, list[tuple[float, str]]]:
+    found: dict[str, list[tuple[float, str]]] = {}
+    for text, length_m, name in pieces:
+        found.setdefault(text, []).append((length_m, name))
+    return found
 
 
 def heat_shrink(design: Design, *, waste: float) -> list[Material]:
     """Return heat-shrink by catalogue text: metres, with the number and length of its pieces as the size."""
-    pieces: dict[str, list[tuple[float, str]]] = {}
-    for text, length_mm, name in _shrink_pieces(design):
-        if text and length_mm > 0:
-            pieces.setdefault(text, []).append((length_mm, name))
-    return [_shrink_line(text, found, waste) for text, found in pieces.items()]
+    return [_shrink_line(text, found, waste) for text, found in _by_text(shrink_pieces(design)).items()]
 
 
 def _shrink_line(text: str, pieces: list[tuple[float, str]], waste: float) -> Material:
-    lengths_mm = [length_mm for length_mm, _ in pieces]
-    total_m = fsum(lengths_mm) / 1000
+    lengths_m = [length_m for length_m, _ in pieces]
+    total_m = fsum(lengths_m)
     return Material(
         group="heat-shrink",
         item=text,
-        size=f"{count_of(len(pieces), 'piece')} of {span(lengths_mm, 'mm')}",
+        size=f"{count_of(len(pieces), 'piece')} of {span([1000 * each for each in lengths_m], 'mm')}",
         colour="",
         quantity=round_up(total_m, step=EXACT_STEP_M),
         with_waste=_to_buy_m(total_m, waste),
         unit="m",
-        longest_m=max(lengths_mm) / 1000,
+        longest_m=max(lengths_m),
         used_on=once(name for _, name in pieces),
         source=f"cut pieces; {_waste_words(waste)}",
     )
@@ -87,10 +98,6 @@ def _shrink_line(text: str, pieces: list[tuple[float, str]], waste: float) -> Ma
 
 def covering(design: Design, *, waste: float) -> list[Material]:
     """Return covering by catalogue text: the length of the runs it goes round, longest run in one piece."""
-    found: dict[str, list[tuple[float, str]]] = {}
-    for run in design.runs:
-        if run.covering and run.wires:
-            found.setdefault(run.covering, []).append((run.length_m, run.name))
     return [
         Material(
             group="covering",
@@ -104,5 +111,5 @@ def covering(design: Design, *, waste: float) -> list[Material]:
             used_on=[name for _, name in runs],
             source=f"runs as measured; {_waste_words(waste)}",
         )
-        for text, runs in found.items()
+        for text, runs in _by_text(covering_pieces(design)).items()
     ]

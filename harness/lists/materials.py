@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import get_args, get_type_hints
 
 from harness.lists import by_metre, by_piece, protection
@@ -9,6 +10,7 @@ from harness.lists.forgotten import forgotten
 from harness.lists.measure import natural
 from harness.model.design import Design, Material
 
+COUNTED_IN_SIZE = ("heat-shrink", "covering")  # their size says how many pieces there are
 _GROUPS: tuple[str, ...] = get_args(get_type_hints(Material)["group"])
 
 
@@ -44,4 +46,10 @@ def materials(design: Design, *, waste: float) -> list[Material]:
     )
     lines = [line for make in metres for line in make(design, waste=waste)]
     lines += [line for make in pieces for line in make(design)]
-    return sorted(lines, key=_order)
+    return [replace(line, key=item_key(line)) for line in sorted(lines, key=_order)]
+
+
+def item_key(line: Material) -> str:
+    """Name the thing itself, whatever its count: "wire: wire, GXL; 14 AWG; RD"."""
+    size = "" if line.group in COUNTED_IN_SIZE else line.size
+    return f"{line.group}: " + "; ".join(word for word in (line.item, size, line.colour) if word)

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
+from harness.buying.plan import buying_plan
 from harness.lists.materials import materials
 from harness.model.design import (
     CircuitResult,
@@ -381,34 +382,8 @@ def small_design(*, waste: float = 0.12, **changes: object) -> Design:
         cautions=["Disconnect the battery's chassis lead first, and connect it last."],
     )
     blank = replace(base, **changes)  # type: ignore[arg-type]
-    return replace(blank, materials=materials(blank, waste=waste))
-
-
-def large_design(wires: int) -> Design:
-    """A design of many wires of mixed sizes and colours, for speed and for the look of many pages."""
-    sizes = [("16 AWG", 1.31), ("14 AWG", 2.08), ("10 AWG", 5.26)]
-    colours = ["RD", "BU/WH", "GN/YE", "BK"]
-    many = []
-    for i in range(wires):
-        size, area_mm2 = sizes[i % 3]
-        many.append(
-            wire(
-                str(i + 1),
-                f"part number {i} 30",
-                f"part number {i + 1} 87",
-                0.4 + (i * 37 % 90) / 20,
-                size=size,
-                area_mm2=area_mm2,
-                colour=colours[i % 4],
-                circuit=f"Circuit {i // 4 + 1}",
-            )
-        )
-    parts = [
-        part(f"part number {i}", "lamp", "load", {"30": ("blade", "6.3"), "87": ("stud", "M6")})
-        for i in range(wires + 1)
-    ]
-    loads = [replace(LOADS[0], part=f"part number {i}") for i in range(0, wires, 2)]
-    return small_design(wires=many, parts=[*PARTS, *parts], loads=loads)
+    listed = replace(blank, materials=materials(blank, waste=waste))
+    return replace(listed, buying=buying_plan(listed))
 
 
 def renamed(design: Design, name: str) -> Design:

@@ -26,9 +26,9 @@ def least_cost(pieces: list[int], stocks: list[Stock]) -> int | None:
             if left >= pieces[at] and left not in room[:index]:
                 lay(at + 1, [*room[:index], left - pieces[at], *room[index + 1 :]], used, cost)
         for one in stocks:
-            if one.length_mm >= pieces[at] and (one.most is None or used[one.name] < one.most):
+            if one.length >= pieces[at] and (one.most is None or used[one.name] < one.most):
                 lay(
-                    at + 1, [*room, one.length_mm - pieces[at]], used + Counter([one.name]), cost + one.cost
+                    at + 1, [*room, one.length - pieces[at]], used + Counter([one.name]), cost + one.cost
                 )  # fmt: skip
 
     lay(0, [], Counter(), 0)
@@ -36,9 +36,9 @@ def least_cost(pieces: list[int], stocks: list[Stock]) -> int | None:
 
 
 def check_laws(plan: CuttingPlan, pieces: list[int]) -> None:
-    cut = Counter(piece for each in plan.cuts for piece in each.pieces_mm)
+    cut = Counter(piece for each in plan.cuts for piece in each.pieces)
     assert cut == Counter(pieces)
-    assert all(each.left_mm >= 0 and each.pieces_mm for each in plan.cuts)
+    assert all(each.left >= 0 and each.pieces for each in plan.cuts)
     assert plan.cost == sum(each.stock.cost for each in plan.cuts)
     opened = Counter(each.stock.name for each in plan.cuts)
     for each in plan.cuts:
@@ -86,7 +86,7 @@ def test_offcuts_are_used_before_a_roll_is_opened() -> None:
 def test_a_piece_no_roll_holds() -> None:
     with pytest.raises(TooLong) as caught:
         cutting_plan([1200, 300], [Stock("stick", 1000, 1)])
-    assert (caught.value.length_mm, caught.value.longest_mm) == (1200, 1000)
+    assert (caught.value.length, caught.value.longest) == (1200, 1000)
 
 
 def test_too_few_offcuts() -> None:

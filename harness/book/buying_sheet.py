@@ -1,0 +1,55 @@
+"""The sheet for the till: every material in the units it is sold in, and what is cut from each roll."""
+
+from __future__ import annotations
+
+from harness.book.sheet import Column, Row, Sheet, number, tick
+from harness.model.design import CutFrom, Design, Purchase
+
+
+def lots_text(line: Purchase) -> str:
+    """Write what to ask for: "2 x roll of 25 ft, 1 x 10 ft cut"."""
+    return ", ".join(f"{lot.count} x {lot.unit}" for lot in line.lots) or line.note
+
+
+def cut_text(cut: CutFrom) -> str:
+    """Write one roll with its cuts and what is left: "roll of 25 ft: 12a 2.3, 14 1.1; 4.22 m left"."""
+    pieces = ", ".join(f"{piece.name} {piece.length_m:g}" for piece in cut.pieces)
+    return f"{cut.stock}: {pieces}; {cut.left_m:.2f} m left"
+
+
+def _row(line: Purchase) -> Row:
+    return Row(
+        (
+            line.group,
+            line.item,
+            line.size if line.group not in ("heat-shrink", "covering") else "",
+            line.colour,
+            round(line.need, 3),
+            line.unit,
+            lots_text(line),
+            round(line.bought, 2),
+            round(line.left, 2),
+            "\u2610",
+            "\n".join(cut_text(cut) for cut in line.cuts),
+            "" if line.proven else "not proven least",
+        )
+    )
+
+
+def buying_sheet(design: Design) -> Sheet:
+    """Return what to buy in rolls, sticks, packs and cut lengths."""
+    columns = (
+        Column("Group", 11),
+        Column("Item", 36),
+        Column("Size", 14),
+        Column("Colour", 8),
+        number("Needed", "General", 9),
+        Column("Unit", 6),
+        Column("Buy", 22),
+        number("Comes to, m or pieces", "General", 9),
+        number("Left over, m or pieces", "General", 9),
+        tick("Got"),
+        Column("Cut from it, longest first (wire, splice or run, and m)", 60),
+        Column("Note", 12),
+    )
+    return Sheet("Buying", columns, tuple(_row(line) for line in design.buying), frozen_columns=2)
