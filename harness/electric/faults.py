@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
+from math import isfinite
 
+from harness.electric.bands import band, clearing_s, holding_s
 from harness.electric.conductor import short_time_constant
 from harness.electric.currents import RESISTOR_OHM, REST_V_PER_CELL
-from harness.electric.fuses import Rating, band
+from harness.electric.fuses import Rating
 from harness.electric.graph import Battery, Edge, Node, batteries, neighbours, node_of
 from harness.electric.guards import FuseKey
+from harness.electric.links import LINK, link_clears_s
 from harness.electric.sizing import Sizing, fuse_name
 from harness.model.design import BandPoint, FaultResult, FuseCurve, FuseOrder, Wire
 from harness.model.machine import Machine
 
-COPPER_MELTS_C = 1083.0  # physics (memory)
-LINK_AREA_SHARE = 92 ** (-8 / 39)  # a link four gauge numbers thinner: fusible_link_rules (read), ASTM B258
 PVC_END_C, XLPE_END_C = 160.0, 250.0  # adiabatic_constants, IEC 60364-5-54 (read-from-secondary)
 SOURCE = (
     "battery EMF 2.1 V a cell and inner resistance, copper at 20 °C (calculated); clearing by the next lower"
@@ -50,57 +51,8 @@ def short_end_c(cable: str) -> float:
     return XLPE_END_C if high else PVC_END_C
 
 
-def clearing_s(form: str, *, rating_a: float, current_a: float) -> float | None:
-    """Longest time a fuse takes to open [s]; None when it may never open or its band is not known.
-
-    Read at the next lower row of its band; beyond the last row at that row's I²t, since a melting element
-    needs no more of it at a higher current. Source: fuse_time_current.
-    """
-    percent = 100 * current_a / rating_a
-    rows = [row for row in _closing(form, rating_a) if row[0] <= percent]
-    if not rows:
-        return None
-    limit, most = rows[-1]
-    last = limit == _closing(form, rating_a)[-1][0]
-    return most * (limit / percent) ** 2 if last else most
-
-
-def holding_s(form: str, *, rating_a: float, current_a: float) -> float:
-    """Time for which a fuse surely does not open [s]: the next higher row, 0 when nothing is known.
-
-    Beyond the last row at that row's I²t (calculated). Source: fuse_time_current.
-    """
-    percent = 100 * current_a / rating_a
-    rows = sorted(
-        (float(row["current_percent"]), float(row["time_min_s"] or 0)) for row in band(form, rating_a)
-    )
-    if percent <= 100:
-        return float("inf")
-    above = [least for limit, least in rows if limit >= percent]
-    if above or not rows:
-        return above[0] if above else 0.0
-    limit, least = rows[-1]
-    return least * (limit / percent) ** 2
-
-
 def _closing(form: str, rating_a: float) -> list[tuple[float, float]]:
-    return sorted(
-        (float(row["current_percent"]), float(row["time_max_s"]))
-        for row in band(form, rating_a)
-        if row["time_max_s"]
-    )
-
-
-def link_melts_a2s(cable_mm2: float) -> float:
-    """I²t that melts a fusible link cut for a cable [A²s], four gauge numbers thinner, from 20 °C.
-
-    Adiabatic (IEC 60949 form) to copper's melting point; the heat of melting itself is not counted.
-    """
-    k = short_time_constant(from_c=20.0, to_c=COPPER_MELTS_C)
-    return (k * cable_mm2 * LINK_AREA_SHARE) ** 2
-
-
-LINK_MOST_S = 10.0  # SAE J156, fusible_link_rules (read-from-secondary)
+    return [(row.percent, row.most_s) for row in band(form, rating_a) if row.most_s is not None]
 
 
 # --- the way to the fault -----------------------------------------------------------------------------------
@@ -220,18 +172,17 @@ class _Short:
 # --- judging ------------------------------------------------------------------------------------------------
 
 
-def _clear(rating: Rating, amps: float, thinnest_mm2: float) -> tuple[float | None, float | None]:
+def _clear(rating: Rating, amps: float) -> tuple[float | None, float | None]:
     """Clearing time [s] and let-through [A²s] of a fuse; None where it is not known or never opens."""
-    if rating.form == "fusible link":
-        melts = link_melts_a2s(thinnest_mm2)
-        time = min(melts / amps**2, LINK_MOST_S)
-        return time, amps**2 * time
-    seconds = clearing_s(rating.form, rating_a=rating.rating_a, current_a=amps)
+    if rating.size is not None:
+        seconds = link_clears_s(rating.size.area_mm2, current_a=amps)
+    else:
+        seconds = clearing_s(rating.form, rating_a=rating.rating_a, current_a=amps)
     return seconds, None if seconds is None else amps**2 * seconds
 
 
 def _is_known(rating: Rating) -> bool:
-    return rating.form == "fusible link" or bool(_closing(rating.form, rating.rating_a))
+    return rating.form == LINK or bool(_closing(rating.form, rating.rating_a))
 
 
 def _words(amps: float, ohm: float, rating: Rating | None, seconds: float | None, wire: Wire) -> str:
@@ -247,11 +198,6 @@ def _words(amps: float, ohm: float, rating: Rating | None, seconds: float | None
     return f"{text}: open within {seconds:.3g} s; k from {wire.conductor_c:.0f} to {end:g} °C"
 
 
-def _thinnest(sizing: Sizing, key: FuseKey) -> float:
-    mine = [sizing.sizes[at].area_mm2 for at, keys in sizing.guards.live.items() if key in keys]
-    return min(mine, default=0.0)
-
-
 def faults(machine: Machine, sizing: Sizing, made: Sequence[Wire]) -> list[FaultResult]:
     """A dead short to the chassis at the far end of every wire on the live side, engine stopped."""
     short = _Short(machine, sizing)
@@ -262,9 +208,7 @@ def faults(machine: Machine, sizing: Sizing, made: Sequence[Wire]) -> list[Fault
             continue
         amps, ohm, key = fault
         rating = sizing.ratings.get(key) if key is not None else None
-        seconds, through = (
-            _clear(rating, amps, _thinnest(sizing, key)) if rating and key is not None else (None, None)
-        )
+        seconds, through = _clear(rating, amps) if rating and key is not None else (None, None)
         k = short_time_constant(from_c=wire.conductor_c, to_c=short_end_c(wire.cable))
         stands = (k * wire.area_mm2) ** 2
         found.append(
@@ -275,7 +219,7 @@ def faults(machine: Machine, sizing: Sizing, made: Sequence[Wire]) -> list[Fault
                 cleared=None if rating is None or not _is_known(rating) else seconds is not None,
                 stands=None if through is None else through <= stands,
                 formula=_words(amps, ohm, rating, seconds, wire),
-                source=LINK_SOURCE if rating and rating.form == "fusible link" else SOURCE,
+                source=LINK_SOURCE if rating and rating.form == LINK else SOURCE,
             )
         )  # fmt: skip
     return found
@@ -283,7 +227,7 @@ def faults(machine: Machine, sizing: Sizing, made: Sequence[Wire]) -> list[Fault
 
 def _bends(one: Rating) -> Iterable[float]:
     return (
-        float(row["current_percent"]) / 100 * one.rating_a * nudge
+        row.percent / 100 * one.rating_a * nudge
         for row in band(one.form, one.rating_a)
         for nudge in (0.999, 1.0, 1.001)
     )
@@ -335,18 +279,14 @@ def _bands(rating: Rating) -> bool:
 
 
 def _points(rating: Rating) -> list[BandPoint]:
-    rows = sorted(band(rating.form, rating.rating_a), key=lambda row: float(row["current_percent"]))
     return [
         BandPoint(
-            float(row["current_percent"]) / 100 * rating.rating_a,
-            _finite(row["time_min_s"]), _finite(row["time_max_s"]),
+            row.percent / 100 * rating.rating_a,
+            row.least_s if row.least_s is not None and isfinite(row.least_s) else None,
+            row.most_s,
         )
-        for row in rows
-    ]  # fmt: skip
-
-
-def _finite(text: str) -> float | None:
-    return float(text) if text and text != "inf" else None
+        for row in band(rating.form, rating.rating_a)
+    ]
 
 
 def _inrushes(rating: Rating) -> list[list[float]]:

@@ -6,17 +6,18 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from harness.electric import links
+from harness.electric.bands import Continuous, continuous, holds, opens_for_certain, ratings_of
 from harness.electric.currents import ModeSolution
 from harness.electric.graph import Edge
 from harness.electric.guards import FuseKey, Guards
-from harness.model.machine import Link
+from harness.electric.ruleset import Size
+from harness.model.machine import Link, Machine
 from harness.tables import load
 
-CONTINUOUS_SHARE = (
-    0.8  # load over rating, most fuse types (trade page, read); 0.75 at 25 °C is the strict one
-)
-NO_BLOW_PERCENT = 100  # a fuse carries its rating
 HOT_OVER_COLD = 1.45  # resistance at rated current over the cold value, fuse_practice (read-from-secondary)
+OVERLOAD_RATIO = 1.45  # IEC 60364-4-43 433.1: I2 <= 1.45 Iz (memory)
+HOT_COPPER = 1.25  # copper at about 85 °C over 20 °C (AC 43.13-1B 11-66d, read)
 COLD_DROP_V = 0.055  # cold volts at rating beyond the resistance table, from its largest row (calculated)
 FORMS = ("blade", "large blade", "bolt-in 30 mm", "bolt-in 51 mm")  # in the order they are reached for
 ABOVE = 1.001  # a fuse stands at least one rating above those behind it
@@ -48,37 +49,25 @@ class Rating:
     form: str
     fixed: bool
     formula: str
+    share: Continuous  # of its rating, carried for ever where it sits
+    ambient_c: float  # of that place
+    size: Size | None = None  # of a fusible link
 
+    @property
+    def asks_a(self) -> float:
+        """Ampacity that it asks of every wire behind it [A].
 
-def ratings_of(form: str) -> list[float]:
-    """Ratings sold in a form for which its time-current band is known, rising [A]; [] for an unknown form."""
-    rows = load("standard_fuse_ratings").rows
-    sold = sorted(float(row["rating_a"]) for row in rows if row["form"] == form)
-    return [rating for rating in sold if band(form, rating)]
+        Its rating, and its conventional fusing current over 1.45: IEC 60364-4-43 433.1 (memory).
+        """
+        sure = opens_for_certain(self.form, self.rating_a)
+        return self.rating_a * max(1.0, sure.percent / 100 / OVERLOAD_RATIO if sure else 1.0)
 
-
-def band(form: str, rating_a: float) -> list[dict[str, str]]:
-    """Rows of a fuse's time-current band; [] when none is published. Source: fuse_time_current."""
-    return [
-        row
-        for row in load("fuse_time_current").rows
-        if row["form"] == form and float(row["rating_from_A"]) <= rating_a <= float(row["rating_to_A"])
-    ]
-
-
-def holds(form: str, *, rating_a: float, current_a: float, seconds_s: float) -> bool:
-    """Whether a fuse surely carries a short current: read at the next higher row of its band.
-
-    Source: fuse_time_current (blade rows of ISO 8820-3, memory); a percentage above the band does not hold.
-    """
-    percent = 100 * current_a / rating_a
-    if percent <= NO_BLOW_PERCENT:
-        return True
-    above = sorted((float(row["current_percent"]), row["time_min_s"]) for row in band(form, rating_a))
-    for limit, least in above:
-        if percent <= limit:
-            return bool(least) and float(least) >= seconds_s
-    return False
+    @property
+    def ohm(self) -> float:
+        """Its resistance at rated current, holder not counted [ohm]; a link's warm copper."""
+        if self.size is not None:
+            return self.size.r20_ohm_per_m * links.length_m() * HOT_COPPER
+        return fuse_ohm(self.form, self.rating_a)
 
 
 def fuse_ohm(form: str, rating_a: float) -> float:
@@ -92,14 +81,6 @@ def fuse_ohm(form: str, rating_a: float) -> float:
         if row["form"] == series and float(row["fuse_rating_A"]) == rating_a:
             return float(row["cold_resistance_typ_mohm"]) / 1000 * HOT_OVER_COLD
     return COLD_DROP_V / rating_a * HOT_OVER_COLD
-
-
-def body_colour(form: str, rating_a: float) -> str:
-    """Colour of a fuse's body by its rating; "" where there is no code. Source: fuse_colours."""
-    for row in load("fuse_colours").rows:
-        if row["form"] == form and float(row["fuse_rating_A"]) == rating_a:
-            return row["colour"]
-    return ""
 
 
 def fuse_loads(solutions: Iterable[ModeSolution]) -> dict[FuseKey, FuseLoad]:
@@ -123,11 +104,11 @@ def fuse_loads(solutions: Iterable[ModeSolution]) -> dict[FuseKey, FuseLoad]:
 
 def _fuse_load(steady_a: float, spells: set[Spell]) -> FuseLoad:
     """Every spell that no other outdoes in both current and time, and the one that heats most (I²t)."""
-    kept = sorted(
-        one
-        for one in spells
-        if not any(other != one and other[0] >= one[0] and other[1] >= one[1] for other in spells)
-    )
+    kept: list[Spell] = []
+    for amps, seconds in sorted(spells, reverse=True):
+        if not kept or seconds > kept[-1][1]:
+            kept.append((amps, seconds))
+    kept.reverse()
     worst = max(kept, key=lambda spell: (spell[0] ** 2 * spell[1], spell[0]), default=(steady_a, 0.0))
     return FuseLoad(steady_a, *worst, tuple(kept))
 
@@ -145,33 +126,89 @@ def _candidates(own: str, in_panel: bool) -> list[tuple[str, float]]:
     ]
 
 
-def _pick(tries: list[tuple[str, float]], wanted_a: float, load_: FuseLoad) -> tuple[str, float]:
+def _pick(
+    tries: list[tuple[str, float]], load_: FuseLoad, above_a: float, ambient_c: float
+) -> tuple[str, float]:
     """The first that carries load and inrush; failing that the load alone; failing that the largest."""
-    able = [(form, rating) for form, rating in tries if rating >= wanted_a - 1e-9]
+
+    def wanted_a(form: str) -> float:
+        return max(load_.steady_a / continuous(form, ambient_c).share, above_a)
+
+    able = [(form, rating) for form, rating in tries if rating >= wanted_a(form) - 1e-9]
     for form, rating in able:
         if all(holds(form, rating_a=rating, current_a=amps, seconds_s=time) for amps, time in load_.spells):
             return form, rating
     return able[0] if able else max(tries, key=lambda one: one[1])
 
 
-def _rate(edge: Edge, load_: FuseLoad, above_a: float, in_panel: bool) -> Rating:
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where a fuse sits, and what it has to do there."""
+
+    load: FuseLoad
+    above_a: float  # what those behind it ask of it
+    in_panel: bool
+    ambient_c: float
+    rules: str  # name of the machine's rule set
+
+
+def _rate(edge: Edge, at: _Place) -> Rating:
     assert edge.link is not None and isinstance(edge.key, tuple)
     link = edge.link
-    least = load_.steady_a / CONTINUOUS_SHARE
-    tries = _candidates(link.form or "blade", in_panel)
+    own = link.form or "blade"
+    if own == links.LINK:
+        return _rate_link(edge.key, link, at)
+    tries = _candidates(own, at.in_panel)
     if link.rating_a is not None:
-        form, rating, fixed = link.form or "blade", link.rating_a, True
-    elif not tries:  # a breaker or fusible link has no list of ratings here
-        form, rating, fixed = link.form or "blade", _round_up(max(least, above_a)), False
+        form, rating = own, link.rating_a
+    elif not tries:
+        form, rating = own, _round_up(max(at.load.steady_a / continuous(own, at.ambient_c).share, at.above_a))
     else:
-        (form, rating), fixed = _pick(tries, max(least, above_a), load_), False
-    words = f"{load_.steady_a:.2f} A / {CONTINUOUS_SHARE:g} = {least:.2f} A"
-    for amps, seconds in load_.spells:
-        if amps > load_.steady_a * 1.001:
+        form, rating = _pick(tries, at.load, at.above_a, at.ambient_c)
+    share = continuous(form, at.ambient_c)
+    least = at.load.steady_a / share.share
+    words = f"{at.load.steady_a:.2f} A / {share.share:.3g} = {least:.2f} A"
+    if share.words != f"{share.share:g}":
+        words = f"{at.load.steady_a:.2f} A / ({share.words}) = {least:.2f} A"
+    return Rating(
+        edge.key, link, at.load, least, rating, form, link.rating_a is not None,
+        words + _more_words(at, least), share, at.ambient_c,
+    )  # fmt: skip
+
+
+def _more_words(at: _Place, least_a: float) -> str:
+    words = ""
+    for amps, seconds in at.load.spells:
+        if amps > at.load.steady_a * 1.001:
             words += f"; must carry {amps:.1f} A for {seconds:g} s"
-    if above_a > least:
-        words += f"; above the {above_a / ABOVE:g} A behind it"
-    return Rating(edge.key, link, load_, least, rating, form, fixed, words)
+    if at.above_a > least_a:
+        words += f"; above the {at.above_a / ABOVE:g} A behind it"
+    return words
+
+
+def _rate_link(key: FuseKey, link: Link, at: _Place) -> Rating:
+    """The thinnest link that carries its load, outlasts its inrush and stands above the fuses behind it."""
+    sizes = links.link_sizes(at.rules)
+    carries = [links.carries_a(size, at.rules, ambient_c=at.ambient_c) for size in sizes]
+    wanted = link.rating_a or max(at.load.steady_a, at.above_a)
+    able = [
+        (size, amps)
+        for size, amps in zip(sizes, carries, strict=True)
+        if amps >= wanted - 1e-9
+        and all(
+            links.link_holds(size.area_mm2, current_a=amp, seconds_s=time) for amp, time in at.load.spells
+        )
+    ]
+    size, amps = able[0] if able else (sizes[-1], carries[-1])
+    words = (
+        f"{size.label} carries {amps:.2f} A at {at.ambient_c:g} °C against {at.load.steady_a:.2f} A;"
+        f" {links.gauges_below()} gauge numbers thinner than the thinnest cable behind it,"
+        f" {links.length_m() * 1000:.0f} mm long"
+    )
+    return Rating(
+        key, link, at.load, at.load.steady_a, link.rating_a or amps, links.LINK, link.rating_a is not None,
+        words + _more_words(at, at.load.steady_a), continuous(links.LINK, at.ambient_c), at.ambient_c, size,
+    )  # fmt: skip
 
 
 def _round_up(amps: float) -> float:
@@ -180,12 +217,12 @@ def _round_up(amps: float) -> float:
 
 
 def rate_fuses(
-    ways: Iterable[Edge], loads: Mapping[FuseKey, FuseLoad], found: Guards
+    machine: Machine, ways: Iterable[Edge], loads: Mapping[FuseKey, FuseLoad], found: Guards
 ) -> dict[FuseKey, Rating]:
     """Rate every fuse, those nearest the loads first so that the ones before them can stand above.
 
-    Source: load / 0.8 <= rating (fuse_practice, read); inrush by fuse_time_current; a fuse stands above
-    those behind it so that the nearest one opens (common practice).
+    Source: load / continuous share <= rating (fuse_continuous_share); inrush by fuse_time_current; a fuse
+    stands above those behind it so that the nearest one opens (common practice).
     """
     ways = tuple(ways)
     wired = {end for edge in ways if edge.kind == "wire" for end in (edge.a, edge.b)}
@@ -199,17 +236,25 @@ def rate_fuses(
     for fuse, nearest in found.before.items():
         for one in nearest:
             behind.setdefault(one, set()).add(fuse)
+    below = {key: sorted(behind.get(key, set()) - {key}) for key in edges}
     ratings: dict[FuseKey, Rating] = {}
+    todo = list(edges)
     for _ in range(len(edges) + 1):
         before = {key: rating.rating_a for key, rating in ratings.items()}
-        for key, edge in edges.items():
-            below = [
-                ratings[other].rating_a
-                for other in sorted(behind.get(key, ()))
-                if other in ratings and other != key
-            ]
-            above = ABOVE * max(below, default=0.0)
-            ratings[key] = _rate(edge, loads.get(key, FuseLoad(0.0, 0.0, 0.0)), above, ways_of[key[0]] > 1)
-        if before == {key: rating.rating_a for key, rating in ratings.items()}:
+        for key in todo:
+            under = (ratings[other].rating_a for other in below[key] if other in ratings)
+            place = _Place(
+                loads.get(key, FuseLoad(0.0, 0.0, 0.0)), ABOVE * max(under, default=0.0),
+                ways_of[key[0]] > 1, _ambient_c(machine, key[0]), machine.rules,
+            )  # fmt: skip
+            ratings[key] = _rate(edges[key], place)
+        moved = {key for key, rating in ratings.items() if before.get(key) != rating.rating_a}
+        todo = [key for key in edges if moved.intersection(below[key])]
+        if not todo:
             break
-    return ratings
+    return {key: ratings[key] for key in edges}
+
+
+def _ambient_c(machine: Machine, part: str) -> float:
+    """How hot it is where a fuse sits [°C]."""
+    return machine.zones[machine.place_zones[machine.parts[part].place]].ambient_c

@@ -39,6 +39,7 @@ class Duty:
     fuse: str
     alone: bool  # in some run it lies with at most one other wire
     fixed: str | None  # size the survey gave
+    guard_mm2: float = 0.0  # least cable that the fusible link before it guards
 
 
 def ambient_share(rules: RuleSet, ambient_c: float) -> float:
@@ -206,8 +207,14 @@ def limits(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> list
         rating = duty.fuse_a
         found.append(
             _limit(
-                "protection", _least(rules, lambda size: corrected_a(rules, size, near) >= rating),
-                rating, amps, "A", f"{words}, not less than {duty.fuse} at {rating:g} A", source,
+                "protection",
+                _least(
+                    rules,
+                    lambda size: (
+                        corrected_a(rules, size, near) >= rating and size.area_mm2 >= duty.guard_mm2 - 1e-9
+                    ),
+                ),
+                rating, amps, "A", f"{words}, not less than {duty.fuse} at {rating:.4g} A", source,
             )
         )  # fmt: skip
     least_mm2 = rules.lone_mm2 if duty.alone else rules.mechanical_mm2

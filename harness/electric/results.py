@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from harness.electric.allowance import peak_allowance, steady_allowance
+from harness.electric.bands import body_colour
 from harness.electric.currents import ModeSolution, fixed_drop_v, way_drop_v, wire_share_a
 from harness.electric.droplimits import LoadLimit, circuit_of_links
 from harness.electric.freeing import freeing, starved
-from harness.electric.fuses import body_colour
 from harness.electric.limits import ambient_share, corrected_a, limits, wire_ohm, working_c
+from harness.electric.links import length_m
 from harness.electric.ruleset import Size
 from harness.electric.sizing import Sizing, fuse_name
 from harness.electric.starterways import strap_areas
@@ -19,6 +20,15 @@ from harness.model.machine import Link, Machine, Part
 from harness.model.stages import BARE_END
 
 MARGIN_MOST = 9.99  # a wire that carries next to nothing has no margin worth printing
+FUSE_SOURCE = (
+    "load / continuous share of its form at the heat of its place (fuse_continuous_share, memory at worst) <="
+    " fuse <= ampacity of the thinnest wire behind it; sure to open at 1.45 times that (IEC 60364-4-43,"
+    " memory); inrush by the band of its form (fuse_time_current, memory)"
+)
+LINK_SOURCE = (
+    "four gauge numbers thinner than its cable, about 6 in long, TWP cable (SAE J156 and trade pages,"
+    " fusible_link_rules, read); carries the ampacity of its own size (calculated)"
+)
 DECIDES = ("survey", "mechanical", "protection", "ampacity", "heat", "short time", "strap", "drop")
 
 
@@ -204,8 +214,11 @@ def fuses(machine: Machine, sizing: Sizing, made: Sequence[Wire]) -> list[Fuse]:
                 load_a=rating.load.steady_a, peak_a=rating.load.short_a, peak_s=rating.load.short_s,
                 least_a=rating.least_a, most_a=most, wires=[made[index].number for index in guarded],
                 formula=rating.formula,
-                source="load / 0.8 <= fuse <= ampacity of the thinnest wire behind it (fuse_practice, read);"
-                " inrush by the band of its form (fuse_time_current, memory)",
+                source=FUSE_SOURCE if rating.size is None else LINK_SOURCE,
+                continuous_share=rating.share.share, ambient_c=rating.ambient_c,
+                share_words=rating.share.words, share_source=rating.share.source,
+                asks_a=rating.asks_a, size=rating.size.label if rating.size else "",
+                length_m=length_m() if rating.size else None,
             )
         )  # fmt: skip
     return found

@@ -12,11 +12,12 @@ from harness.electric.currents import (
     wire_share_a,
 )
 from harness.electric.droplimits import LoadLimit, drop_limit, load_limits
-from harness.electric.fuses import FuseLoad, Rating, fuse_loads, fuse_ohm, rate_fuses
+from harness.electric.fuses import FuseLoad, Rating, fuse_loads, rate_fuses
 from harness.electric.graph import Edge, Node, edges
 from harness.electric.guards import FuseKey, Guards, guards
 from harness.electric.landing import thickest_mm2
 from harness.electric.limits import Duty, Surroundings, least_size, wire_ohm
+from harness.electric.links import least_cable_mm2
 from harness.electric.optimum import Choice, Picked, pick_sizes
 from harness.electric.ruleset import RuleSet, Size, rule_set
 from harness.electric.starterways import strap_areas, straps
@@ -95,7 +96,7 @@ def _short_spells(solutions: Iterable[ModeSolution]) -> dict[int, tuple[float, f
 
 def _duties(
     machine: Machine, routed: Routed, found: Guards, ratings: Mapping[FuseKey, Rating],
-    solutions: Sequence[ModeSolution],
+    solutions: Sequence[ModeSolution], rules: Sequence[RuleSet],
 ) -> list[Duty]:  # fmt: skip
     steady = continuous_currents(solutions)
     spells = _short_spells(solutions)
@@ -110,10 +111,18 @@ def _duties(
             *(group.get(spec.index, frozenset()) for group in (found.live, found.back, found.ahead))
         )
         fuses = sorted(key for key in nearest if key is not None and key in ratings)
-        top = max(fuses, key=lambda key: ratings[key].rating_a, default=None)
-        rating = ratings[top].rating_a if top is not None else None
+        top = max(fuses, key=lambda key: ratings[key].asks_a, default=None)
+        rating = ratings[top].asks_a if top is not None else None
         name = fuse_name(machine, top) if top is not None else ""
-        duties.append(Duty(amps, short_a, short_s, rating, name, alone[spec.index], spec.size))
+        guard = max(
+            (
+                least_cable_mm2(sized, rules[spec.index])
+                for sized in (ratings[key].size for key in fuses)
+                if sized is not None
+            ),
+            default=0.0,
+        )
+        duties.append(Duty(amps, short_a, short_s, rating, name, alone[spec.index], spec.size, guard))
     return duties
 
 
@@ -123,7 +132,7 @@ def _with_fuses(ways: Iterable[Edge], ratings: Mapping[FuseKey, Rating]) -> tupl
 
     def one(edge: Edge) -> Edge:
         rating = ratings.get(edge.key) if isinstance(edge.key, tuple) and edge.kind == "fuse" else None
-        return replace(edge, ohm=fuse_ohm(rating.form, rating.rating_a) + holder) if rating else edge
+        return replace(edge, ohm=rating.ohm + holder) if rating else edge
 
     return tuple(one(edge) for edge in ways)
 
@@ -154,7 +163,7 @@ class _Sizer:
         ]
         guess = {wire.index: first[wire.index].r20_ohm_per_m * wire.length_m * 1.2 for wire in routed.wires}
         self.guards = guards(bare, plant.starts, _chassis_side(machine, plant))
-        self.ratings = rate_fuses(bare, fuse_loads(plant.solve(guess)), self.guards)
+        self.ratings = rate_fuses(machine, bare, fuse_loads(plant.solve(guess)), self.guards)
         self.edges = _with_fuses(bare, self.ratings)
         self.plant = Plant(machine, self.edges)
         self.guess = guess
@@ -233,7 +242,7 @@ class _Sizer:
         Where no wire's currents changed since the turn before, what hangs on them alone is kept.
         """
         solutions = self.plant.solve(ohms)
-        duties = _duties(self.machine, self.routed, self.guards, self.ratings, solutions)
+        duties = _duties(self.machine, self.routed, self.guards, self.ratings, solutions, self.rules)
         limits, ways = load_limits(self.machine, solutions), straps(self.machine, solutions)
         carried = continuous_currents(solutions)
         if before is not None and same_duties(before, duties, carried):

@@ -24,6 +24,7 @@ FORMS = (
     "bolt-in 30 mm",
     "bolt-in 51 mm",
     "glass",
+    "glass cartridge",
     "breaker",
     "fusible link",
 )

@@ -12,6 +12,9 @@ SPARE_FUSES = "one spare of each rating in a box, at least 2 a box: common pract
 COUNTED = "counted in the survey"
 IN_LINE = ""  # all single holders of a machine share one set of spares
 
+LINK_CABLE = "fusible link cable, with a tag at each end"
+LINKS = "one link of each size spare; made of link cable, never of plain wire: common practice (memory)"
+
 FuseKey = tuple[str, float, str]  # form, rating, colour
 
 
@@ -37,7 +40,7 @@ def _spares(design: Design) -> Counter[FuseKey]:
     ways = Counter(fuse.part for fuse in design.fuses)
     boxes: dict[str, dict[FuseKey, None]] = {}
     for fuse in design.fuses:
-        if not is_breaker(fuse.form):
+        if not is_breaker(fuse.form) and not fuse.size:
             box = fuse.part if ways[fuse.part] > 1 else IN_LINE
             boxes.setdefault(box, {})[_key(fuse)] = None
     spares: Counter[FuseKey] = Counter()
@@ -48,14 +51,27 @@ def _spares(design: Design) -> Counter[FuseKey]:
     return spares
 
 
+def _links(design: Design) -> list[Material]:
+    """Return fusible links by size, each with the length it is cut to, and one spare of each."""
+    made = by_key(((fuse.size, fuse.length_m or 0.0), fuse.name) for fuse in design.fuses if fuse.size)
+    return [
+        Material(
+            group="fuses", item=f"{LINK_CABLE}, {length_m * 1000:.0f} mm", size=size, colour="",
+            quantity=len(names), with_waste=len(names) + 1, unit="each", longest_m=length_m, used_on=names,
+            source=LINKS,
+        )
+        for (size, length_m), names in made.items()
+    ]  # fmt: skip
+
+
 def fuses(design: Design) -> list[Material]:
     """Return fuses, links and breakers by form, rating and colour, with spares of what burns out."""
     spares = _spares(design)
-    used = by_key((_key(fuse), fuse.name) for fuse in design.fuses)
-    return [
+    used = by_key((_key(fuse), fuse.name) for fuse in design.fuses if not fuse.size)
+    return _links(design) + [
         Material(
             group="fuses",
-            item=form if is_breaker(form) or is_link(form) else f"fuse, {form}",
+            item=form if is_breaker(form) else f"fuse, {form}",
             size=f"{rating_a:g} A",
             colour=colour,
             quantity=len(names),

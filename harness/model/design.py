@@ -143,6 +143,13 @@ class Fuse:
     wires: list[str]  # numbers of the wires it guards
     formula: str
     source: str
+    continuous_share: float = 1.0  # of its rating, carried for ever where it sits
+    ambient_c: float = 25.0  # of that place
+    share_words: str = ""  # how the share came about
+    share_source: str = ""
+    asks_a: float = 0.0  # ampacity asked of every wire behind it: rating, or sure to open over 1.45
+    size: str = ""  # of a fusible link: "14 AWG"
+    length_m: float | None = None  # of a fusible link
 
 
 @dataclass(frozen=True, slots=True)

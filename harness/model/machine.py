@@ -84,7 +84,7 @@ class Link:
     load: Load | None = None
     rating_a: float | None = None  # fuse rating the survey fixed, or what a contact may carry
     form: str | None = None  # form of fuse
-    opens: Literal["manual", "automatic"] | None = None  # a breaker that resets by itself keeps feeding
+    opens: Literal["manual", "automatic", "power off"] | None = None  # SAE J553 type III, I, II breaker
 
 
 @dataclass(frozen=True, slots=True)

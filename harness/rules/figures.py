@@ -27,9 +27,9 @@ FUSE_GUARDS_WIRE = (
 )
 
 # --- how full a fuse is run ---------------------------------------------------------------------------------
-FUSE_SHARE = 0.80
 FUSE_SHARE_SOURCE = (
-    "continuous load at most 80 % of the rating of most fuse types (read); 75 % at 25 °C (read)"
+    "continuous load at most 80 % of the rating of most fuse types (read), 75 % for glass at 25 °C (read), "
+    "0.2 % less per K above (read): fuse_continuous_share"
 )
 INRUSH = "bands of ISO 8820-3, ISO 8820-5 and SAE J1888 (memory), UL 248-14 (read): fuse_time_current"
 

@@ -14,7 +14,6 @@ from harness.rules.figures import (
     EVERY_CONDUCTOR,
     FUSE_GUARDS_WIRE,
     FUSE_PLACE,
-    FUSE_SHARE,
     FUSE_SHARE_SOURCE,
     GROUND_UNFUSED,
     INRUSH,
@@ -152,7 +151,7 @@ def _has_window(fuse: Fuse) -> bool:
     "no fuse rating satisfies",
     severity="fault",
     summary="no standard rating is both large enough for the load and small enough for the wire",
-    source=f"load / {FUSE_SHARE:.2f} <= rating <= ampacity; {FUSE_SHARE_SOURCE}",
+    source=f"load / continuous share <= rating <= ampacity; {FUSE_SHARE_SOURCE}",
     cure="split the circuit over two fuses, or let the wire behind it be thicker",
 )
 def no_rating(case: Case) -> Iterator[Say]:
@@ -171,19 +170,19 @@ def no_rating(case: Case) -> Iterator[Say]:
 @rule(
     "fuse too close to load",
     severity="fault",
-    summary="a fuse that the survey fixed is run above 80 % of its rating",
+    summary="a fuse that the survey fixed is run above what its form carries for ever where it sits",
     source=FUSE_SHARE_SOURCE,
     cure="fit the next larger fuse the wire allows, else split the circuit",
 )
 def fuse_too_close(case: Case) -> Iterator[Say]:
     for fuse in case.design.fuses:
-        if fuse.fixed and fuse.load_a > FUSE_SHARE * fuse.rating_a + 1e-9:
+        if fuse.fixed and fuse.load_a > fuse.continuous_share * fuse.rating_a + 1e-9:
             yield Say(
                 fuse.name,
                 f"{fuse.name} of {amps(fuse.rating_a)} carries {amps(fuse.load_a)}, "
-                f"{fuse.load_a / fuse.rating_a:.0%} of its rating where {FUSE_SHARE:.0%} is the most: it "
-                "ages and blows on a hot day",
-                f"fit at least {amps(fuse.load_a / FUSE_SHARE)} if the wires allow it (at most "
+                f"{fuse.load_a / fuse.rating_a:.0%} of its rating where {fuse.continuous_share:.0%} is the "
+                f"most for a {fuse.form} at {fuse.ambient_c:.0f} °C: it ages and blows on a hot day",
+                f"fit at least {amps(fuse.load_a / fuse.continuous_share)} if the wires allow it (at most "
                 f"{amps(fuse.most_a)}), else split the circuit",
                 case.machine.parts[fuse.part].where,
             )
@@ -201,7 +200,7 @@ def _has_curve(fuse: Fuse) -> bool:
     cure="fit a larger fuse as far as the wire allows, or a slower form",
 )
 def inrush(case: Case) -> Iterator[Say]:
-    from harness.electric.fuses import holds  # brings scipy along, which a list of the rules does not need
+    from harness.electric.bands import holds  # brings scipy along, which a list of the rules does not need
 
     for fuse in case.design.fuses:
         passes = holds(fuse.form, rating_a=fuse.rating_a, current_a=fuse.peak_a, seconds_s=fuse.peak_s)

@@ -272,9 +272,13 @@ CoveringField = Annotated[
     str, PlainValidator(_choice({each: each for each in COVERINGS})), _choice_schema(COVERINGS)
 ]
 
-Resets = Literal["manual", "automatic"]
-_RESETS: dict[str, Resets] = {"manual": "manual", "automatic": "automatic", "by hand": "manual"}
-ResetsField = Annotated[Resets, PlainValidator(_choice(_RESETS)), _choice_schema(("manual", "automatic"))]
+Resets = Literal["manual", "automatic", "power off"]
+_RESETS: dict[str, Resets] = {
+    "manual": "manual", "automatic": "automatic", "power off": "power off", "by hand": "manual",
+}  # fmt: skip
+ResetsField = Annotated[
+    Resets, PlainValidator(_choice(_RESETS)), _choice_schema(("manual", "automatic", "power off"))
+]
 
 
 def _colour(text: str) -> str:

@@ -294,7 +294,7 @@ def _links(
 
 def _link(one: KindLink, each: PartForm, rating_a: float | None, load: Load | None) -> Link:
     fuse = one.kind == "fuse"
-    resets = each.resets or "automatic" if one.form == "breaker" else None
+    resets = each.resets or "automatic" if fuse and (each.form or one.form) == "breaker" else None
     return Link(
         name=f"{one.a}/{one.b}",
         a=one.a,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harness.electric.fuses import fuse_ohm, holds, ratings_of
+from harness.electric.fuses import fuse_ohm
 from harness.model.design import Design, Fuse, Wire
 from harness.pipeline import design
 from harness.survey import read
@@ -84,11 +84,11 @@ def test_currents_follow_the_paths(found: Design) -> None:
 
 
 def test_fuses_by_hand(found: Design) -> None:
-    """Load / 0.8 and the next rating sold: 0.15 -> 3 (the smallest), 5 / 0.8 = 6.25 -> 7.5;
-    the pump's 4 / 0.8 = 5, but 12 A for 0.3 s is 240 % of 5 A and 160 % of 7.5 A, which may blow in 0.25 s:
-    10 A (120 %); the alternator's 40 / 0.8 = 50."""
+    """0.8 x (1 - 0.2 % x 5 K) = 0.792 at 30 °C, and the next rating sold: 0.15 -> 3 (the smallest),
+    5 / 0.792 = 6.31 -> 7.5; the pump's 4 / 0.792 = 5.05 -> 7.5, but 12 A for 0.3 s is 160 % of that, which
+    may blow in 0.25 s: 10 A (120 %); the alternator's 40 / 0.792 = 50.51."""
     assert [_fuse(found, f"panel F{way}").rating_a for way in (1, 2, 3)] == [3, 7.5, 10]
-    assert _fuse(found, "charge fuse").least_a == pytest.approx(50)
+    assert _fuse(found, "charge fuse").least_a == pytest.approx(50.505, abs=0.001)
     assert _fuse(found, "main fuse").rating_a > 10  # above those behind it
 
 
@@ -109,30 +109,6 @@ def test_a_contact_upstream_closes_when_a_path_starts_in_the_middle() -> None:
     assert _wire(found, "panel", "key").current_a == pytest.approx({"parked": 0, "running": 0.15})
 
 
-@pytest.mark.parametrize(
-    ("rating_a", "current_a", "seconds_s", "carries"),
-    [
-        (10, 13.5, 0.75, True),
-        (10, 13.5, 0.8, False),
-        (10, 13.6, 0.5, False),
-        (10, 60, 0.02, True),
-        (10, 61, 0.001, False),
-    ],
-)
-def test_a_blade_fuse_surely_carries_what_its_band_says(
-    rating_a: float, current_a: float, seconds_s: float, carries: bool
-) -> None:
-    """ISO 8820-3 type C, from memory: 135 % at least 0.75 s, 160 % 0.25 s, 600 % 0.02 s; read one row up."""
-    assert holds("blade", rating_a=rating_a, current_a=current_a, seconds_s=seconds_s) is carries
-
-
 def test_hot_resistance_of_a_10_a_blade() -> None:
     """Maker's sheet by a note: 7.70 mohm cold, 109 mV at 10 A, which is 10.9 mohm hot."""
     assert fuse_ohm("blade", 10) == pytest.approx(0.0109, rel=0.03)
-
-
-def test_ratings_rise_and_are_known_by_their_band() -> None:
-    for form in ("blade", "large blade", "bolt-in 30 mm", "bolt-in 51 mm", "glass"):
-        ratings = ratings_of(form)
-        assert ratings == sorted(set(ratings))
-        assert ratings

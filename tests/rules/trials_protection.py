@@ -88,20 +88,20 @@ PROTECTION = [
         changed(("ways: 8", "ways: {F1: , F2: , F3: 5 A, F4: }"))
         + "wires:\n  lamp switch > left head lamp: {size: 18 AWG}\n",
     ),
-    Trial(  # 300 W / 12 V / 0.8 = 31.25 A
+    Trial(  # 300 W / 12 V / 0.776 = 32.22 A: 0.8 x (1 - 0.2 % x 15 K) at 40 °C
         "no fuse rating satisfies",
         "fault",
         "panel F3",
-        ("at least 31.2 A", "load of 25 A"),
+        ("at least 32.2 A", "load of 25 A"),
         changed((LAMP, LAMP.replace("35 W", "300 W")))
         + "wires:\n  lamp switch > left head lamp: {size: 18 AWG}\n",
         changed((LAMP, LAMP.replace("35 W", "180 W"))),
     ),
-    Trial(  # 35 W / 12 V = 2.92 A, 97 % of 3 A; 0.8 x 4 A would do
+    Trial(  # 35 W / 12 V = 2.92 A, 97 % of 3 A; 0.776 x 4 A would do
         "fuse too close to load",
         "fault",
         "panel F3",
-        ("of 3 A", "2.92 A", "97%", "80%"),
+        ("of 3 A", "2.92 A", "97%", "78%", "blade at 40 °C"),
         changed(("ways: 8", "ways: {F1: , F2: , F3: 3 A, F4: }")),
         changed(("ways: 8", "ways: {F1: , F2: , F3: 4 A, F4: }")),
     ),
