@@ -189,6 +189,8 @@ def design(machine: Machine, wanted: Wanted | None = None) -> Design:
         fuse_order=fuse_order(machine, sizing),
         fuse_curves=fuse_curves(machine, sizing, loom.wires, shorts),
     )
+    bodies, cables = rules.ground_plan(machine, draft)
+    draft = replace(draft, grounds=bodies, ground_cables=cables)
     listed = replace(draft, materials=materials(draft, waste=machine.waste))
     listed = replace(listed, buying=buying_plan(listed))
     return replace(listed, findings=rules.findings(machine, listed), cautions=rules.cautions(machine, listed))

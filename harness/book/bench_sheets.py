@@ -9,7 +9,7 @@ from harness.lists.cutlist import CutEnd, CutLine, Spool, cut_list
 from harness.lists.hookup import HookPart, HookTerminal, Landing, hook_up
 from harness.lists.measure import CENTIMETRE, feet_inches, round_up
 from harness.lists.tally import count_of
-from harness.model.design import Design, RunResult, Wire
+from harness.model.design import Design, Ground, GroundCable, RunResult, Sneak, Wire
 
 
 def with_notes(fitting: str, notes: str) -> str:
@@ -217,3 +217,62 @@ def hook_up_sheet(design: Design) -> Sheet:
         for row in _terminal_rows(part, terminal)
     ]
     return Sheet("Hook-up by part", columns, tuple(rows))
+
+
+def _sneak_words(sneak: Sneak) -> str:
+    share = f"{sneak.share:.0%} of the volts at most"
+    return f"back through {', '.join(sneak.through)}, out by {', '.join(sneak.out_by)} ({share})"
+
+
+def _ground_row(cable: GroundCable) -> Row:
+    return Row(
+        (
+            cable.wire,
+            cable.start,
+            cable.end,
+            cable.mode,
+            cable.current_a,
+            cable.ampacity_a,
+            f"{cable.short_a:.3g} for {cable.short_s:g} s" if cable.short_s else "",
+            cable.drop_v,
+            ", ".join(cable.loses) or "nothing",
+            ", ".join(cable.other_way),
+            "\n".join(map(_sneak_words, cable.sneaks)),
+            TICK,
+        )
+    )
+
+
+def _body_row(ground: Ground) -> Row:
+    lift = "no way home" if ground.lift_v is None else f"{ground.lift_v:.2f} V in {ground.lift_mode}"
+    turning = "" if ground.cranking_lift_v is None else f", cranking {ground.cranking_lift_v:.2f} V"
+    return Row(
+        (
+            ground.body,
+            None,
+            f"{ground.return_a:.3g} A from its loads in {ground.mode or 'no mode'}; off the chassis post "
+            f"{lift}{turning}; tied by {', '.join(ground.cables) or 'nothing'}",
+        ),
+        "heading",
+    )
+
+
+def grounds_sheet(design: Design) -> Sheet:
+    """Return every body with what it sends home, then every strap with what its loss would do."""
+    columns = (
+        Column("Wire", 12),
+        Column("From", 16),
+        Column("Towards the chassis post", 16),
+        Column("Worst mode", 10),
+        number("Brings home A", most=8),
+        number("May carry A", "0.0", 8),
+        Column("Short spell A", 12),
+        number("Drop V", "0.000", 7),
+        Column("Lose their ground when it opens", 40),
+        Column("Carried then by wire", 12),
+        Column("Ways home through other loads", 30),
+        tick("Seen"),
+    )
+    rows = [*map(_body_row, design.grounds), *map(_ground_row, design.ground_cables)]
+    none = Row(("none", "nothing returns through metal"))
+    return Sheet("Grounds", columns, tuple(rows) or (none,), spilling=frozenset({2}))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from harness.book.bench_sheets import cut_sheet, hook_up_sheet, runs_sheet, wires_sheet
+from harness.book.bench_sheets import cut_sheet, grounds_sheet, hook_up_sheet, runs_sheet, wires_sheet
 from harness.book.buying_sheet import buying_sheet
 from harness.book.machine_sheet import machine_sheet
 from harness.book.marks import marks_of
@@ -31,6 +31,7 @@ def sheets(design: Design) -> list[Sheet]:
         hook_up_sheet(design),
         fuses_sheet(design, marks),
         loads_sheet(design, marks),
+        grounds_sheet(design),
         findings_sheet(design),
         assumed_sheet(marks),
         sources_sheet(marks),

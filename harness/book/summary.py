@@ -221,7 +221,7 @@ def wire_table(design: Design) -> WireTable:
 # ------------------------------------------------------------------------------------------------ explain
 
 
-def _wire_facts(wire: Wire) -> Iterator[tuple[str, str]]:
+def _wire_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
     """Yield what is known of a wire, name and words."""
     yield "circuit", wire.circuit
     yield "from", point_text(wire.from_)
@@ -242,8 +242,28 @@ def _wire_facts(wire: Wire) -> Iterator[tuple[str, str]]:
     )
     yield "may carry", _ampacity_words(wire)
     yield "fuse", fuse_words(wire.fuse, wire.fuse_a) or "none guards it"
+    yield from _ground_facts(wire, design)
     if wire.assumed:
         yield "assumed", "; ".join(wire.assumed)
+
+
+def _ground_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
+    """Yield what a strap or shared return brings home, and what its loss would do."""
+    cable = next((each for each in design.ground_cables if each.wire == wire.number), None)
+    if cable is None:
+        return
+    drop = f"{cable.drop_v:.3f} V with its joints"
+    yield "brings home", f"{cable.current_a:.3g} A in {cable.mode or 'no mode'} at most, losing {drop}"
+    if cable.loses:
+        yield "when open", f"{', '.join(cable.loses)} lose their ground"
+    elif cable.other_way:
+        yield "when open", f"its current goes by wire {', '.join(cable.other_way)}"
+    for sneak in cable.sneaks:
+        yield (
+            "and then",
+            f"current finds a way back through {', '.join(sneak.through)} and out by "
+            f"{', '.join(sneak.out_by)}, which see {sneak.share:.0%} of the volts at most",
+        )
 
 
 def _ampacity_words(wire: Wire) -> str:
@@ -287,7 +307,7 @@ def print_explain(design: Design, wire_number: str, console: Console) -> None:
     write = _Writer(console.encoding)
     console.print(write(f"wire {wire.number}: {wire.size}, decided by {wire.decided_by}", LABEL))
     table = _grid()
-    for name, words in _wire_facts(wire):
+    for name, words in _wire_facts(wire, design):
         table.add_row(write(name, LABEL), write(words))
     console.print(table)
     console.print()

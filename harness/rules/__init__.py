@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from harness.model.design import Design, Finding, Severity
+from harness.model.design import Design, Finding, Ground, GroundCable, Severity
 from harness.model.machine import Machine
 from harness.rules import (
     faults,
@@ -15,15 +15,17 @@ from harness.rules import (
     safety,
     services,
     starting,
+    straps,
     supply,
 )
 from harness.rules.case import Case
+from harness.rules.grounds import GroundSide, ground_cables, grounds
 from harness.rules.registry import RULES, SEVERITIES, Rule
 
 # every module that holds rules, in the order of the register
-SUBJECTS = (protection, faults, supply, modes, returns, starting, services, polarity, joints, loom)
+SUBJECTS = (protection, faults, supply, modes, returns, straps, starting, services, polarity, joints, loom)
 
-__all__ = ["cautions", "findings", "register"]
+__all__ = ["cautions", "findings", "ground_plan", "register"]
 
 
 def _rules() -> list[Rule]:
@@ -45,6 +47,12 @@ def findings(machine: Machine, design: Design) -> list[Finding]:
         found,
         key=lambda one: (SEVERITIES.index(one.severity), place[one.rule], one.subject, one.text, one.where),
     )
+
+
+def ground_plan(machine: Machine, design: Design) -> tuple[list[Ground], list[GroundCable]]:
+    """What every body's loads send home, and what every strap carries and loses when it opens."""
+    side = GroundSide(Case(machine, design))
+    return grounds(side), ground_cables(side)
 
 
 def cautions(machine: Machine, design: Design) -> list[str]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
+from harness.electric.graph import joint_ohm
 from harness.model.design import Design, Fuse, LoadResult, Point, RunResult, Wire
 from harness.model.machine import End, Link, Machine, Part, Run, WireSpec
 from harness.rules import traits
@@ -117,7 +118,22 @@ class Case:
     def say_wire(self, index: int) -> str:
         """A wire in words: its number and what it joins."""
         spec = self.machine.wires[index]
-        return f"wire {self.number(index)} ({spec.a} to {spec.b})"
+        return f"wire {self.number(index)} ({self.say_end(spec.a)} to {self.say_end(spec.b)})"
+
+    def say_end(self, end: End) -> str:
+        """A point in words; the terminal is left out where the part has only the one."""
+        part = self.machine.parts.get(end.name) if end.kind == "part" else None
+        return end.name if part is not None and len(part.terminals) == 1 else str(end)
+
+    def is_strap(self, spec: WireSpec) -> bool:
+        """Whether a wire joins metal to metal: body, ground point, return post."""
+        return self.is_low(spec.a) and self.is_low(spec.b)
+
+    def joined_drop_v(self, index: int, amps: float) -> float:
+        """Volts over a wire and its two joints at a current [V]."""
+        made = self.design.wires[index]
+        joints = sum(joint_ohm(self.machine, point) for point in (made.from_, made.to))
+        return amps * (made.resistance_ohm + joints)
 
     def fitting(self, point: Point) -> str:
         """What a wire lands on at a point of the design: "stud", "blade" ...; "" at a splice."""
@@ -279,7 +295,7 @@ class Case:
         at_ground = end.kind == "part" and self.machine.parts[end.name].role == "ground"
         return end.kind == "body" or at_ground or end in self.return_posts
 
-    def _is_live_post(self, end: End) -> bool:
+    def is_live_post(self, end: End) -> bool:
         return end in self.live_posts or end in self.mid_posts
 
     @cached_property
@@ -301,7 +317,7 @@ class Case:
     @cached_property
     def returned(self) -> dict[End, Way | None]:
         """Points from which current gets back to the battery through metal, with every contact closed."""
-        return self.reach(self.return_posts, conducts, stops=self._is_live_post)
+        return self.reach(self.return_posts, conducts, stops=self.is_live_post)
 
     def downstream(self, part: str, link: Link) -> tuple[End, End] | None:
         """A link's ends, source side first; None when neither is fed."""

@@ -54,6 +54,16 @@ TRIGGER_DROP = (
     "US Army TM 5-2420-230-24-2 p. 13-33: solenoid control circuit, both legs: 1.0 V at 12 V, 2.0 V at 24 "
     "V, 2.6 V at 32 V (read)"
 )
+STARTER_GROUND_V = 0.3
+STARTER_GROUND = (
+    "a battery tester maker's manual p. 15: 0.3 V on the ground side while cranking at 12 V (read); in "
+    "proportion at other volts (common practice)"
+)
+GROUND_V = 0.2
+LIFTED = (
+    "a garden tractor maker's service manuals: a ground circuit above 0.2 V needs attention (read, 12 V); in "
+    "proportion at other volts (common practice)"
+)
 ALTERNATOR_SHARE = 0.80
 FLAT_DAYS = 21.0
 LEAST_BATTERY_SHARE = 0.5  # of capacity that a parked machine may lose and still crank

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from harness.model.machine import End, Link, Part
 from harness.rules import traits
 from harness.rules.case import Case, Way, along_loads, conducts, part_end
-from harness.rules.figures import HINGE, PRACTICE, amps, square
+from harness.rules.figures import PRACTICE, amps, square
 from harness.rules.guard import starter_cables
 from harness.rules.registry import Say, rule
 
@@ -158,44 +158,4 @@ def thin_strap(case: Case) -> Iterator[Say]:
                 f"{square(home_mm2)} lead back: {case.say_wire(thin)} is {case.design.wires[thin].size}",
                 f"make the return of at least {square(out_mm2)}, or lay a second strap beside it",
                 case.machine.wires[thin].where,
-            )
-
-
-def _lose_ground(case: Case, strap: int) -> list[str]:
-    """Loads that have no way home once a strap is open, in the order of the survey."""
-    left = case.reach(
-        case.return_posts,
-        lambda way, here: way.wire != strap and conducts(way, here),
-        stops=lambda end: end in case.live_posts or end in case.mid_posts,
-    )
-    ends = ((part.name, part_end(part, link.b)) for part, link in case.loads())
-    return list(dict.fromkeys(name for name, end in ends if end in case.returned and end not in left))
-
-
-def _say_lost(names: list[str], most: int = 6) -> str:
-    more = f" and {len(names) - most} more" if len(names) > most else ""
-    return f"; with it open {', '.join(names[:most])}{more} lose their ground" if names else ""
-
-
-@rule(
-    "strap over a hinge",
-    severity="advice",
-    summary="a strap or ground cable that flexes at every movement, and what loses its ground when it breaks",
-    source=HINGE,
-    cure="use a braid or extra-flexible cable with length for full travel",
-)
-def strap_over_hinge(case: Case) -> Iterator[Say]:
-    moving = {run.name for run in case.machine.runs if run.moves}
-    for spec, wire in case.wires():
-        is_strap = all(end.kind == "body" or case.is_low(end) for end in (spec.a, spec.b))
-        crossed = [name for name in wire.runs if name in moving]
-        if is_strap and crossed and not wire.kept:
-            yield Say(
-                wire.number,
-                f"strap {case.say_wire(spec.index)} crosses {', '.join(crossed)} and flexes with it: "
-                f"{wire.size} of plain cable breaks strand by strand inside its cover"
-                + _say_lost(_lose_ground(case, spec.index)),
-                f"use a braid or extra-flexible cable of {square(wire.area_mm2)} with length for full "
-                "travel, laid to twist and not to bend",
-                spec.where,
             )

@@ -17,6 +17,7 @@ from harness.rules.figures import (
 )
 from harness.rules.guard import starter_cables
 from harness.rules.registry import Say, rule
+from harness.rules.straps import OVERHEATS
 
 FREES = ("frees it", "free it", "relay near", "no wire can help")  # what a sentence that helps has in it
 
@@ -152,11 +153,16 @@ def _cure(limit: Limit) -> str:
 
 
 def _too_small(case: Case, index: int, wire: Wire, why: str) -> Iterator[Say]:
-    broken = [limit for limit in wire.limits if _is_broken(wire, limit)]
+    strap = case.is_strap(case.machine.wires[index])
+    broken = [
+        limit
+        for limit in wire.limits
+        if _is_broken(wire, limit) and not (strap and limit.name in OVERHEATS)  # "strap overloaded" says so
+    ]
     if not broken:
         return
     worst = max(broken, key=lambda limit: limit.least_area_mm2 or float("inf"))
-    overheats = any(limit.name in ("ampacity", "heat", "short time") for limit in broken)
+    overheats = any(limit.name in OVERHEATS for limit in broken)
     yield Say(
         wire.number,
         f"{why} {case.say_wire(index)} is {wire.size}, {square(wire.area_mm2)}: "

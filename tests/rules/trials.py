@@ -9,9 +9,12 @@ from tests.rules.trial import Trial
 from tests.rules.trials_faults import FAULTS
 from tests.rules.trials_protection import PROTECTION
 from tests.rules.trials_services import SERVICES
+from tests.rules.trials_straps import STRAPS
 from tests.rules.trials_supply import POLARITY, RETURNS, SUPPLY
 from tests.rules.trials_work import JOINTS, LOOM, STARTING
 
 __all__ = ["TRIALS", "Trial"]
 
-TRIALS = [*PROTECTION, *FAULTS, *SUPPLY, *RETURNS, *STARTING, *SERVICES, *POLARITY, *JOINTS, *LOOM]
+TRIALS = [
+    *PROTECTION, *FAULTS, *SUPPLY, *RETURNS, *STRAPS, *STARTING, *SERVICES, *POLARITY, *JOINTS, *LOOM,
+]  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.rules.surveys import MIDDLE, POSITIVE, changed
-from tests.rules.trial import BLOCK_RUN, ISOLATOR, LAMP, LEFT, NO_STRAP, RIGHT, Trial, with_part, with_wires
+from tests.rules.trial import ISOLATOR, LAMP, LEFT, NO_STRAP, RIGHT, Trial, with_part, with_wires
 
 THIN_LAMP = "wires:\n  lamp switch > left head lamp: {size: 18 AWG}\n"
 AMMETER = "ammeter: {is: ammeter, at: dash, rating: 60 A}"
@@ -141,13 +141,6 @@ RETURNS = [
         "engine > battery -",
         ("starter", "6 AWG"),
         with_wires("engine > battery -: {size: 6 AWG, keep: yes, length: 1 m}"),
-    ),
-    Trial(
-        "strap over a hinge",
-        "advice",
-        "engine > frame",
-        ("box - block", "left head lamp", "lose their ground"),
-        changed((BLOCK_RUN, BLOCK_RUN.replace("}", ", hinge: yes}"))),
     ),
 ]
 
