@@ -27,7 +27,6 @@ from harness.model.design import (
     MachineInfo,
     PartResult,
     PathStep,
-    Point,
     RunResult,
     Splice,
     TerminalUse,
@@ -55,16 +54,16 @@ def _bare_runs(machine: Machine, routed: Routed, wires: Sequence[Wire]) -> tuple
     return tuple(found)
 
 
-def _splice_of(point: Point) -> str | None:
-    return point.part if point.kind == "splice" else None
-
-
 def _bare_splices(machine: Machine, routed: Routed, wires: Sequence[Wire]) -> tuple[Splice, ...]:
+    joined: dict[str, dict[str, None]] = {}
+    for wire in wires:
+        for point in (wire.from_, wire.to):
+            if point.kind == "splice":
+                joined.setdefault(point.part, {})[wire.number] = None
     return tuple(
         Splice(
             spec.name, routed.splice_places[spec.name], spec.place is None, spec.circuit,
-            [wire.number for wire in wires if spec.name in (_splice_of(wire.from_), _splice_of(wire.to))],
-            "", "", 0.0,
+            list(joined.get(spec.name, ())), "", "", 0.0,
         )
         for spec in machine.splices
     )  # fmt: skip
@@ -92,7 +91,11 @@ def _parts(machine: Machine, wires: Sequence[Wire]) -> list[PartResult]:
 
 def _circuits(machine: Machine, wires: Sequence[Wire]) -> list[CircuitResult]:
     found = []
+    owned: dict[str, list[Wire]] = {}
+    for wire in wires:
+        owned.setdefault(wire.circuit, []).append(wire)
     for circuit in machine.circuits:
+        own = owned.get(circuit.name, [])
         paths = [
             [
                 PathStep(wires[step.wire].number if step.wire is not None else None, step.part, step.link)
@@ -100,12 +103,11 @@ def _circuits(machine: Machine, wires: Sequence[Wire]) -> list[CircuitResult]:
             ]
             for path in circuit.paths
         ]
-        mine = [wire.number for wire in wires if wire.circuit == circuit.name]
-        colours = [wire.colour for wire in wires if wire.circuit == circuit.name]
+        colours = [wire.colour for wire in own]
         found.append(
             CircuitResult(
                 circuit.name, list(circuit.modes), circuit.function, circuit.colour or (colours or [""])[0],
-                paths, [path.text for path in circuit.paths], mine,
+                paths, [path.text for path in circuit.paths], [wire.number for wire in own],
             )
         )  # fmt: skip
     return found

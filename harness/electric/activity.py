@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from heapq import heappop, heappush
 
-from harness.electric.graph import Battery, Edge, Node, neighbours
+from harness.electric.graph import Battery, Edge, EdgeKey, Node, neighbours
 from harness.model.machine import Load, Machine, Mode
 
 PASSIVE = frozenset({"wire", "fuse", "bus", "joint"})
@@ -45,47 +45,65 @@ def _used(machine: Machine, mode: Mode) -> dict[tuple[str, str], None]:
     }
 
 
-def fed_nodes(ways: Iterable[Edge], starts: Collection[Node], closed: Collection[object]) -> set[Node]:
+Around = Mapping[Node, list[tuple[Edge, Node]]]
+
+
+class _Fed:
     """Nodes that live posts reach over conducting edges, never through the metal of a body."""
-    around = neighbours(edge for edge in ways if edge.kind in PASSIVE or edge.key in closed)
-    seen = set(starts)
-    todo = list(starts)
-    while todo:
-        for _, other in around.get(todo.pop(), ()):
-            if other not in seen and other.kind != "body":
-                seen.add(other)
-                todo.append(other)
-    return seen
+
+    def __init__(self, around: Around, starts: Iterable[Node], closed: set[EdgeKey]) -> None:
+        self._around = around
+        self.closed = closed
+        self.nodes = set(starts)
+        self._flood(list(self.nodes))
+
+    def _flood(self, todo: list[Node]) -> None:
+        while todo:
+            for edge, other in self._around.get(todo.pop(), ()):
+                passes = edge.kind in PASSIVE or edge.key in self.closed
+                if passes and other not in self.nodes and other.kind != "body":
+                    self.nodes.add(other)
+                    todo.append(other)
+
+    def close(self, contacts: Iterable[Edge]) -> None:
+        """Close more contacts and let what they reach be fed."""
+        for edge in contacts:
+            if edge.key not in self.closed:
+                self.closed.add(edge.key)
+                self._flood([node for node in (edge.a, edge.b) if node in self.nodes])
 
 
-def _closing(ways: Iterable[Edge], starts: Iterable[Node], goals: tuple[Node, ...]) -> list[Edge]:
-    """The contacts on the way to a goal that has the fewest of them; [] when there is no way."""
-    around = neighbours(edge for edge in ways if edge.kind in PASSIVE or edge.kind == "contact")
-    cost: dict[Node, tuple[int, int]] = {}
-    came: dict[Node, tuple[Edge, Node]] = {}
-    heap: list[tuple[int, int, Node]] = [(0, 0, start) for start in starts]
-    cost.update(dict.fromkeys(starts, (0, 0)))
-    while heap:
-        contacts, hops, here = heappop(heap)
-        if here in goals:
-            return _contacts_back(came, here)
-        for edge, other in around.get(here, ()):
-            if other.kind == "body":
-                continue
-            step = (contacts + (edge.kind == "contact"), hops + 1)
-            if other not in cost or step < cost[other]:
-                cost[other], came[other] = step, (edge, here)
-                heappush(heap, (*step, other))
-    return []
+class _Closing:
+    """The contacts on the way from the live posts to any node that has the fewest of them."""
 
+    def __init__(self, around: Around, starts: Iterable[Node]) -> None:
+        cost: dict[Node, tuple[int, int]] = dict.fromkeys(starts, (0, 0))
+        heap: list[tuple[int, int, Node]] = [(0, 0, start) for start in cost]
+        self._came: dict[Node, tuple[Edge, Node]] = {}
+        self._rank: dict[Node, int] = {}  # the nearer, the lower
+        while heap:
+            contacts, hops, here = heappop(heap)
+            self._rank.setdefault(here, len(self._rank))
+            for edge, other in around.get(here, ()):
+                if other.kind == "body":
+                    continue
+                step = (contacts + (edge.kind == "contact"), hops + 1)
+                if other not in cost or step < cost[other]:
+                    cost[other], self._came[other] = step, (edge, here)
+                    heappush(heap, (*step, other))
 
-def _contacts_back(came: dict[Node, tuple[Edge, Node]], end: Node) -> list[Edge]:
-    found = []
-    while end in came:
-        edge, end = came[end]
-        if edge.kind == "contact":
-            found.append(edge)
-    return found
+    def to(self, goals: Iterable[Node]) -> list[Edge]:
+        """What to close to feed the nearest of some nodes; [] when there is no way."""
+        near = [goal for goal in goals if goal in self._rank]
+        if not near:
+            return []
+        end = min(near, key=self._rank.__getitem__)
+        found = []
+        while end in self._came:
+            edge, end = self._came[end]
+            if edge.kind == "contact":
+                found.append(edge)
+        return found
 
 
 def activity(machine: Machine, mode: Mode, ways: tuple[Edge, ...], starts: list[Node]) -> Activity:
@@ -95,20 +113,21 @@ def activity(machine: Machine, mode: Mode, ways: tuple[Edge, ...], starts: list[
     paths, possibly of circuits that name no mode, so the contacts on the way there are closed too.
     """
     used = _used(machine, mode)
-    closed: set[object] = {edge.key for edge in ways if edge.kind == "contact" and edge.key in used}
     on = [edge for edge in ways if edge.kind == "load" and edge.key in used]
-    fed = fed_nodes(ways, starts, closed)
+    around = neighbours(edge for edge in ways if edge.kind in PASSIVE or edge.kind == "contact")
+    fed = _Fed(around, starts, {edge.key for edge in ways if edge.kind == "contact" and edge.key in used})
+    closing: _Closing | None = None
     for edge in on:
-        if edge.a not in fed and edge.b not in fed:
-            closed.update(contact.key for contact in _closing(ways, starts, (edge.a, edge.b)))
-            fed = fed_nodes(ways, starts, closed)
-    loads = [_load_at(edge, fed) for edge in on]
-    conducting = tuple(edge for edge in ways if edge.kind in PASSIVE or edge.key in closed)
+        if edge.a not in fed.nodes and edge.b not in fed.nodes:
+            closing = closing or _Closing(around, starts)
+            fed.close(closing.to((edge.a, edge.b)))
+    loads = [_load_at(edge, fed.nodes) for edge in on]
+    conducting = tuple(edge for edge in ways if edge.kind in PASSIVE or edge.key in fed.closed)
     return Activity(
         mode,
         conducting,
-        tuple(load for load in loads if load.feed in fed),
-        tuple(load for load in loads if load.feed not in fed),
+        tuple(load for load in loads if load.feed in fed.nodes),
+        tuple(load for load in loads if load.feed not in fed.nodes),
     )
 
 

@@ -8,13 +8,17 @@ puts through its cable is solved on its own, at full output.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import chain
+from typing import TypeVar
+
+import numpy as np
 
 from harness.electric.activity import Activity, LoadAt, activity, live_posts
-from harness.electric.graph import Battery, Charger, Edge, Node, batteries, chargers, neighbours
-from harness.electric.network import Branch, Network
+from harness.electric.graph import Battery, Charger, Edge, EdgeKey, Node, batteries, chargers, neighbours
+from harness.electric.network import Branch, Network, Web
 from harness.electric.supply import figure
 from harness.model.machine import Machine
 
@@ -25,7 +29,27 @@ RESISTOR_OHM = 0.05  # an inner link below this is a bar, from here on a winding
 
 WireOhms = Mapping[int, float]
 Pair = tuple[Hashable, Hashable]
-EdgeKey = int | tuple[str, str]  # a wire index, or part and link
+Key = TypeVar("Key")
+
+
+class Over(Mapping[Key, float]):
+    """Currents of one case given by those of another and the few that differ."""
+
+    __slots__ = ("_usual", "changed")
+
+    def __init__(self, usual: Mapping[Key, float], changed: Mapping[Key, float]) -> None:
+        self._usual = usual
+        self.changed = changed
+
+    def __getitem__(self, key: Key) -> float:
+        found = self.changed.get(key)
+        return self._usual[key] if found is None else found
+
+    def __iter__(self) -> Iterator[Key]:
+        return iter(self._usual)
+
+    def __len__(self) -> int:
+        return len(self._usual)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +65,12 @@ class Case:
     peak: LoadAt | None
     wire_a: Mapping[int, float]  # signed, along the wire as written
     edge_a: Mapping[EdgeKey, float]  # signed, for every conducting edge, by its key
-    volts: Mapping[Hashable, float]
+    volts: Mapping[Hashable, float]  # empty for a spell and a peak
+    changed_a: Mapping[EdgeKey, float] | None = None  # of a spell and a peak: what is not as in continuous
+
+    def moved_a(self) -> Mapping[int, float]:
+        """Currents of the wires [A]; of a spell and a peak only where it is felt."""
+        return self.wire_a.changed if isinstance(self.wire_a, Over) else self.wire_a
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +91,7 @@ class LoadWay:
         return (*self.feed, *self.back)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ModeSolution:
     """Everything solved for one mode."""
 
@@ -72,8 +101,26 @@ class ModeSolution:
     ways: Mapping[tuple[str, str], LoadWay]  # (part, link) of a load or charging source -> its way
     tied: frozenset[tuple[str, str]]  # loads that have both a feed and a return
 
+    @cached_property
+    def _by_what(self) -> dict[str, Case]:
+        return {case.what: case for case in self.cases}
+
+    @cached_property
+    def on(self) -> dict[tuple[str, str], LoadAt]:
+        """Loads that are on, by part and link."""
+        return {(load.part, load.link): load for load in self.activity.loads}
+
+    @cached_property
+    def unfed(self) -> frozenset[tuple[str, str]]:
+        """Loads that no source reaches, by part and link."""
+        return frozenset((load.part, load.link) for load in self.activity.unfed)
+
     def case(self, what: str) -> Case:
-        return next(case for case in self.cases if case.what == what)
+        return self._by_what[what]
+
+    def peak(self, part: str, link: str) -> Case | None:
+        """The case of a load at its inrush, None when it has none."""
+        return self._by_what.get(f"peak {part} {link}")
 
     def judged(self, part: str, link: str) -> Case:
         """The case a load's drop is judged in: its own current and what stays on.
@@ -81,9 +128,30 @@ class ModeSolution:
         What others draw for a spell does not count: while the starter turns, every load on the engine sees
         its share of the strap's drop, and no size of a lamp's wire would change that.
         """
-        spell = f"spell {part} {link}"
-        found = [case for case in self.cases if case.what == spell]
-        return found[0] if found else self.case("continuous")
+        return self._by_what.get(f"spell {part} {link}") or self._by_what["continuous"]
+
+
+class _Layout:
+    """What of a mode stays the same whatever the wires' resistance: its network, patterns and ways."""
+
+    def __init__(self, plant: Plant, found: Activity, reference: Node) -> None:
+        self.sources = plant.source_branches(found.mode.engine)
+        self.keys: list[EdgeKey] = [edge.key for edge in found.conducting]
+        ends: list[Pair] = [(edge.a, edge.b) for edge in found.conducting]
+        self.web = Web([*ends, *((source.a, source.b) for source in self.sources)], reference)
+        self.fixed_ohm = np.array([edge.ohm for edge in found.conducting])
+        self.wires = [at for at, key in enumerate(self.keys) if isinstance(key, int)]
+        self.wire_keys = [key for key in self.keys if isinstance(key, int)]
+        index = self.web.index
+        self.tied = [load for load in found.loads if load.feed in index and load.back in index]
+        self.ways = plant.ways(found, self.tied)
+
+    def network(self, wire_ohm: WireOhms) -> Network:
+        """The network with these resistances of the wires [ohm]."""
+        ohms = self.fixed_ohm.copy()
+        ohms[self.wires] += [wire_ohm[wire] for wire in self.wire_keys]
+        emfs = [0.0] * len(ohms) + [source.emf_v for source in self.sources]
+        return Network.on(self.web, [*ohms.tolist(), *(source.ohm for source in self.sources)], emfs)
 
 
 class Plant:
@@ -96,6 +164,7 @@ class Plant:
         self.charging: list[Charger] = chargers(machine)
         self.starts = live_posts(self.batteries, [charger.live for charger in self.charging])
         self.activities = [activity(machine, mode, ways, self.starts) for mode in machine.modes]
+        self._layouts: dict[str, _Layout] = {}
 
     def reference(self) -> Node | None:
         """The chassis-side post all is measured against: one wired to metal, or the first."""
@@ -129,45 +198,41 @@ class Plant:
 
     def _solve_mode(self, found: Activity, wire_ohm: WireOhms) -> ModeSolution:
         reference = self.reference()
-        sources = self.source_branches(found.mode.engine)
-        branches = [Branch(edge.a, edge.b, _ohm(edge, wire_ohm)) for edge in found.conducting]
-        network = Network([*branches, *sources], reference) if reference is not None else None
-        if network is None:
+        if reference is None:
             return ModeSolution(found, 0.0, (), {}, frozenset())
-        tied = [load for load in found.loads if network.holds(load.feed) and network.holds(load.back)]
-        cases = tuple(
-            _case(found, network, branches, what, peak, drawn)
-            for what, peak, drawn in self._patterns(found, tied)
-        )
-        ways = self._ways(found, tied)
+        name = found.mode.name
+        if name not in self._layouts:
+            self._layouts[name] = _Layout(self, found, reference)
+        layout = self._layouts[name]
+        network = layout.network(wire_ohm)
+        cases = tuple(self._cases(found, layout, network))
         volts = cases[0].volts
-        tops = [volts.get(branch.a, 0.0) for branch in sources]
+        tops = [volts.get(branch.a, 0.0) for branch in layout.sources]
         return ModeSolution(
-            found, max(tops, default=0.0), cases, ways,
-            frozenset((load.part, load.link) for load in tied),
+            found, max(tops, default=0.0), cases, layout.ways,
+            frozenset((load.part, load.link) for load in layout.tied),
         )  # fmt: skip
 
-    def _patterns(
-        self, found: Activity, tied: list[LoadAt]
-    ) -> Iterable[tuple[str, LoadAt | None, dict[Pair, float]]]:
-        """The sets of load currents to solve for."""
-        steady = _drawn(tied)
-        yield "steady", None, steady
-        lasting = [load for load in tied if load.load.steady_s is None]
-        yield "continuous", None, _drawn(lasting)
-        for load in tied:
-            if load.load.steady_s is not None:
-                yield f"spell {load.part} {load.link}", None, _drawn([*lasting, load])
-            if load.load.peak_a is not None:
-                others = [other for other in lasting if other is not load]
-                more = _drawn(others)
-                pair = (load.feed, load.back)
-                more[pair] = more.get(pair, 0.0) + load.load.peak_a
-                yield f"peak {load.part} {load.link}", load, more
-        if found.mode.engine == "running" and self.batteries and self.charging:
-            yield "charging", None, {(one.ground, one.live): one.output_a for one in self.charging}
+    def _cases(self, found: Activity, layout: _Layout, network: Network) -> Iterator[Case]:
+        """Every set of load currents solved; of a spell and a peak only what they change."""
 
-    def _ways(self, found: Activity, tied: list[LoadAt]) -> dict[tuple[str, str], LoadWay]:
+        def whole(what: str, drawn: Mapping[Pair, float]) -> Case:
+            return _case(found.mode.name, layout, network, what, drawn)
+
+        yield whole("steady", _drawn(layout.tied))
+        lasting = whole("continuous", _drawn(load for load in layout.tied if load.load.steady_s is None))
+        yield lasting
+        for load in layout.tied:
+            name, spell = f"{load.part} {load.link}", load.load.steady_s is not None
+            if spell:
+                yield _changed(lasting, layout, network, f"spell {name}", None, load, load.load.steady_a)
+            if load.load.peak_a is not None:
+                more_a = load.load.peak_a - (0.0 if spell else load.load.steady_a)
+                yield _changed(lasting, layout, network, f"peak {name}", load, load, more_a)
+        if found.mode.engine == "running" and self.batteries and self.charging:
+            yield whole("charging", {(one.ground, one.live): one.output_a for one in self.charging})
+
+    def ways(self, found: Activity, tied: list[LoadAt]) -> dict[tuple[str, str], LoadWay]:
         """How each load hangs on the battery posts; volts between two points do not depend on the way."""
         grounds = [battery.ground for battery in self.batteries] or [
             charger.ground for charger in self.charging
@@ -202,17 +267,32 @@ def _drawn(loads: Iterable[LoadAt]) -> dict[Pair, float]:
     return found
 
 
-def _case(
-    found: Activity, network: Network, branches: list[Branch], what: str, peak: LoadAt | None,
-    drawn: Mapping[Pair, float],
+def _case(mode: str, layout: _Layout, network: Network, what: str, drawn: Mapping[Pair, float]) -> Case:
+    volts = network.solve(drawn)
+    amps = [round(each, 9) for each in network.currents_a(volts)[: len(layout.keys)]]
+    edge_a = dict(zip(layout.keys, amps, strict=True))
+    wire_a = dict(zip(layout.wire_keys, (amps[at] for at in layout.wires), strict=True))
+    return Case(mode, what, None, wire_a, edge_a, network.named(volts))
+
+
+def _changed(
+    usual: Case, layout: _Layout, network: Network, what: str, peak: LoadAt | None, load: LoadAt,
+    more_a: float,
 ) -> Case:  # fmt: skip
-    volts = network.volts(drawn)
-    edge_a = {
-        edge.key: round(network.current_a(branch, volts), 9)
-        for edge, branch in zip(found.conducting, branches, strict=True)
+    """A case that differs from another by what one load draws more: only where that current flows.
+
+    So a machine with a thousand inrushes needs no thousand solves; the network is linear.
+    """
+    keys = layout.keys
+    changed: dict[EdgeKey, float] = {
+        keys[at]: round(usual.edge_a[keys[at]] + share * more_a, 9)
+        for at, share in network.shares(load.feed, load.back).items()
+        if at < len(keys)
     }
-    wire_a = {key: amps for key, amps in edge_a.items() if isinstance(key, int)}
-    return Case(found.mode.name, what, peak, wire_a, edge_a, volts)
+    wires = {key: amps for key, amps in changed.items() if isinstance(key, int)}
+    return Case(
+        usual.mode, what, peak, Over(usual.wire_a, wires), Over(usual.edge_a, changed), {}, changed
+    )  # fmt: skip
 
 
 Tree = dict[Node, tuple[Edge, Node] | None]

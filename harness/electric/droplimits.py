@@ -82,14 +82,14 @@ def circuit_of_links(machine: Machine) -> dict[tuple[str, str], Circuit]:
             for step in path.steps:
                 if step.part is not None and step.link is not None:
                     found.setdefault((step.part, step.link), circuit)
+    by_name = {circuit.name: circuit for circuit in machine.circuits}
     for wire in machine.wires:
         for end in (wire.a, wire.b):
             part = machine.parts.get(end.name) if end.kind == "part" else None
             if part is not None and part.role == "source":
-                circuit = next(one for one in machine.circuits if one.name == wire.circuit)
                 for link in part.links:
                     if link.kind == "source" and end.terminal in (link.a, link.b):
-                        found.setdefault((part.name, link.name), circuit)
+                        found.setdefault((part.name, link.name), by_name[wire.circuit])
     return found
 
 

@@ -90,8 +90,9 @@ def fuse_loads(solutions: Iterable[ModeSolution]) -> dict[FuseKey, FuseLoad]:
     for solution in solutions:
         spells = [load.load.steady_s for load in solution.activity.loads if load.load.steady_s is not None]
         keys = [edge.key for edge in solution.activity.conducting if edge.kind == "fuse"]
+        fuses_ = set(keys)
         for case in solution.cases:
-            for key in keys:
+            for key in keys if case.changed_a is None else fuses_.intersection(case.changed_a):
                 assert isinstance(key, tuple)
                 amps = abs(case.edge_a[key])
                 if case.what in ("continuous", "charging"):

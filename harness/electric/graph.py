@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import networkx as nx
 
@@ -14,11 +14,11 @@ from harness.model.stages import Routed, RoutedWire
 from harness.tables import load
 
 EdgeKind = Literal["wire", "contact", "fuse", "load", "bus", "source", "joint"]
+EdgeKey = int | tuple[str, str]  # a wire index, or part and link
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Node:
-    """One electrical point: a terminal of a part, a splice, or a body."""
+class Node(NamedTuple):
+    """One electrical point: a terminal of a part, a splice, or a body. A tuple, for its quick hash."""
 
     kind: Literal["terminal", "splice", "body"]
     name: str
@@ -35,7 +35,7 @@ class Edge:
     a: Node
     b: Node
     kind: EdgeKind
-    key: int | tuple[str, str]
+    key: EdgeKey
     ohm: float  # fixed part: joints, contacts; a wire's copper comes on top
     link: Link | None = None
 

@@ -17,8 +17,8 @@ from functools import cached_property
 from typing import Literal
 
 from harness.electric.activity import Activity, LoadAt
-from harness.electric.currents import EdgeKey, Plant, WireOhms
-from harness.electric.graph import Battery, Node
+from harness.electric.currents import Plant, WireOhms
+from harness.electric.graph import Battery, EdgeKey, Node
 from harness.electric.laws import DROP_OUT, LAWS, REGULATOR_OHM, Draw, Giver, State
 from harness.electric.network import LEAST_OHM, Branch
 from harness.electric.settle import Grid, Volts

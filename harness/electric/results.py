@@ -243,19 +243,18 @@ def _volts(solution: ModeSolution, sizing: Sizing, part: str, link: str) -> Load
     """What one load sees in one mode, None when the mode does not work it."""
     mode = solution.activity.mode.name
     way = solution.ways.get((part, link))
-    on = [load for load in solution.activity.loads if (load.part, load.link) == (part, link)]
-    charging = way is not None and not on
+    on = solution.on.get((part, link))
     if way is None:
-        dead = [*on, *(one for one in solution.activity.unfed if (one.part, one.link) == (part, link))]
+        dead = on is not None or (part, link) in solution.unfed
         return _dead(mode, solution.source_v) if dead else None
-    case = solution.case("charging" if charging else "steady")
+    case = solution.case("steady" if on is not None else "charging")
     drop = way_drop_v(way, case, sizing.ohms)
     source = case.volts[way.feed_post] - case.volts[way.back_post]
-    if charging:
+    if on is None:
         return LoadVolts(mode, 0.0, source + drop, drop, drop, source)
     judged = way_drop_v(way, solution.judged(part, link), sizing.ohms)
-    volts = case.volts[on[0].feed] - case.volts[on[0].back]
-    return LoadVolts(mode, on[0].load.steady_a, volts, drop, judged, source)
+    volts = case.volts[on.feed] - case.volts[on.back]
+    return LoadVolts(mode, on.load.steady_a, volts, drop, judged, source)
 
 
 def _dead(mode: str, source_v: float) -> LoadVolts:
@@ -316,8 +315,7 @@ def _peak_drop(sizing: Sizing, part: str, link: str) -> float | None:
     drops = [
         way_drop_v(solution.ways[part, link], case, sizing.ohms)
         for solution in sizing.solutions
-        for case in solution.cases
-        if case.what == f"peak {part} {link}" and (part, link) in solution.ways
+        if (part, link) in solution.ways and (case := solution.peak(part, link)) is not None
     ]
     return max(drops, default=None)
 

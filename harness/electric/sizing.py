@@ -86,7 +86,7 @@ def _short_spells(solutions: Iterable[ModeSolution]) -> dict[int, tuple[float, f
             seconds = (case.peak.load.peak_s or 0.0) if case.peak else max(spells, default=0.0)
             if (case.what != "steady" and case.peak is None) or not seconds:
                 continue
-            for wire, amps in case.wire_a.items():
+            for wire, amps in case.moved_a().items():
                 spell = (abs(amps), seconds)
                 found[wire] = max(
                     found.get(wire, (0.0, 0.0)), spell, key=lambda one: (one[0] ** 2 * one[1], one[0])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 
 from harness.tables import load
 
@@ -148,6 +149,7 @@ def _lug(area_mm2: float, awg_text: str) -> Barrel | None:
     )
 
 
+@cache
 def barrel_for(*, size: str, area_mm2: float) -> Barrel | None:
     """The barrel for one wire; None when the tables have none for its size.
 
@@ -164,6 +166,7 @@ def barrel_for(*, size: str, area_mm2: float) -> Barrel | None:
     return _small_in_mm2(colour, area_mm2) if colour else None
 
 
+@cache
 def barrel_for_several(*, areas_mm2: tuple[float, ...], awg: bool) -> Barrel | None:
     """The barrel that takes several wires together; None when their copper is beyond the table.
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from harness.model.design import Point, Wire
 from harness.model.machine import Machine, Part, Terminal
@@ -71,6 +71,7 @@ def surroundings(machine: Machine, place: str) -> Surroundings:
     return Surroundings(zone.wet, zone.closed) if zone else Surroundings(wet=True, closed=False)
 
 
-def citation(tables: Sequence[str]) -> str:
+@cache
+def citation(tables: tuple[str, ...]) -> str:
     """The sources of some tables, each once, in the order given."""
     return "; ".join(dict.fromkeys(str(load(name).source) for name in tables))

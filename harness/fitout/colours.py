@@ -34,6 +34,7 @@ class _View:
     circuits: Mapping[End, frozenset[str]]  # which circuits use each net
     landed: Mapping[End, tuple[tuple[Part, str], ...]]  # which part terminals are on each net
     works: Mapping[End, frozenset[str]]  # functions of the loads and gauges on each net, by their kinds
+    worked: Mapping[str, frozenset[str]]  # the same on all live nets of each circuit
 
 
 def _circuits_by_net(machine: Machine, joined: Nets) -> dict[End, frozenset[str]]:
@@ -65,11 +66,23 @@ def _works_by_net(landed: Mapping[End, tuple[tuple[Part, str], ...]]) -> dict[En
     }
 
 
+def _worked_by_circuit(
+    circuits: Mapping[End, frozenset[str]], works: Mapping[End, frozenset[str]], joined: Nets
+) -> dict[str, frozenset[str]]:
+    found: dict[str, set[str]] = {}
+    for net, names in circuits.items():
+        for name in names if net not in joined.ground else ():
+            found.setdefault(name, set()).update(works.get(net, ()))
+    return {name: frozenset(functions) for name, functions in found.items()}
+
+
 def _view(machine: Machine) -> _View:
     joined = nets(machine)
     landed = _landed_by_net(machine, joined)
     circuits = _circuits_by_net(machine, joined)
-    return _View(machine, joined, feeds(machine, joined), circuits, landed, _works_by_net(landed))
+    works = _works_by_net(landed)
+    worked = _worked_by_circuit(circuits, works, joined)
+    return _View(machine, joined, feeds(machine, joined), circuits, landed, works, worked)
 
 
 def _feeds_load(view: _View, net: End) -> bool:
@@ -117,11 +130,8 @@ def _excites(view: _View, net: End) -> bool:
 def _own(view: _View, net: End, circuit: str, function: str) -> str:
     """The function of a circuit at one of its nets: where it works loads of several functions and goes by
     one of them, the function of the loads on this net, if that is one."""
-    mine = [other for other, names in view.circuits.items() if circuit in names]
-    live = [other for other in mine if other not in view.joined.ground]
-    worked = {name for other in live for name in view.works.get(other, ())}
     here = view.works.get(net, frozenset())
-    return next(iter(here)) if len(here) == 1 and function in worked else function
+    return next(iter(here)) if len(here) == 1 and function in view.worked.get(circuit, ()) else function
 
 
 def _function(view: _View, wire: WireSpec, functions: Mapping[str, str]) -> str:

@@ -181,12 +181,18 @@ def feeds(machine: Machine, joined: Nets) -> dict[End, Feed]:
     """What feeds each live net; ground, and nets behind a load only, are not in it."""
     live = [end for end in _source_terminals(machine, joined) if not joined.is_ground(end)]
     found = {joined.net(end): Feed.BATTERY for end in live}
-    changed = True
-    while changed:
-        changed = False
-        for part in machine.parts.values():
+    on: dict[End, list[Part]] = {}
+    for part in machine.parts.values():
+        passing = {end for link in part.links if link.kind in ("contact", "fuse") for end in (link.a, link.b)}
+        if passing:
+            passing |= {end for link in part.links if link.kind == "load" for end in (link.a, link.b)}
+        for net in sorted({joined.net(terminal(part, end)) for end in passing}):
+            on.setdefault(net, []).append(part)
+    todo = list(found)
+    while todo:
+        for part in on.get(todo.pop(), ()):
             for net, feed in list(_reached(part, joined, found)):
                 if net not in joined.ground and feed < found.get(net, Feed.SWITCHED + 1):
                     found[net] = feed
-                    changed = True
+                    todo.append(net)
     return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 
 from harness.tables import load
 
@@ -34,6 +35,7 @@ class Tube:
         return f"heat-shrink, thin wall, 2:1, {self.nominal} mm"
 
 
+@cache
 def _limit(rule: str) -> float:
     """The factor a sizing rule starts with."""
     figure = next(row["figure"] for row in load("heat_shrink_rules").rows if row["rule"] == rule)
@@ -50,6 +52,7 @@ def fits(tube: Tube, *, smallest_mm: float, largest_mm: float) -> bool:
     return grips and largest_mm <= _limit("upper limit of object size") * tube.expanded_mm
 
 
+@cache
 def tubes(family: str) -> tuple[Tube, ...]:
     """Every size of one family of the table ``heat_shrink``."""
     return tuple(
@@ -65,6 +68,7 @@ def tubes(family: str) -> tuple[Tube, ...]:
     )
 
 
+@cache
 def choose(*, smallest_mm: float, largest_mm: float, adhesive: bool) -> Tube | None:
     """The largest tube that fits, "easier to slide on and gives the wall thickness"; None when none does.
 

@@ -115,7 +115,8 @@ def fit_splices(wires: Sequence[Wire], splices: Sequence[Splice]) -> tuple[Splic
     passes the thick one, self-fusing tape goes round the joint (common practice).
     Source: closed_barrel_ranges, heat_shrink, heat_shrink_rules.
     """
-    return tuple(
-        _fit_one(splice, [wire for wire in wires if _is_at(wire.from_, splice) or _is_at(wire.to, splice)])
-        for splice in splices
-    )
+    joined: dict[str, list[Wire]] = {}
+    for wire in wires:
+        for name in dict.fromkeys(point.part for point in (wire.from_, wire.to) if point.kind == "splice"):
+            joined.setdefault(name, []).append(wire)
+    return tuple(_fit_one(splice, joined.get(splice.name, [])) for splice in splices)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 
 from harness.model.machine import End, Link, Machine
 
@@ -18,8 +19,8 @@ def _links_by_terminal(machine: Machine) -> dict[End, list[tuple[str, Link]]]:
     return found
 
 
-def rough_currents_a(machine: Machine) -> dict[int, float]:
-    """Current of each wire by its index [A]: the steady loads found by following the wires away from it."""
+def rough_currents_a(machine: Machine, wires: Iterable[int]) -> dict[int, float]:
+    """Current of some wires by index [A]: the steady loads found by following the wires away from each."""
     onward: dict[End, list[tuple[int, End]]] = defaultdict(list)
     for wire in machine.wires:
         onward[wire.a].append((wire.index, wire.b))
@@ -40,4 +41,4 @@ def rough_currents_a(machine: Machine) -> dict[int, float]:
             todo.extend(fresh)
         return total
 
-    return {wire.index: max(LEAST_A, downstream(wire.b)) + EVERY_A for wire in machine.wires}
+    return {index: max(LEAST_A, downstream(machine.wires[index].b)) + EVERY_A for index in wires}

@@ -3,126 +3,117 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from itertools import pairwise
-from math import ceil
-from typing import cast
-
-import networkx as nx
+from math import ceil, inf
 
 from harness.loom.demand import rough_currents_a
+from harness.loom.ways import NoRoute, Ways
 from harness.model.design import Point
-from harness.model.machine import End, Machine, Part, Run, WireSpec
+from harness.model.machine import End, Machine, Run, WireSpec
 from harness.model.stages import Routed, RoutedWire
 from harness.tables import load
 
 ROUND_UP_M = 0.05  # cut lengths go up to the next 50 mm (common practice)
 HINGE_SLACK_M = 0.10  # each moving joint; our default, to be checked at full travel
 
-
-class NoRoute(Exception):
-    """No measured way joins the two places of a wire; the survey check should have said so before."""
+Pull = tuple[End, float]  # what a splice is wired to, and the current that weighs the copper there [A]
 
 
-def run_graph(machine: Machine) -> nx.Graph[str]:
-    """Places as nodes, runs as edges weighted by length [m]; of two runs side by side the shorter counts."""
-    graph: nx.Graph[str] = nx.Graph()
-    graph.add_nodes_from(machine.place_zones)
-    for run in machine.runs:
-        known = graph.get_edge_data(run.start, run.end)
-        if known is None or run.length_m < known["length_m"]:
-            graph.add_edge(run.start, run.end, length_m=run.length_m, run=run.name)
-    return graph
+def _pulls(machine: Machine, splices: Iterable[str]) -> dict[str, list[Pull]]:
+    """What each of some splices is wired to."""
+    found: dict[str, list[Pull]] = {name: [] for name in splices}
+    ends = [
+        (wire.index, here.name, there)
+        for wire in machine.wires
+        for here, there in ((wire.a, wire.b), (wire.b, wire.a))
+        if here.kind == "splice" and here.name in found
+    ]
+    currents = rough_currents_a(machine, {index for index, _, _ in ends})
+    for index, name, there in ends:
+        found[name].append((there, currents[index]))
+    return found
 
 
-_Tree = tuple[dict[str, float], dict[str, list[str]]]  # place -> distance [m], and the way to it
+def _best_place(ways: Ways, spots: Mapping[str, float], bodies: Mapping[str, float]) -> str:
+    """The place from which all of a splice's wires together take the least copper, in ampere-metres.
+
+    ``spots``, ``bodies``: place or body -> current of the wires that lead there [A]. No place can be best
+    that is farther from every spot than the best of the spots themselves, pulled by all, would allow: only
+    those within that distance are looked at.
+    """
+    spreads = [(ways.of(place), amps) for place, amps in spots.items()]
+    spreads += [(ways.to_body(body), amps) for body, amps in bodies.items()]
+
+    def pull(place: str) -> float:
+        return sum(amps * spread.distance_m(place) for spread, amps in spreads)
+
+    candidates: Iterable[str] = ways.places()
+    enough = min(map(pull, spots), default=inf)
+    if enough < inf:
+        radius_m = (enough + 1e-6) / sum(spots.values())
+        near: dict[str, None] = {}
+        for spot in spots:
+            for place, far in ways.of(spot).outward():
+                if far > radius_m:
+                    break
+                near[place] = None
+        candidates = near
+    return min(candidates, key=lambda place: (round(pull(place), 9), place))
 
 
-class _Ways:
-    """Shortest ways over the runs, each place's tree worked out once."""
-
-    def __init__(self, machine: Machine) -> None:
-        self._graph = run_graph(machine)
-        self._trees: dict[str, _Tree] = {}
-
-    def _tree(self, start: str) -> _Tree:
-        if start not in self._trees:
-            if start not in self._graph:
-                self._trees[start] = ({start: 0.0}, {start: [start]})
-            else:
-                found = nx.single_source_dijkstra(self._graph, start, weight="length_m")
-                self._trees[start] = cast(_Tree, found)
-        return self._trees[start]
-
-    def distance_m(self, start: str, end: str) -> float:
-        return self._tree(start)[0].get(end, float("inf"))
-
-    def runs(self, start: str, end: str) -> tuple[str, ...]:
-        try:
-            places = self._tree(start)[1][end]
-        except KeyError:
-            raise NoRoute(f"no run leads from {start!r} to {end!r}") from None
-        return tuple(self._graph.edges[pair]["run"] for pair in pairwise(places))
-
-    def places(self) -> list[str]:
-        return sorted(self._graph.nodes)
-
-
-def ground_points(machine: Machine, body: str) -> list[Part]:
-    """The ground points of a body, in the order of the survey."""
-    return [part for part in machine.parts.values() if part.role == "ground" and part.body == body]
-
-
-def _places_of(machine: Machine, end: End, splices: Mapping[str, str]) -> list[str]:
-    """Where an end may be: one place, or the places of all ground points of a body."""
-    if end.kind == "part":
-        return [machine.parts[end.name].place]
-    if end.kind == "splice":
-        return [splices[end.name]] if end.name in splices else []
-    return [part.place for part in ground_points(machine, end.name)]
-
-
-def _pull(ways: _Ways, place: str, others: Iterable[tuple[list[str], float]]) -> float:
-    """Copper it takes to reach every neighbour from ``place``, in ampere-metres."""
-    return sum(
-        weight * min(ways.distance_m(place, there) for there in spots) for spots, weight in others if spots
-    )
-
-
-def splice_places(machine: Machine, ways: _Ways) -> dict[str, str]:
+def splice_places(machine: Machine, ways: Ways) -> dict[str, str]:
     """Put every splice where the least copper is needed, the survey's own choice first.
 
     Splices that hang on one another are settled by turns: each is moved to its best place with the others
     held, until none moves.
     """
-    currents = rough_currents_a(machine)
     placed = {splice.name: splice.place for splice in machine.splices if splice.place is not None}
-    neighbours: dict[str, list[tuple[End, float]]] = {splice.name: [] for splice in machine.splices}
-    for wire in machine.wires:
-        for here, there in ((wire.a, wire.b), (wire.b, wire.a)):
-            if here.kind == "splice":
-                neighbours[here.name].append((there, currents[wire.index]))
-    free = [splice.name for splice in machine.splices if splice.place is None]
-    for _ in range(len(free) + 1):
+    pulls = _pulls(machine, [splice.name for splice in machine.splices if splice.place is None])
+    known: dict[str, tuple[dict[str, float], dict[str, float]]] = {}
+    for _ in range(len(pulls) + 1):
         before = dict(placed)
-        for name in free:
-            others = [(_places_of(machine, end, placed), weight) for end, weight in neighbours[name]]
-            placed[name] = min(ways.places(), key=lambda place: (round(_pull(ways, place, others), 9), place))
+        for name, others in pulls.items():
+            spots: dict[str, float] = {}
+            bodies: dict[str, float] = {}
+            for end, amps in others:
+                if end.kind == "body":
+                    if ways.points[end.name]:
+                        bodies[end.name] = bodies.get(end.name, 0.0) + amps
+                elif end.kind == "part" or end.name in placed:
+                    place = machine.parts[end.name].place if end.kind == "part" else placed[end.name]
+                    spots[place] = spots.get(place, 0.0) + amps
+            if known.get(name) != (spots, bodies):
+                placed[name] = _best_place(ways, spots, bodies)
+                known[name] = (spots, bodies)
         if placed == before:
             break
     return placed
 
 
-def _point(machine: Machine, end: End, near: list[str], ways: _Ways, splices: Mapping[str, str]) -> Point:
+def _nearest_point(machine: Machine, body: str, near: Iterable[str], ways: Ways) -> Point:
+    """The ground point of a body that is nearest to one of some places, the first in the survey of equals."""
+    points = ways.points[body]
+    if not points:
+        raise NoRoute(f"body {body!r} has no ground point")
+    spots = [ways.nearest_point(place, body) for place in dict.fromkeys(near)]
+    best = min(spots, key=lambda spot: (round(spot[0], 9), spot[1]), default=(inf, 0))
+    name, place = points[best[1]]
+    return Point(name, machine.parts[name].terminals[0].name, place, "part")
+
+
+def _point(machine: Machine, end: End, near: Iterable[str], ways: Ways, splices: Mapping[str, str]) -> Point:
     """The real terminal an end stands for; a body becomes its ground point nearest to ``near``."""
     if end.kind == "part":
         return Point(end.name, end.terminal, machine.parts[end.name].place, "part")
     if end.kind == "splice":
         return Point(end.name, "", splices[end.name], "splice")
-    points = ground_points(machine, end.name)
-    if not points:
-        raise NoRoute(f"body {end.name!r} has no ground point")
-    best = min(points, key=lambda part: min(ways.distance_m(part.place, place) for place in near))
-    return Point(best.name, best.terminals[0].name, best.place, "part")
+    return _nearest_point(machine, end.name, near, ways)
+
+
+def _places_of(machine: Machine, end: End, ways: Ways, splices: Mapping[str, str]) -> list[str]:
+    """Where an end may be: one place, or the places of all ground points of a body."""
+    if end.kind == "body":
+        return [place for _, place in ways.points[end.name]]
+    return [machine.parts[end.name].place if end.kind == "part" else splices[end.name]]
 
 
 def _fitting(machine: Machine, point: Point) -> str:
@@ -178,12 +169,12 @@ def _cut_length(
 
 
 def _route_one(
-    machine: Machine, spec: WireSpec, ways: _Ways, splices: Mapping[str, str], runs: Mapping[str, Run]
+    machine: Machine, spec: WireSpec, ways: Ways, splices: Mapping[str, str], runs: Mapping[str, Run]
 ) -> RoutedWire:
-    near_b = _places_of(machine, spec.b, splices)
+    near_b = _places_of(machine, spec.b, ways, splices) if spec.a.kind == "body" else ()
     a = _point(machine, spec.a, near_b, ways, splices)
     b = _point(machine, spec.b, [a.place], ways, splices)
-    names = ways.runs(a.place, b.place)
+    names = ways.of(a.place).runs(b.place)
     passed = [runs[name] for name in names]
     way_m = spec.length_m if spec.length_m is not None else sum(run.length_m for run in passed)
     length_m, additions = _cut_length(machine, spec, (a, b), passed, way_m)
@@ -192,9 +183,12 @@ def _route_one(
 
 def route(machine: Machine) -> Routed:
     """Lay every wire the shortest measured way; raises NoRoute where the survey check let a gap through."""
-    ways = _Ways(machine)
+    ways = Ways(machine)
     splices = splice_places(machine, ways)
     runs = {run.name: run for run in machine.runs}
     wires = tuple(_route_one(machine, spec, ways, splices, runs) for spec in machine.wires)
-    in_run = {run.name: tuple(wire.index for wire in wires if run.name in wire.runs) for run in machine.runs}
-    return Routed(wires, splices, in_run)
+    in_run: dict[str, list[int]] = {name: [] for name in runs}
+    for wire in wires:
+        for name in wire.runs:
+            in_run[name].append(wire.index)
+    return Routed(wires, splices, {name: tuple(inside) for name, inside in in_run.items()})

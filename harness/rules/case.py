@@ -321,10 +321,19 @@ class Case:
 
     def downstream(self, part: str, link: Link) -> tuple[End, End] | None:
         """A link's ends, source side first; None when neither is fed."""
-        way = next(way for way in self.ways if way.part == part and way.link is link)
-        rest = [end for end in self.fed if end not in self.from_battery]
-        order = {end: at for at, end in enumerate([*self.from_battery, *rest])}
+        order = self._nearness
+        way = self._inner[part, link.name]
         if way.a not in order and way.b not in order:
             return None
         far = len(order)
         return (way.a, way.b) if order.get(way.a, far) <= order.get(way.b, far) else (way.b, way.a)
+
+    @cached_property
+    def _nearness(self) -> dict[End, int]:
+        """Fed points by how near a source they are, what the batteries feed first."""
+        return {end: at for at, end in enumerate(dict.fromkeys([*self.from_battery, *self.fed]))}
+
+    @cached_property
+    def _inner(self) -> dict[tuple[str, str], Way]:
+        """The inner links of parts, by part and link."""
+        return {(way.part, way.link.name): way for way in self.ways if way.link is not None}

@@ -183,4 +183,5 @@ def guarded(case: Case, fuse: Fuse) -> list[int]:
         return []
     tree = case.reach([ends[1]], before_fuse, stops=lambda end: case.is_low(end) or end in case.sources)
     inside = {end for end in tree if not case.is_low(end)}
-    return [way.wire for way in case.ways if way.wire is not None and {way.a, way.b} <= inside]
+    wires = {way.wire for end in inside for way in case.at.get(end, ()) if way.other(end) in inside}
+    return sorted(wire for wire in wires if wire is not None)

@@ -39,8 +39,8 @@ def _through(case: Case, part: Part, link: Link) -> dict[str, float]:
     alone = [way for way in case.at.get(outlet, ()) if way.kind not in ("wire", "load", "joint")]
     if len(alone) > 1:
         return {}
-    leaving = [spec.index for spec in case.machine.wires if spec.a == outlet]
-    arriving = [spec.index for spec in case.machine.wires if spec.b == inlet]
+    leaving = [index for index in case.wires_at(outlet) if case.machine.wires[index].a == outlet]
+    arriving = [index for index in case.wires_at(inlet) if case.machine.wires[index].b == inlet]
     only_inlet = len([way for way in case.at.get(inlet, ()) if way.wire is None]) == 1
     chosen = leaving or (arriving if only_inlet else [])
     modes = {mode for index in chosen for mode in case.design.wires[index].current_a}

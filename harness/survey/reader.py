@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, NoReturn
@@ -78,18 +79,29 @@ def read(source: str | Path, *, text: str | bytes | None = None) -> Machine:
     machine = resolve(form, ledger, digest=digest)
     if ledger.problems:
         raise SurveyWrong(ledger.problems)
-    bare: Machine = _bare(machine)
+    bare: Machine = _Bare()(machine)
     return bare
 
 
-def _bare(value: Any) -> Any:
-    """The same value with plain strings in it: a word's place in the survey ends here."""
-    if isinstance(value, str):
-        return str(value)
-    if isinstance(value, tuple):
-        return tuple(_bare(item) for item in value)
-    if isinstance(value, Mapping):
-        return {_bare(key): _bare(item) for key, item in value.items()}
-    if is_dataclass(value) and not isinstance(value, type):
-        return type(value)(**{field.name: _bare(getattr(value, field.name)) for field in fields(value)})
-    return value
+class _Bare:
+    """Copies a value with plain strings in it, each kept once: a word's place in the survey ends here."""
+
+    def __init__(self) -> None:
+        self._words: dict[str, str] = {}
+
+    def __call__(self, value: Any) -> Any:
+        if isinstance(value, str):
+            return self._words.get(value) or self._words.setdefault(str(value), str(value))
+        if isinstance(value, tuple):
+            items = map(self, value)
+            return type(value)(*items) if hasattr(value, "_fields") else tuple(items)
+        if isinstance(value, Mapping):
+            return {self(key): self(item) for key, item in value.items()}
+        if is_dataclass(value) and not isinstance(value, type):
+            return type(value)(*[self(getattr(value, name)) for name in _names(type(value))])
+        return value
+
+
+@cache
+def _names(kind: type[Any]) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind))

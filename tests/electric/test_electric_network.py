@@ -75,3 +75,38 @@ def test_what_no_branch_ties_to_the_reference_takes_no_current() -> None:
     volts = network.volts({("adrift", "chassis"): 5.0})
     assert "adrift" not in volts
     assert volts["post"] == pytest.approx(12.0)
+
+
+@settings(max_examples=60, deadline=None)
+@given(networks())
+def test_what_one_load_adds_is_the_difference_of_two_solves(
+    case: tuple[list[Branch], dict[tuple[int, int], float]],
+) -> None:
+    """Superposition in a linear network (textbook): with a load less without it, branch by branch."""
+    branches, loads = case
+    network = Network(branches, 0)
+    for (start, end), amps in loads.items():
+        others = {pair: drawn for pair, drawn in loads.items() if pair != (start, end)}
+        with_it, without = (network.currents_a(network.solve(drawn)) for drawn in (loads, others))
+        shares = network.shares(start, end)
+        scale = max(map(abs, [*with_it, *without, amps]))
+        for at, (one, other) in enumerate(zip(with_it, without, strict=True)):
+            assert one - other == pytest.approx(shares.get(at, 0.0) * amps, abs=1e-6 * scale)
+
+
+def test_a_load_on_a_twig_is_felt_only_on_its_own_way() -> None:
+    """Two lamps on one post, home over a body with two straps: the second lamp's own wires feel nothing.
+
+    By hand: the post's feed carries it all, the straps of 1 and 3 milliohm share it as 3 to 1.
+    """
+    branches = [
+        Branch("post", "chassis", 0.01, 12.0),
+        Branch("post", "bus", 0.002),
+        Branch("bus", "lamp one", 0.1),
+        Branch("bus", "lamp two", 0.1),
+        Branch("cab", "home one", 0.1),
+        Branch("cab", "chassis", 0.001),
+        Branch("cab", "chassis", 0.003),
+    ]
+    shares = Network(branches, "chassis").shares("lamp one", "home one")
+    assert shares == pytest.approx({0: -1, 1: 1, 2: 1, 4: -1, 5: 0.75, 6: 0.25})
