@@ -16,6 +16,7 @@ from harness.model.design import Design
 from harness.model.machine import Machine
 
 if TYPE_CHECKING:
+    from harness.electric.optimum import TooFewKinds
     from harness.electric.wanted import Wanted
 
 
@@ -58,6 +59,19 @@ def _mute() -> Iterator[None]:
         os.close(kept)
 
 
+def _too_few(error: TooFewKinds, wanted: Wanted | None) -> str:
+    """What so few sizes or spools leave undone, and how many would do."""
+    option, what = "--most-sizes", "sizes"
+    if wanted is not None and wanted.most_spools is not None:
+        option, what = "--most-spools", "spools"
+    least = "more" if error.least is None else f"at least {error.least}"
+    advice = "" if what == "sizes" else "; fewer colours need fewer spools ('colours: numbered')"
+    return (
+        f"{option}: with {error.most} {what} some load would starve or some wire not go onto its terminals;"
+        f" it takes {least}{advice}"
+    )
+
+
 def design_of(machine: Machine, wanted: Wanted | None = None, *, quiet: bool) -> Design:
     """Design a machine; raises CannotDesign where its cable or sizes are not in the rule set.
 
@@ -74,7 +88,7 @@ def design_of(machine: Machine, wanted: Wanted | None = None, *, quiet: bool) ->
     except BadStock as error:
         raise click.UsageError(f"--stock: {error}") from None
     except TooFewKinds as error:
-        raise click.UsageError(f"no pick of {error} gives every wire one it may take; allow more") from None
+        raise click.UsageError(_too_few(error, wanted)) from None
     except UnknownRules as error:
         raise CannotDesign(str(error)) from None
     except UnknownSize as error:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Container, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import ceil
 
 from harness.electric.branching import Option, Row, TooHard, cheapest, front
 from harness.electric.program import Entry, Limit, Strap, solve
@@ -17,7 +18,11 @@ SHORT_V = 1e-6  # volts too few below this are the solver's rounding
 
 
 class TooFewKinds(Exception):
-    """No pick of so few kinds of cable gives every wire one it may take."""
+    """No pick of so few kinds of cable gives every wire one it may take and every load its volts."""
+
+    def __init__(self, most: int, least: int | None) -> None:
+        super().__init__(f"{most} kinds of cable")
+        self.most, self.least = most, least  # least: so few would do, None where it is not known
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,24 +96,25 @@ def _fitting(choices: Mapping[int, Sequence[Choice]]) -> dict[int, list[Choice]]
 
 def _within_reach(
     limits: Sequence[DropLimit], choices: Mapping[int, Sequence[Choice]], straps: Sequence[Strap]
-) -> tuple[list[DropLimit], set[int]]:
-    """Limits that can all be met, and the wires that may take a size unfit for their terminals.
+) -> tuple[list[DropLimit], set[int], set[int]]:
+    """Limits that can all be met, wires that may take a size unfit for their terminals, eased limits.
 
     A limit that no fitting size meets opens the unfit ones of its wires, where they help; one that no size
-    at all meets is held to the least its fitting sizes can lose.
+    at all meets is eased to the least its fitting sizes can lose.
     """
     fitting = _fitting(choices)
     unfit = {wire for strap in straps for wire in strap.back}
-    found = []
-    for limit in limits:
+    found, eased = [], set()
+    for at, limit in enumerate(limits):
         left = limit.left_v - MARGIN_V
         need = _volts(limit, fitting, least=True)
         if need > left and _volts(limit, choices, least=True) <= left:
             unfit |= set(limit.share_a)
         elif need > left:
             left = need + REACH_V
+            eased.add(at)
         found.append(DropLimit(limit.share_a, left))
-    return found, unfit
+    return found, unfit, eased
 
 
 def _without_twins(limits: Sequence[DropLimit]) -> list[DropLimit]:
@@ -306,62 +312,56 @@ def _penalty(choices: Mapping[int, Sequence[Choice]]) -> float:
     return 1.0 + sum(max(one.cost for one in own) for own in choices.values())
 
 
-def _given_way(
-    limits: Sequence[DropLimit], options: Options, kinds: Mapping[tuple[int, int], Hashable | None],
-    most_kinds: int | None, straps: Sequence[Strap], penalty: float,
-) -> list[DropLimit]:  # fmt: skip
+def _given_way(problem: _Problem, options: Options) -> list[DropLimit]:
     """Limits that cannot be met together, each eased by as few volts as can be, so that they can."""
-    entries = {
-        wire: [Entry(one.cost, one.ohm, one.area_mm2, kinds.get((wire, one.at))) for one in own]
-        for wire, own in options.items()
-    }
-    shape = [Limit(limit.share_a, limit.left_v) for limit in limits]
-    found = solve(
-        shape, entries, most_kinds=most_kinds, straps=straps, volt_price=max(SHORT_PRICE, 10 * penalty)
-    )
+    entries = {wire: [Entry(one.cost, one.ohm) for one in own] for wire, own in options.items()}
+    shape = [Limit(limit.share_a, limit.left_v) for limit in problem.limits]
+    price = max(SHORT_PRICE, 10 * problem.penalty)
+    found = solve(shape, entries, volt_price=price, soft=range(len(shape)))
     if found is None:
-        raise TooFewKinds(f"{most_kinds} kinds of cable")
+        raise ArithmeticError(f"the size program of {len(entries)} wires did not solve")
     eased = []
-    for limit, short in zip(limits, found.short_v, strict=True):
+    for place, limit in enumerate(problem.limits):
         lost = sum(amps * options[wire][found.at[wire]].ohm for wire, amps in limit.share_a.items())
-        eased.append(
-            DropLimit(limit.share_a, max(limit.left_v, lost + REACH_V) if short > SHORT_V else limit.left_v)
-        )
+        short = found.short_v[place] > SHORT_V
+        eased.append(DropLimit(limit.share_a, max(limit.left_v, lost + REACH_V) if short else limit.left_v))
     return eased
 
 
-def _few_kinds(problem: _Problem, most_kinds: int, straps: Sequence[Strap]) -> _Found:
+def _few_kinds(problem: _Problem, most_kinds: int, straps: Sequence[Strap], eased: Container[int]) -> _Found:
     """The cheapest pick of so few kinds of cable in all.
 
-    First with sizes that go onto their terminals; where so few kinds leave no such pick, with any; and where
-    they leave none that feeds every load, with as few volts too few as can be.
+    Limits that nothing meets are not held to their least with so few kinds, but to as little as these can.
+    Raises TooFewKinds with the least number that would do.
     """
-    kinds = {(wire, at): one.kind for wire, own in problem.choices.items() for at, one in enumerate(own)}
+    options = {wire: problem.every(wire) for wire in problem.choices}
+    kept = [
+        (place, limit)
+        for place, limit in enumerate(problem.limits)
+        if limit.share_a and _binding(limit, options)
+    ]
+    shape = [Limit(limit.share_a, limit.left_v) for _, limit in kept]
+    soft = {at for at, (place, limit) in enumerate(kept) if place in eased or min(limit.share_a.values()) < 0}
 
-    def tried(problem: _Problem) -> _Found | None:
-        options = {wire: problem.every(wire) for wire in problem.choices}
-        entries = {
-            wire: [Entry(one.cost, one.ohm, one.area_mm2, kinds[wire, one.at]) for one in own]
+    def entries(cost: float) -> dict[int, list[Entry]]:
+        return {
+            wire: [
+                Entry(cost * one.cost, one.ohm, one.area_mm2, problem.choices[wire][one.at].kind)
+                for one in own
+            ]
             for wire, own in options.items()
         }
-        limits = [limit for limit in problem.limits if limit.share_a and _binding(limit, options)]
-        shape = [Limit(limit.share_a, limit.left_v) for limit in _without_twins(limits)]
-        found = solve(shape, entries, most_kinds=most_kinds, straps=straps)
-        if found is None:
-            return None
-        return _Found({wire: options[wire][at].at for wire, at in found.at.items()}, found.cost, found.bound)
 
-    found = tried(problem)
+    price = max(SHORT_PRICE, 10 * problem.penalty)
+    found = solve(shape, entries(1.0), most_kinds=most_kinds, straps=straps, volt_price=price, soft=soft)
     if found is None:
-        problem = replace(problem, unfit=set(problem.choices))
-        found = tried(problem)
-    if found is None:
-        options = {wire: problem.every(wire) for wire in problem.choices}
-        eased = _given_way(problem.limits, options, kinds, most_kinds, straps, problem.penalty)
-        found = tried(replace(problem, limits=eased))
-    if found is None:
-        raise TooFewKinds(f"{most_kinds} kinds of cable")
-    return found
+        every = len({one.kind for own in problem.choices.values() for one in own})
+        least = solve(
+            shape, entries(0.0), most_kinds=every, kind_price=1.0, straps=straps,
+            soft=soft,
+        )  # fmt: skip
+        raise TooFewKinds(most_kinds, None if least is None else ceil(least.bound - 1e-6))
+    return _Found({wire: options[wire][at].at for wire, at in found.at.items()}, found.cost, found.bound)
 
 
 def pick_sizes(
@@ -374,15 +374,15 @@ def pick_sizes(
     its wires can lose. ``most_kinds`` couples all wires: together they take no more than so many different
     kinds. ``straps``: wires that are no thinner than others. Raises TooFewKinds.
     """
-    reach, unfit = _within_reach(limits, choices, straps)
+    reach, unfit, eased = _within_reach(limits, choices, straps)
     problem = _Problem(reach, choices, unfit, _penalty(choices))
     if most_kinds is not None:
-        found: _Found | None = _few_kinds(problem, most_kinds, straps)
+        found: _Found | None = _few_kinds(problem, most_kinds, straps, eased)
     else:
         options = problem.options()
         found = _solve(reach, options)
         if found is None:  # in reach one by one, but not together: current runs backwards somewhere
-            problem = replace(problem, limits=_given_way(reach, options, {}, None, (), problem.penalty))
+            problem = replace(problem, limits=_given_way(problem, options))
             found = _solve(problem.limits, options)
         if found is not None and straps:
             found = _strapped(problem, straps, found)

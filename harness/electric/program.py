@@ -6,7 +6,7 @@ where the search of :mod:`harness.electric.branching` would take too long.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Container, Hashable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -50,7 +50,7 @@ class Solved:
     at: dict[int, int]
     cost: float
     bound: float
-    short_v: list[float]
+    short_v: dict[int, float]  # by the place of the limit
 
 
 class _Rows:
@@ -94,15 +94,15 @@ class _Columns:
 
 def _kinds(
     columns: _Columns, rows: _Rows, first: Mapping[int, int], entries: Mapping[int, Sequence[Entry]],
-    most_kinds: int,
+    most_kinds: int, price: float,
 ) -> None:  # fmt: skip
-    """A size is taken only of a kind that is bought, and no more than so many are."""
+    """A size is taken only of a kind that is bought, at a price, and no more than so many are."""
     kinds: dict[Hashable, int] = {}
     for wire, own in entries.items():
         for at, entry in enumerate(own):
             if entry.kind is not None:
                 if entry.kind not in kinds:
-                    kinds[entry.kind] = columns.add(0.0)
+                    kinds[entry.kind] = columns.add(price)
                 rows.add([(first[wire] + at, 1.0), (kinds[entry.kind], -1.0)], -np.inf, 0.0)
     rows.add([(column, 1.0) for column in kinds.values()], 0.0, float(most_kinds))
 
@@ -125,12 +125,13 @@ def _strap(
 
 def solve(
     limits: Sequence[Limit], entries: Mapping[int, Sequence[Entry]], *, most_kinds: int | None = None,
-    straps: Sequence[Strap] = (), volt_price: float | None = None,
+    kind_price: float = 0.0, straps: Sequence[Strap] = (), volt_price: float = 0.0,
+    soft: Container[int] = (),
 ) -> Solved | None:  # fmt: skip
     """The cheapest pick of one entry for each wire; None where the limits leave none.
 
-    With a ``volt_price`` limits may be broken at that price a volt. Raises ArithmeticError where the solver
-    gives up without an answer.
+    ``most_kinds``: kinds that are bought, each at ``kind_price``. ``soft``: places of limits that may be
+    broken at ``volt_price`` a volt. Raises ArithmeticError where the solver gives up without an answer.
     """
     columns, rows = _Columns(), _Rows()
     first: dict[int, int] = {}
@@ -139,21 +140,21 @@ def solve(
         for entry in own:
             columns.add(entry.cost)
         rows.add([(first[wire] + at, 1.0) for at in range(len(own))], 1.0, 1.0)
-    short: list[int] = []
-    for limit in limits:
+    short: dict[int, int] = {}
+    for place, limit in enumerate(limits):
         terms = [
             (first[wire] + at, amps * entry.ohm)
             for wire, amps in limit.share_a.items()
             for at, entry in enumerate(entries[wire])
         ]
-        if volt_price is not None:
-            short.append(columns.add(volt_price, whole=False, most=np.inf))
-            terms.append((short[-1], -1.0))
+        if place in soft:
+            short[place] = columns.add(volt_price, whole=False, most=np.inf)
+            terms.append((short[place], -1.0))
         rows.add(terms, -np.inf, limit.left_v)
     for strap in straps:
         _strap(strap, columns, rows, first, entries)
     if most_kinds is not None:
-        _kinds(columns, rows, first, entries, most_kinds)
+        _kinds(columns, rows, first, entries, most_kinds, kind_price)
     found = milp(
         np.array(columns.cost),
         constraints=rows.constraint(len(columns.cost)),
@@ -169,4 +170,5 @@ def solve(
         wire: int(np.argmax(found.x[first[wire] : first[wire] + len(own)])) for wire, own in entries.items()
     }
     bound = found.mip_dual_bound if found.mip_dual_bound is not None else found.fun
-    return Solved(took, float(found.fun), float(bound), [float(found.x[column]) for column in short])
+    short_v = {place: float(found.x[column]) for place, column in short.items()}
+    return Solved(took, float(found.fun), float(bound), short_v)

@@ -90,13 +90,18 @@ def test_no_combination_of_so_few_kinds_is_lighter(
         dict(zip(choices, sizes, strict=True))
         for sizes in product(range(len(AREAS_MM2)), repeat=len(choices))
     )
+    every = list(every)
     few = [one for one in every if len({choices[wire][at].kind for wire, at in one.items()}) <= most]
-    if not few:
-        with pytest.raises(TooFewKinds):
+    good = [_copper(one, choices) for one in few if _meets(one, limits, choices)]
+    reach = [one for one in every if _meets(one, limits, choices)]
+    if not few or (reach and not good):
+        with pytest.raises(TooFewKinds) as raised:
             pick_sizes(limits, choices, most_kinds=most)
+        if reach:
+            needs = min(len({choices[wire][at].kind for wire, at in one.items()}) for one in reach)
+            assert raised.value.least == needs
         return
     picked = pick_sizes(limits, choices, most_kinds=most)
-    good = [_copper(one, choices) for one in few if _meets(one, limits, choices)]
     assert len({choices[wire][at].kind for wire, at in picked.at.items()}) <= most
     if good:
         assert _meets(dict(picked.at), limits, choices)
