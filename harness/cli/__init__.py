@@ -95,12 +95,21 @@ def size(survey: Path, rules: str | None, as_json: bool, **picking: Any) -> None
 @click.argument("wire")
 @RULES
 @size_options
-def explain(survey: Path, wire: str, rules: str | None, **picking: Any) -> None:
-    """Print every limit on one WIRE of SURVEY with its numbers, formula and source, and which one decided."""
-    from harness.cli.say import print_explained
+@JSON
+def explain(survey: Path, wire: str, rules: str | None, as_json: bool, **picking: Any) -> None:
+    """Print why one WIRE of SURVEY has its size.
 
-    machine = _machine(survey, rules, as_json=False)
-    print_explained(machine, _design(machine, picking, quiet=False), wire)
+    Every limit with its numbers, slack, formula and source, and which one decided; what the next size down
+    would break; the loads on it and what they have to spare; how its length is made up.
+    """
+    from harness.cli.explain import explained_json, print_explained
+
+    machine = _machine(survey, rules, as_json)
+    design = _design(machine, picking, quiet=as_json)
+    if as_json:
+        click.echo(explained_json(machine, design, wire))
+    else:
+        print_explained(machine, design, wire)
 
 
 @main.command()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -90,35 +89,6 @@ def wires_json(design: Design) -> str:
     from harness.book.data import design_dict
 
     return _dump({"wires": design_dict(design)["wires"]})
-
-
-def print_explained(machine: Machine, design: Design, number: str) -> None:
-    """Everything that decided one wire; raises click.UsageError for a number that is not there."""
-    from harness.book.summary import print_explain
-    from harness.loom.routing import route
-
-    numbers = [wire.number for wire in design.wires]
-    if number not in numbers:
-        near = get_close_matches(number, numbers, n=3, cutoff=0.3)
-        hint = f"; near it: {', '.join(near)}" if near else ""
-        raise click.UsageError(f"there is no wire {number!r}{hint}. `harness size` lists them all.")
-    way = route(machine).wires[numbers.index(number)]
-    console = _console()
-    print_explain(design, number, console)
-    served = {limit.formula.split(" in ")[0] for limit in design.wires[numbers.index(number)].limits}
-    for load in design.loads:
-        if load.freeing and load.part in served:
-            console.print(f"No size feeds {load.part}", style="bold", markup=False)
-            for sentence in load.freeing:
-                console.print(f"  {sentence}", markup=False)
-    console.print("Cut length", style="bold")
-    rows = [
-        (f"along {', '.join(way.runs) or 'no run, both ends at one place'}", way.run_length_m),
-        *way.additions,
-    ]
-    for what, length in rows:
-        console.print(f"  {length:8.3f} m  {what}", markup=False)
-    console.print(f"  {way.length_m:8.3f} m  in all", markup=False)
 
 
 def schema_json(which: str) -> str:

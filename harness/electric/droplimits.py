@@ -23,6 +23,12 @@ class LoadLimit:
     case: Case
     way: LoadWay
     allowance: Allowance
+    side: str = ""  # "live side" or "ground side" where only that stretch of the way is held to it
+
+    @property
+    def name(self) -> str:
+        """The load, and the side of its way."""
+        return f"{self.part} ({self.side})" if self.side else self.part
 
 
 def load_limits(machine: Machine, solutions: Iterable[ModeSolution]) -> list[LoadLimit]:
@@ -31,14 +37,14 @@ def load_limits(machine: Machine, solutions: Iterable[ModeSolution]) -> list[Loa
     found = []
     for solution in solutions:
         for part, link in solution.ways:
-            for case, stretch, allowance in _asked(machine, owner, solution, part, link):
-                found.append(LoadLimit(part, link, case, stretch, allowance))
+            for case, stretch, allowance, side in _asked(machine, owner, solution, part, link):
+                found.append(LoadLimit(part, link, case, stretch, allowance, side))
     return found
 
 
 def _asked(
     machine: Machine, owner: Mapping[tuple[str, str], Circuit], solution: ModeSolution, part: str, link: str
-) -> Iterable[tuple[Case, LoadWay, Allowance]]:
+) -> Iterable[tuple[Case, LoadWay, Allowance, str]]:
     piece = machine.parts[part]
     inner = next(one for one in piece.links if one.name == link)
     if inner.kind == "source":
@@ -47,21 +53,21 @@ def _asked(
         allowance = table_allowance("charging", system_v=machine.voltage_v)
         if set_v is not None:
             allowance = Allowance(set_v, "set in the survey")
-        yield solution.case("charging"), solution.ways[part, link], allowance
+        yield solution.case("charging"), solution.ways[part, link], allowance, ""
         return
     circuit = owner[part, link]
     steady = steady_allowance(machine, circuit, piece, inner)
-    yield solution.judged(part, link), solution.ways[part, link], steady
+    yield solution.judged(part, link), solution.ways[part, link], steady, ""
     if is_starter_main(piece, inner):
         yield from _starter_sides(machine, solution, part, link)
     peak = peak_allowance(machine, piece, inner)
     if peak is not None:
-        yield solution.case(f"peak {part} {link}"), solution.ways[part, link], peak
+        yield solution.case(f"peak {part} {link}"), solution.ways[part, link], peak, ""
 
 
 def _starter_sides(
     machine: Machine, solution: ModeSolution, part: str, link: str
-) -> Iterable[tuple[Case, LoadWay, Allowance]]:
+) -> Iterable[tuple[Case, LoadWay, Allowance, str]]:
     """A starter's live side and ground side are held to figures of their own."""
     way = solution.ways[part, link]
     for row, stretch in (("starter live side", way.feed), ("starter ground side", way.back)):
@@ -71,6 +77,7 @@ def _starter_sides(
                 way, feed=stretch if stretch is way.feed else (), back=stretch if stretch is way.back else ()
             ),
             table_allowance(row, system_v=machine.voltage_v),
+            row.removeprefix("starter "),
         )
 
 

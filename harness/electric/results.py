@@ -7,15 +7,16 @@ from dataclasses import replace
 
 from harness.electric.allowance import peak_allowance, steady_allowance
 from harness.electric.bands import body_colour
-from harness.electric.currents import ModeSolution, fixed_drop_v, way_drop_v, wire_share_a
-from harness.electric.droplimits import LoadLimit, circuit_of_links
+from harness.electric.currents import ModeSolution, fixed_drop_v, way_drop_v
+from harness.electric.droplimits import circuit_of_links
 from harness.electric.freeing import freeing, starved
 from harness.electric.limits import ambient_share, corrected_a, limits, wire_ohm, working_c
 from harness.electric.links import length_m
+from harness.electric.nextsize import Hanging, hanging, loads_on, next_sizes
 from harness.electric.ruleset import Size
 from harness.electric.sizing import Sizing, fuse_name
 from harness.electric.starterways import strap_areas
-from harness.model.design import Fuse, Limit, LoadResult, LoadVolts, ModeResult, Wire
+from harness.model.design import Fuse, Limit, LoadResult, LoadVolts, ModeResult, NextSize, Wire, WireLoad
 from harness.model.machine import Link, Machine, Part
 from harness.model.stages import BARE_END
 
@@ -46,51 +47,31 @@ def _steady_by_mode(sizing: Sizing, wire: int) -> dict[str, float]:
     }
 
 
-def _worst(limit: LoadLimit, ohms: Mapping[int, float]) -> float:
-    return way_drop_v(limit.way, limit.case, ohms) / limit.allowance.drop_v
+def _drop_limit(sizing: Sizing, wire: int, on_it: Sequence[Hanging]) -> Limit | None:
+    """The load that hangs hardest on a wire, and the least size that still feeds all; others as chosen."""
+    if not on_it:
+        return None
+    length_m, now = sizing.routed.wires[wire].length_m, sizing.ohms[wire]
 
+    def feeds(size: Size) -> bool:
+        more = _ohm(sizing, wire, size, length_m) - now
+        return all(one.drop_v + one.here_a * more <= one.limit.allowance.drop_v for one in on_it)
 
-def _drop_limits(
-    machine: Machine, sizing: Sizing, ohms_of: Mapping[int, Mapping[str, float]]
-) -> dict[int, Limit]:
-    """For every wire the load that hangs hardest on it, and the least size that still feeds it.
-
-    The other wires stay as chosen. ``ohms_of``: wire -> size label -> ohm at working temperature.
-    """
-    found: dict[int, Limit] = {}
-    ranked = sorted(sizing.drop_limits, key=lambda one: -_worst(one, sizing.ohms))
-    on_wire: dict[int, list[tuple[LoadLimit, float, float]]] = {}
-    for one in ranked:
-        drop = way_drop_v(one.way, one.case, sizing.ohms)
-        for index, amps in wire_share_a(one.way, one.case).items():
-            if abs(amps) > 1e-9:
-                on_wire.setdefault(index, []).append((one, amps, drop))
-    for wire in sizing.routed.wires:
-        mine = on_wire.get(wire.index)
-        if not mine:
-            continue
-        now = sizing.ohms[wire.index]
-
-        def feeds(ohm: float, mine: list[tuple[LoadLimit, float, float]] = mine, now: float = now) -> bool:
-            return all(drop + amps * (ohm - now) <= one.allowance.drop_v for one, amps, drop in mine)
-
-        least = next(
-            (size for size in sizing.rules[wire.index].sizes if feeds(ohms_of[wire.index][size.label])), None
-        )
-        one, amps, drop = mine[0]
-        found[wire.index] = Limit(
-            "drop",
-            least.label if least else "",
-            least.area_mm2 if least else None,
-            drop,
-            one.allowance.drop_v,
-            "V",
-            f"{one.part} in {one.case.mode} loses {drop:.3f} V of {one.allowance.drop_v:g} V allowed;"
-            f" this wire {abs(amps):.2f} A x {now * 1000:.2f} mohm = {abs(amps) * now:.3f} V,"
-            f" joints and contacts {fixed_drop_v(one.way, one.case):.3f} V",
-            one.allowance.source,
-        )
-    return found
+    least = next((size for size in sizing.rules[wire].sizes if feeds(size)), None)
+    worst = on_it[0]
+    one, amps, drop = worst.limit, worst.here_a, worst.drop_v
+    return Limit(
+        "drop",
+        least.label if least else "",
+        least.area_mm2 if least else None,
+        drop,
+        one.allowance.drop_v,
+        "V",
+        f"{one.name} in {one.case.mode} loses {drop:.3f} V of {one.allowance.drop_v:g} V allowed;"
+        f" this wire {abs(amps):.2f} A x {now * 1000:.2f} mohm = {abs(amps) * now:.3f} V,"
+        f" joints and contacts {fixed_drop_v(one.way, one.case):.3f} V",
+        one.allowance.source,
+    )
 
 
 def decided_by(found: Sequence[Limit], chosen: Size) -> str:
@@ -123,19 +104,21 @@ def _fuse_of(machine: Machine, sizing: Sizing, wire: int) -> tuple[str, float | 
 
 def wires(machine: Machine, sizing: Sizing, numbers: Sequence[str], colours: Mapping[int, str]) -> list[Wire]:
     """Every wire as designed, its ends still bare."""
-    ohms_of = {
-        wire.index: {
-            size.label: _ohm(sizing, wire.index, size, wire.length_m)
-            for size in sizing.rules[wire.index].sizes
-        }
-        for wire in sizing.routed.wires
-    }
-    drops = _drop_limits(machine, sizing, ohms_of)
+    on_wires = hanging(sizing)
+    down = next_sizes(machine, sizing, on_wires)
     straps = strap_areas(machine, sizing.sizes, sizing.solutions)
     return [
         _wire(
             machine, sizing, index, numbers[index], colours[index],
-            [limit for limit in (drops.get(index), _strap(sizing, index, straps.get(index))) if limit],
+            [
+                limit
+                for limit in (
+                    _drop_limit(sizing, index, on_wires.get(index, [])),
+                    _strap(sizing, index, straps.get(index)),
+                )
+                if limit
+            ],
+            down[index], loads_on(sizing, index, on_wires.get(index, [])),
         )
         for index in range(len(machine.wires))
     ]  # fmt: skip
@@ -157,7 +140,10 @@ def _ohm(sizing: Sizing, index: int, size: Size, length_m: float) -> float:
     return wire_ohm(sizing.rules[index], size, sizing.near[index], sizing.duties[index], length_m)
 
 
-def _wire(machine: Machine, sizing: Sizing, index: int, number: str, colour: str, more: list[Limit]) -> Wire:
+def _wire(
+    machine: Machine, sizing: Sizing, index: int, number: str, colour: str, more: list[Limit],
+    down: NextSize, loads: list[WireLoad],
+) -> Wire:  # fmt: skip
     spec, way = machine.wires[index], sizing.routed.wires[index]
     size, near, duty, rules = (
         sizing.sizes[index],
@@ -185,6 +171,7 @@ def _wire(machine: Machine, sizing: Sizing, index: int, number: str, colour: str
         bundle_factor=near.bundle_factor, bundle_loaded=near.loaded, margin=_margin(able_for, asked),
         fuse=fuse, fuse_a=fuse_a, runs=list(way.runs), decided_by=decided_by(found, size), limits=found,
         kept=spec.keep, from_end=BARE_END, to_end=BARE_END, assumed=_assumed(machine, index),
+        next_down=down, loads=loads,
     )  # fmt: skip
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
 from harness.electric.currents import (
@@ -54,6 +54,7 @@ class Sizing:
     routed: Routed
     baseline_sizes: tuple[Size, ...] = ()
     proven_gap: float | None = None  # None: the plain rule proves nothing
+    wanted: Wanted = field(default_factory=Wanted)
 
 
 def fuse_name(machine: Machine, key: FuseKey) -> str:
@@ -293,7 +294,7 @@ class _Sizer:
             tuple(self.rules), self.edges, self.guards, self.ratings, tuple(sizes), tuple(turn.near),
             tuple(turn.duties), turn.ohms, tuple(turn.solutions), tuple(turn.limits), self._copper(sizes),
             self._copper(baseline), self._unfit(baseline), self.routed, tuple(baseline),
-            None if table else self.gap(turn, sizes, found),
+            None if table else self.gap(turn, sizes, found), self.wanted,
         )  # fmt: skip
 
     def gap(self, turn: Turn, sizes: Sequence[Size], best: Picked) -> float:

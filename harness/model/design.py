@@ -37,6 +37,46 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
+class Breach:
+    """One limit that a wire would break if it were a size thinner."""
+
+    limit: str  # as in Limit
+    load: str  # the load that would lose too much, "" for limits of the wire itself
+    link: str  # which of the part's loads
+    mode: str
+    value: float  # what the thinner wire would have to carry, or the load lose
+    allowed: float
+    unit: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class NextSize:
+    """The next size down from the chosen one, and what it would break."""
+
+    size: str  # "" when there is none
+    area_mm2: float | None
+    breaks: list[Breach]
+    note: str  # why it is not taken where it breaks nothing, or why there is none
+
+
+@dataclass(frozen=True, slots=True)
+class WireLoad:
+    """What one load that hangs on a wire loses at its worst, and how much it has to spare."""
+
+    load: str
+    link: str  # which of the part's loads: "50/case"
+    mode: str
+    at_peak: bool  # while it draws its peak
+    here_v: float  # in this wire
+    drop_v: float  # on its way
+    allowed_v: float
+    slack_v: float  # below zero where it is starved
+    source: str  # who allows so much
+    side: str  # "live side" or "ground side" where only that stretch of the way is held to it
+
+
+@dataclass(frozen=True, slots=True)
 class WireEnd:
     """What goes on one end of a wire, in the order it is threaded on."""
 
@@ -88,6 +128,8 @@ class Wire:
     from_end: WireEnd
     to_end: WireEnd
     assumed: list[str]
+    next_down: NextSize | None = None
+    loads: list[WireLoad] = field(default_factory=list)  # the one with the least to spare first
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.console import Console
 
-from harness.book.summary import NoSuchWire, print_explain, print_summary, wire_table, writable
+from harness.book.explain import NoSuchWire, print_explain
+from harness.book.summary import print_summary, wire_table, writable
 from harness.model.design import Design
 from tests.book.factories import limit, renamed, small_design
 

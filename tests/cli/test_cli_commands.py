@@ -133,6 +133,19 @@ def test_explain_shows_limits_and_every_addition_to_the_length() -> None:
     assert sum(lengths[:-1]) == pytest.approx(lengths[-1], abs=0.0025)
 
 
+def test_explain_says_what_a_thinner_wire_would_break() -> None:
+    data = json.loads(run("size", SAMPLES / "pump.yaml", "--json").output)
+    wire = next(wire for wire in data["wires"] if any(one["load"] for one in wire["next_down"]["breaks"]))
+    text = run("explain", SAMPLES / "pump.yaml", wire["number"]).output
+    assert f"{wire['next_down']['size']} (" in text
+    assert "breaks drop: " in text
+    assert all(load["load"] in text for load in wire["loads"])
+    whole = json.loads(run("explain", SAMPLES / "pump.yaml", wire["number"], "--json").output)
+    assert whole["wire"]["next_down"] == wire["next_down"]
+    assert whole["cut_length"][0]["length_m"] >= 0
+    assert whole["not_fed"] == []
+
+
 def test_explain_of_an_unknown_wire_offers_those_near_it() -> None:
     result = run("explain", SAMPLES / "pump.yaml", "1z")
     assert result.exit_code == 2

@@ -1,0 +1,71 @@
+"""Words and JSON on one wire: its limits, its loads, what a thinner one would break, how long it is cut."""
+
+from __future__ import annotations
+
+import json
+from difflib import get_close_matches
+
+import click
+
+from harness.model.design import Design, LoadResult
+from harness.model.machine import Machine
+from harness.model.stages import RoutedWire
+
+
+def _found(machine: Machine, design: Design, number: str) -> tuple[int, RoutedWire]:
+    """Place and way of a wire; raises click.UsageError for a number that is not there."""
+    from harness.loom.routing import route
+
+    numbers = [wire.number for wire in design.wires]
+    if number not in numbers:
+        near = get_close_matches(number, numbers, n=3, cutoff=0.3)
+        hint = f"; near it: {', '.join(near)}" if near else ""
+        raise click.UsageError(f"there is no wire {number!r}{hint}. `harness size` lists them all.")
+    at = numbers.index(number)
+    return at, route(machine).wires[at]
+
+
+def _stuck(design: Design, at: int) -> list[LoadResult]:
+    """Loads on a wire that no size feeds."""
+    on_it = {load.load for load in design.wires[at].loads}
+    return [load for load in design.loads if load.freeing and load.part in on_it]
+
+
+def _lengths(way: RoutedWire) -> list[tuple[str, float]]:
+    return [
+        (f"along {', '.join(way.runs) or 'no run, both ends at one place'}", way.run_length_m),
+        *way.additions,
+    ]
+
+
+def print_explained(machine: Machine, design: Design, number: str) -> None:
+    """Everything that decided one wire; raises click.UsageError for a number that is not there."""
+    from rich.console import Console
+
+    from harness.book.explain import print_explain
+    from harness.book.text import one_line
+
+    at, way = _found(machine, design, number)
+    console = Console(highlight=False)
+    print_explain(design, number, console)
+    for load in _stuck(design, at):
+        console.print(f"No size feeds {one_line(load.part)}", style="bold", markup=False)
+        for sentence in load.freeing:
+            console.print(f"  {one_line(sentence)}", markup=False)
+    console.print("Cut length", style="bold")
+    for what, length in _lengths(way):
+        console.print(f"  {length:8.3f} m  {what}", markup=False)
+    console.print(f"  {way.length_m:8.3f} m  in all", markup=False)
+
+
+def explained_json(machine: Machine, design: Design, number: str) -> str:
+    """The same for a program; raises click.UsageError for a number that is not there."""
+    from harness.book.data import design_dict
+
+    at, way = _found(machine, design, number)
+    data = {
+        "wire": design_dict(design)["wires"][at],
+        "not_fed": [{"load": load.part, "freeing": load.freeing} for load in _stuck(design, at)],
+        "cut_length": [{"what": what, "length_m": length} for what, length in _lengths(way)],
+    }
+    return json.dumps(data, ensure_ascii=False, indent=2)
