@@ -8,6 +8,7 @@ from dataclasses import replace
 from harness import __version__, fitout, rules
 from harness.buying.plan import buying_plan
 from harness.electric import results
+from harness.electric.balance import balances
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
 from harness.electric.faults import faults, fuse_curves, fuse_order
 from harness.electric.ruleset import RuleSet, rule_set
@@ -185,8 +186,14 @@ def design(machine: Machine, wanted: Wanted | None = None) -> Design:
         list(loom.runs), fuses, loads, [], [], _totals(machine, sizing, loom.wires, loads, wanted.method), [],
     )  # fmt: skip
     shorts = faults(machine, sizing, loom.wires)
+    sources = balances(machine, sizing)
     draft = replace(
         draft,
+        operating=sources.operating,
+        charge_balance=sources.charge_balance,
+        starts=sources.starts,
+        standing=sources.standing,
+        dimming=sources.dimming,
         faults=shorts,
         fuse_order=fuse_order(machine, sizing),
         fuse_curves=fuse_curves(machine, sizing, loom.wires, shorts),

@@ -10,6 +10,7 @@ from types import ModuleType, NoneType, UnionType
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from harness.model import design as model
+from harness.model import operating
 from harness.model.design import Design
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -22,6 +23,7 @@ UNITS = {
     "_kg": "kg",
     "_m": "m",
     "_a": "A",
+    "_ah": "Ah",
     "_v": "V",
     "_s": "s",
     "_c": "°C",
@@ -87,7 +89,7 @@ class _Builder:
     """Collects one definition for every dataclass met on the way."""
 
     def __init__(self) -> None:
-        self.comments = _field_comments(model)
+        self.comments = _field_comments(model) | _field_comments(operating)
         self.definitions: dict[str, dict[str, Any]] = {}
 
     def of(self, hint: Any, *, floor: bool = False) -> dict[str, Any]:

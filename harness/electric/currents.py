@@ -157,14 +157,20 @@ class _Layout:
 class Plant:
     """The machine's network apart from wire sizes: edges, sources and what is on in each mode."""
 
-    def __init__(self, machine: Machine, ways: tuple[Edge, ...]) -> None:
+    def __init__(
+        self, machine: Machine, ways: tuple[Edge, ...], activities: Iterable[Activity] | None = None
+    ) -> None:
         self.machine = machine
         self.edges = ways
         self.batteries: list[Battery] = batteries(machine)
         self.charging: list[Charger] = chargers(machine)
         self.starts = live_posts(self.batteries, [charger.live for charger in self.charging])
-        self.activities = [activity(machine, mode, ways, self.starts) for mode in machine.modes]
         self._layouts: dict[str, _Layout] = {}
+        self.activities = (
+            [activity(machine, mode, ways, self.starts) for mode in machine.modes]
+            if activities is None
+            else list(activities)
+        )
 
     def reference(self) -> Node | None:
         """The chassis-side post all is measured against: one wired to metal, or the first."""

@@ -111,9 +111,9 @@ def givers_of(
     return tuple(found)
 
 
-def _draw(load: LoadAt, *, system_v: float, rated_v: float | None, inrush: bool) -> Draw:
+def _draw(load: LoadAt, *, system_v: float, rated_v: float | None, peak: bool) -> Draw:
     amps = load.load.steady_a
-    if inrush and load.load.peak_a is not None:
+    if peak and load.load.peak_a is not None:
         amps = load.load.peak_a
     law = LAWS.get(load.load.nature, "current")
     return Draw(f"{load.part} {load.link}", load.feed, load.back, law, amps, rated_v or system_v)
@@ -164,13 +164,17 @@ class Bench:
         idle: bool | None = None,
         charge: float | None = None,
         only: Collection[tuple[str, str]] | None = None,
+        peak: tuple[str, str] | None = None,
     ) -> Model:
-        """The mode with these loads and sources; ``only`` keeps the named loads, (part, link)."""
+        """The mode with these loads and sources, loads named by part and link.
+
+        ``only`` keeps some; ``peak`` draws its peak while the others are steady.
+        """
         parts = self.plant.machine.parts
         draws = tuple(
             _draw(
                 load, system_v=self.plant.machine.voltage_v, rated_v=parts[load.part].rated_v,
-                inrush=what == "inrush",
+                peak=what == "inrush" or (load.part, load.link) == peak,
             )
             for load in self.loads(what, only)
         )  # fmt: skip
@@ -232,7 +236,8 @@ def _point(model: Model, volts: Volts, calm: bool) -> OperatingPoint:
     fallen = [
         draw.name
         for draw in model.draws
-        if draw_v[draw.name] <= 0 or (draw.law == "power" and draw_v[draw.name] < DROP_OUT * draw.rated_v)
+        if (draw.law == "current" and draw_v[draw.name] <= 0)
+        or (draw.law == "power" and draw_v[draw.name] < DROP_OUT * draw.rated_v)
     ]
     if not calm and not fallen:
         fallen = [draw.name for draw in model.draws if draw.law == "power"]

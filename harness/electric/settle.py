@@ -147,8 +147,14 @@ class Settler:
             amps, fresh = self._amps_and_slopes(self._seen)
             if solve is None:
                 slopes = fresh
-                solve = self.grid.factorised(ends[0], ends[1], np.concatenate([siemens, slopes])).solve
+                try:
+                    solve = self.grid.factorised(ends[0], ends[1], np.concatenate([siemens, slopes])).solve
+                except RuntimeError:  # a falling line that just cancels the wires' conductance
+                    return False
             self._solved[:-1] = solve(self._inputs(driven, amps - slopes * self._seen))
+            if not np.isfinite(self._solved).all():
+                self._solved[:] = 0.0
+                return False
             now = self._solved[self._draw_ends[0]] - self._solved[self._draw_ends[1]]
             moved = float(np.max(np.abs(now - self._seen), initial=0.0))
             self._seen = now
@@ -158,6 +164,21 @@ class Settler:
                 solve = None
             last = moved
         return False
+
+    def transfer(self, giver_v: Sequence[float], a: Hashable, b: Hashable) -> Floats:
+        """Volts lost from ``a`` to ``b`` for each ampere that each load draws [ohm], in their order.
+
+        The sources stay on the piece of their line where they stand at ``giver_v`` [V].
+        """
+        states = [one.state(volts) for one, volts in zip(self.givers, giver_v, strict=True)]
+        ends = self._giver_ends
+        lu = self.grid.factorised(ends[0], ends[1], self._sources(states)[0])
+        inputs = np.zeros(self.grid.size + 1)
+        inputs[self.grid.index[a]] += 1.0
+        inputs[self.grid.index[b]] -= 1.0
+        solved = np.append(lu.solve(inputs[:-1]), 0.0)
+        found: Floats = solved[self._draw_ends[0]] - solved[self._draw_ends[1]]
+        return found
 
     def states_now(self) -> list[State]:
         """Which piece of its line every source is on at the volts last found."""

@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from harness.model.operating import ChargeBalance, Dimming, Operating, Standing, StartResult
+
 Severity = Literal["danger", "fault", "advice"]
 
 
@@ -545,3 +547,8 @@ class Design:
     buying: list[Purchase] = field(default_factory=list)
     grounds: list[Ground] = field(default_factory=list)
     ground_cables: list[GroundCable] = field(default_factory=list)
+    operating: list[Operating] = field(default_factory=list)
+    charge_balance: list[ChargeBalance] = field(default_factory=list)
+    starts: list[StartResult] = field(default_factory=list)
+    standing: list[Standing] = field(default_factory=list)
+    dimming: list[Dimming] = field(default_factory=list)

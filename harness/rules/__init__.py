@@ -14,6 +14,7 @@ from harness.rules import (
     returns,
     safety,
     services,
+    sources,
     starting,
     straps,
     supply,
@@ -23,7 +24,20 @@ from harness.rules.grounds import GroundSide, ground_cables, grounds
 from harness.rules.registry import RULES, SEVERITIES, Rule
 
 # every module that holds rules, in the order of the register
-SUBJECTS = (protection, faults, supply, modes, returns, straps, starting, services, polarity, joints, loom)
+SUBJECTS = (
+    protection,
+    faults,
+    supply,
+    sources,
+    modes,
+    returns,
+    straps,
+    starting,
+    services,
+    polarity,
+    joints,
+    loom,
+)
 
 __all__ = ["cautions", "findings", "ground_plan", "register"]
 

@@ -34,25 +34,37 @@ def alternator_overloaded(case: Case) -> Iterator[Say]:
 @rule(
     "parked drain",
     severity="advice",
-    summary="what stays on when the machine is left flattens the battery in weeks",
-    source=f"half the battery's capacity left to crank with ({PRACTICE})",
+    summary="what stays on when the machine is left, or the battery's own loss, flattens it within weeks",
+    source=(
+        f"half the battery's capacity left to crank with ({PRACTICE}), and the volts of its starter at the "
+        "coldest start (calculated)"
+    ),
     cure="feed what need not stay on through the key, or open an isolator when the machine is left",
 )
 def parked_drain(case: Case) -> Iterator[Say]:
     capacity = max((part.capacity_ah or 0.0 for part in case.batteries), default=0.0)
+    stands = {found.mode: found for found in case.design.standing}
     for mode in case.design.modes:
-        if mode.engine != "stopped" or mode.load_a <= 0 or not capacity:
+        if mode.engine != "stopped" or not capacity:
             continue
-        days = capacity * LEAST_BATTERY_SHARE / mode.load_a / 24
-        if days < FLAT_DAYS:
-            where = next(found.where for found in case.machine.modes if found.name == mode.name)
-            yield Say(
-                mode.name,
-                f"in {mode.name} {amps(mode.load_a)} is drawn: half of the {capacity:.0f} Ah is gone in "
-                f"{days:.1f} days",
-                "feed what need not stay on through the key, or open an isolator when the machine is left",
-                where,
+        days = capacity * LEAST_BATTERY_SHARE / mode.load_a / 24 if mode.load_a > 0 else float("inf")
+        stand = stands.get(mode.name)
+        where = next(found.where for found in case.machine.modes if found.name == mode.name)
+        words = [
+            f"in {mode.name} {amps(mode.load_a)} is drawn: half of the {capacity:.0f} Ah is gone in "
+            f"{days:.1f} days"
+        ]
+        cure = "feed what need not stay on through the key, or open an isolator when the machine is left"
+        if mode.load_a <= 0:
+            words = [f"nothing is drawn in {mode.name}, but a battery loses charge inside"]
+            cure = "charge the battery when the machine stands, keep it fuller, or fit a stronger one"
+        if stand is not None and stand.days < FLAT_DAYS:
+            words.append(
+                f"from {stand.from_charge:.0%} charge it is at {stand.to_charge:.0%}, the least it still "
+                f"starts with at {case.machine.coldest_c:g} °C, after {stand.days:.1f} days"
             )
+        if days < FLAT_DAYS or len(words) > 1:
+            yield Say(mode.name, "; ".join(words), cure, where)
 
 
 def _touched(machine: Machine, circuit: Circuit) -> set[End]:

@@ -9,6 +9,7 @@ from tests.rules.trial import Trial
 from tests.rules.trials_faults import FAULTS
 from tests.rules.trials_protection import PROTECTION
 from tests.rules.trials_services import SERVICES
+from tests.rules.trials_sources import SOURCES
 from tests.rules.trials_straps import STRAPS
 from tests.rules.trials_supply import POLARITY, RETURNS, SUPPLY
 from tests.rules.trials_work import JOINTS, LOOM, STARTING
@@ -16,5 +17,5 @@ from tests.rules.trials_work import JOINTS, LOOM, STARTING
 __all__ = ["TRIALS", "Trial"]
 
 TRIALS = [
-    *PROTECTION, *FAULTS, *SUPPLY, *RETURNS, *STRAPS, *STARTING, *SERVICES, *POLARITY, *JOINTS, *LOOM,
+    *PROTECTION, *FAULTS, *SUPPLY, *SOURCES, *RETURNS, *STRAPS, *STARTING, *SERVICES, *POLARITY, *JOINTS, *LOOM,
 ]  # fmt: skip
