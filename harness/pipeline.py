@@ -124,10 +124,16 @@ def _info(machine: Machine, rules_: RuleSet) -> MachineInfo:
     )  # fmt: skip
 
 
-def _spools(machine: Machine, sizes: Sequence[str], colours: Sequence[str] | Mapping[int, str]) -> int:
+def _spools(
+    machine: Machine, wires: Sequence[Wire], sizes: Sequence[str], colours: Sequence[str] | Mapping[int, str]
+) -> int:
     """How many kinds of cable have to be bought: size, colour and type of new wire."""
     return len(
-        {(sizes[wire.index], colours[wire.index], wire.cable) for wire in machine.wires if not wire.keep}
+        {
+            (sizes[wire.index], colours[wire.index], wire.cable, wires[wire.index].fine_stranded)
+            for wire in machine.wires
+            if not wire.keep
+        }
     )
 
 
@@ -144,8 +150,8 @@ def _totals(
         sum(wire.area_mm2 * wire.length_m for wire in new) * COPPER_KG_PER_M_MM2, sizing.baseline_kg,
         sizing.baseline_unfit,
         worst, name, worst / machine.voltage_v, method, sizing.proven_gap,
-        _spools(machine, [wire.size for wire in wires], [wire.colour for wire in wires]),
-        _spools(machine, [size.label for size in plain], wire_colours(machine, areas)),
+        _spools(machine, wires, [wire.size for wire in wires], [wire.colour for wire in wires]),
+        _spools(machine, wires, [size.label for size in plain], wire_colours(machine, areas)),
     )  # fmt: skip
 
 

@@ -106,6 +106,7 @@ def wires(machine: Machine, sizing: Sizing, numbers: Sequence[str], colours: Map
     """Every wire as designed, its ends still bare."""
     on_wires = hanging(sizing)
     down = next_sizes(machine, sizing, on_wires)
+    fine = frozenset(run.name for run in machine.runs if run.fine)
     straps = strap_areas(machine, sizing.sizes, sizing.solutions)
     return [
         _wire(
@@ -119,6 +120,7 @@ def wires(machine: Machine, sizing: Sizing, numbers: Sequence[str], colours: Map
                 if limit
             ],
             down[index], loads_on(sizing, index, on_wires.get(index, [])),
+            fine,
         )
         for index in range(len(machine.wires))
     ]  # fmt: skip
@@ -143,6 +145,7 @@ def _ohm(sizing: Sizing, index: int, size: Size, length_m: float) -> float:
 def _wire(
     machine: Machine, sizing: Sizing, index: int, number: str, colour: str, more: list[Limit],
     down: NextSize, loads: list[WireLoad],
+    fine: frozenset[str],
 ) -> Wire:  # fmt: skip
     spec, way = machine.wires[index], sizing.routed.wires[index]
     size, near, duty, rules = (
@@ -172,6 +175,7 @@ def _wire(
         fuse=fuse, fuse_a=fuse_a, runs=list(way.runs), decided_by=decided_by(found, size), limits=found,
         kept=spec.keep, from_end=BARE_END, to_end=BARE_END, assumed=_assumed(machine, index),
         next_down=down, loads=loads,
+        fine_stranded=not fine.isdisjoint(way.runs),
     )  # fmt: skip
 
 

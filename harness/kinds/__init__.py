@@ -91,6 +91,8 @@ class Kind:
     polarised: bool
     capacity_ah: float | None
     aliases: tuple[str, ...]
+    pin_a: float | None = None  # what one pin of a connector may carry
+    pin_source: str = ""
 
     @property
     def has_coil(self) -> bool:
@@ -154,7 +156,11 @@ def _keys(
         keys |= {"coil", "coil peak"}
     if any(link.load and link.load.nature == "coil" for link in links):
         keys.add("suppressed")
-    if any(link.kind in ("contact", "fuse") for link in links):
+    if raw["role"] == "sender" or (raw["role"] == "gauge" and any(each.name == "S" for each in terminals)):
+        keys.add("range")
+    if _return(raw) and raw["role"] in ("sender", "source"):
+        keys.add("insulated")
+    if "pin_rating" in raw or any(link.kind in ("contact", "fuse") for link in links):
         keys.add("rating")
     if any(link.kind == "fuse" for link in links) or "ways" in raw:
         keys.add("form")
@@ -190,6 +196,8 @@ def _kind(name: str, raw: Mapping[str, Any]) -> Kind:
         polarised=raw.get("polarised", False),
         capacity_ah=raw.get("capacity"),
         aliases=tuple(raw.get("aliases", ())),
+        pin_a=raw.get("pin_rating"),
+        pin_source=raw.get("pin_source", ""),
     )
 
 

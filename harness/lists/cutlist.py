@@ -85,8 +85,13 @@ def _line(wire: Wire) -> CutLine:
     )
 
 
+def cable_words(wire: Wire) -> str:
+    """The cable as it is asked for: "GXL", or "GXL fine-stranded" where it has to bend."""
+    return f"{wire.cable} fine-stranded" if wire.fine_stranded else wire.cable
+
+
 def _spool_key(wire: Wire) -> tuple[str, float, str, str]:
-    return wire.cable, wire.area_mm2, wire.size, wire.colour
+    return cable_words(wire), wire.area_mm2, wire.size, wire.colour
 
 
 def _longest_first(wire: Wire) -> tuple[float, tuple[tuple[int, int, str], ...]]:

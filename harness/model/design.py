@@ -132,6 +132,7 @@ class Wire:
     assumed: list[str]
     next_down: NextSize | None = None
     loads: list[WireLoad] = field(default_factory=list)  # the one with the least to spare first
+    fine_stranded: bool = False  # made to bend: it lies in a run that the survey wants so
 
 
 @dataclass(frozen=True, slots=True)

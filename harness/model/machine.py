@@ -46,6 +46,7 @@ class Run:
     near: tuple[str, ...]  # of "exhaust", "edge", "hose", "fuel line"
     covering: str | None  # "corrugated", "braid", "tape", "none"; None lets the tool choose
     where: Where
+    fine: bool = False  # wires in it are fine-stranded, made to bend
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +116,9 @@ class Part:
     where: Where
     idle_output_a: float | None = None  # what a generator gives at idle
     charge: float | None = None  # state of charge of a battery, 0 to 1, when the machine is started
+    insulated: bool | None = None  # its return stands apart from its case; None: not said
+    range_ohm: tuple[float, float] | None = None  # a sender's, or what a gauge wants: empty to full
+    pin_a: float | None = None  # what one pin of a connector may carry
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +127,7 @@ class Body:
 
     name: str
     where: Where
+    metal: str = ""  # "steel", "iron", "aluminium"; "" when not said
 
 
 class End(NamedTuple):
@@ -154,6 +159,8 @@ class WireSpec:
     colour: str | None
     cable: str | None
     where: Where
+    ends: str = ""  # of a kept cable: "crimped", "soldered", "clamp-on"; "" when not said
+    labelled: bool = False  # a kept wire that carries its number at both ends
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,3 +244,4 @@ class Machine:
     notes: tuple[str, ...] = field(default=())
     place_reach_m: Mapping[str, float] = field(default_factory=dict)  # place -> how far apart its parts stand
     coldest_c: float = -10.0  # lowest temperature it must start at
+    looked_for: tuple[str, ...] = ()  # hidden things searched for in the old loom: "diode", ...

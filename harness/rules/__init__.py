@@ -9,6 +9,7 @@ from harness.rules import (
     joints,
     loom,
     modes,
+    oldloom,
     polarity,
     protection,
     returns,
@@ -37,6 +38,7 @@ SUBJECTS = (
     polarity,
     joints,
     loom,
+    oldloom,
 )
 
 __all__ = ["cautions", "findings", "ground_plan", "register"]

@@ -137,7 +137,7 @@ def lifted(case: Case) -> Iterator[Say]:
     cure="use a braid or extra-flexible cable with length for full travel",
 )
 def strap_over_hinge(case: Case) -> Iterator[Say]:
-    moving = {run.name for run in case.machine.runs if run.moves}
+    moving = {run.name for run in case.machine.runs if run.moves and not run.fine}
     for spec, cable in _straps(case):
         wire = case.design.wires[spec.index]
         crossed = [name for name in wire.runs if name in moving]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Annotated, Any, Literal, TypeVar
 
@@ -14,9 +15,12 @@ from harness.survey.located import Word, canonical
 from harness.survey.measures import MEASURES
 from harness.survey.units import Spell, WrongQuantity, drop_v, quantity, spell, stud_size, tidy, wire_size
 from harness.survey.words import (
+    CABLE_ENDS,
     COLOUR_LETTERS,
     COVERINGS,
+    HIDDEN,
     ISO_CLASSES,
+    METALS,
     NEAR,
     SAE_BATTERY_CABLES,
     SAE_CABLES,
@@ -118,6 +122,29 @@ Resistance = Annotated[
 PowerSpell = Annotated[Spell, PlainValidator(reader(lambda t: spell("power", t))), _example("power")]
 CurrentSpell = Annotated[Spell, PlainValidator(reader(lambda t: spell("current", t))), _example("current")]
 CoilSpell = Annotated[Spell, PlainValidator(reader(lambda t: spell("coil", t))), _example("coil")]
+
+
+RANGE_EXAMPLE = "240 to 33 ohm"
+
+
+def _ohm_range(text: str) -> tuple[float, float]:
+    """Read "240 to 33 ohm" or "240 ohm to 33 ohm", empty to full."""
+    first, parted, second = tidy(text).partition(" to ")
+    if not parted:
+        raise WrongQuantity(
+            f"{tidy(text)!r} does not say two resistances",
+            f"write {RANGE_EXAMPLE}, empty to full",
+        )
+    if re.fullmatch(r"[-+0-9.,]+", first):
+        first = f"{first} {re.sub(r'^[-+0-9., ]+', '', second)}"
+    return quantity("sender", first), quantity("sender", second)
+
+
+OhmRange = Annotated[
+    tuple[float, float],
+    PlainValidator(reader(_ohm_range)),
+    _schema("resistance from empty to full", examples=[RANGE_EXAMPLE]),
+]
 WireSize = Annotated[
     str, PlainValidator(reader(wire_size)), _schema("wire size", examples=["14 AWG", "2.5 mm2"])
 ]
@@ -270,6 +297,15 @@ NumberingField = Annotated[Numbering, PlainValidator(_choice(_NUMBERING)), _choi
 NearField = Annotated[str, PlainValidator(_choice({each: each for each in NEAR})), _choice_schema(NEAR)]
 CoveringField = Annotated[
     str, PlainValidator(_choice({each: each for each in COVERINGS})), _choice_schema(COVERINGS)
+]
+
+MetalField = Annotated[str, PlainValidator(_choice(METALS)), _choice_schema(METALS)]
+EndsField = Annotated[
+    str, PlainValidator(_choice({each: each for each in CABLE_ENDS})), _choice_schema(CABLE_ENDS)
+]
+HiddenField = Annotated[str, PlainValidator(_choice({each: each for each in HIDDEN})), _choice_schema(HIDDEN)]
+StrandsField = Annotated[
+    bool, PlainValidator(_choice({"fine": True, "common": False})), _choice_schema(("fine", "common"))
 ]
 
 Resets = Literal["manual", "automatic", "power off"]

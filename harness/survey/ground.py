@@ -49,6 +49,7 @@ def _run(each: RunForm, name: str, ledger: Ledger) -> Run:
         near=tuple(dict.fromkeys(each.near)),
         covering=each.covering,
         where=ledger.where(each.start),
+        fine=bool(each.strands),
     )
 
 

@@ -34,7 +34,9 @@ class Draft:
 def bodies(form: SurveyForm, ledger: Ledger) -> dict[str, Body]:
     """Every lump of metal: those of the section, or without one those that parts sit on."""
     named: Iterable[str] = form.bodies if form.bodies is not None else _sat_on(form)
-    found = {name: Body(name, ledger.where(name)) for name in named}
+    said = form.bodies or {}
+    metals = {name: each.metal or "" for name, each in said.items()}
+    found = {name: Body(name, ledger.where(name), metals.get(name, "")) for name in named}
     for name in found:
         if name in form.parts:
             ledger.say(
@@ -160,6 +162,9 @@ def _draft(name: str, each: PartForm, kind: Kind, form: SurveyForm, ledger: Ledg
         assumed=(*more, *filled, *assumed),
         notes=each.notes or "",
         where=ledger.where(name),
+        insulated=each.insulated,
+        range_ohm=each.range,
+        pin_a=each.rating or kind.pin_a if kind.pin_a is not None else None,
     )
     return Draft(part, kind, turn.get(kind.return_terminal, kind.return_terminal), each.body)
 
@@ -199,6 +204,8 @@ def _own_figures(each: PartForm, kind: Kind) -> tuple[dict[str, float], list[str
             assumed.append(
                 f"idle output {found['idle output']:.3g} A, {share:.0%} of its output ({row['certainty']})"
             )
+    if kind.pin_a is not None and each.rating is None:
+        assumed.append(f"pins rated {kind.pin_a:g} A ({kind.pin_source})")
     return found, assumed
 
 

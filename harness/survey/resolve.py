@@ -74,6 +74,13 @@ def _facts(form: SurveyForm, wiring: Wiring, ledger: Ledger) -> dict[int, WireFo
     for hop, each in form.wires.items():
         if each.keep and each.size is None and not ledger.damage.sections & {"wires"}:
             ledger.say(hop, "a kept cable does not say its size", "write size: 2/0 AWG, or 70 mm2")
+        for key, said in (("ends", each.ends), ("labels", each.labels)):
+            if said is not None and not each.keep:
+                ledger.say(
+                    ledger.at_key("wires", hop, key),
+                    f"{key!r} is said of a wire that is made new",
+                    "leave it out, or write keep: yes",
+                )
         index = wiring.find(hop)
         if index is None:
             continue
@@ -99,6 +106,8 @@ def _specs(hops: list[Hop], facts: Mapping[int, WireForm], ledger: Ledger) -> tu
                 colour=said.colour,
                 cable=said.cable,
                 where=ledger.where(hop.spot),
+                ends=said.ends or "",
+                labelled=bool(said.labels),
             )
         )
     return tuple(found)
@@ -289,5 +298,6 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         file=ledger.file,
         digest=digest,
         notes=tuple(form.notes),
+        looked_for=tuple(dict.fromkeys(form.machine.looked_for)),
         coldest_c=COLDEST_C if form.machine.coldest is None else form.machine.coldest,
     )

@@ -23,13 +23,17 @@ from harness.survey.fields import (
     Cranking,
     CurrentSpell,
     Drop,
+    EndsField,
     EngineField,
+    HiddenField,
     HoleMm,
     IdleOutput,
+    MetalField,
     Name,
     NearField,
     Note,
     NumberingField,
+    OhmRange,
     OptionalRating,
     Output,
     PartName,
@@ -48,6 +52,7 @@ from harness.survey.fields import (
     Share,
     SizesField,
     SpeedField,
+    StrandsField,
     StudSize,
     Voltage,
     WireCableField,
@@ -82,6 +87,9 @@ class MachineForm(Form):
     slack: Share | None = None
     waste: Share | None = None
     spare: Note | None = None
+    looked_for: Annotated[list[HiddenField], BeforeValidator(one_or_list), AlsoText()] = Field(
+        default=[], alias="looked for"
+    )
     coldest: Coldest | None = None
 
 
@@ -94,7 +102,9 @@ class ZoneForm(Form):
 
 
 class BodyForm(Form):
-    """A lump of metal; there is nothing to say of it but its name."""
+    """A lump of metal."""
+
+    metal: MetalField | None = None
 
 
 class PlaceForm(Form):
@@ -117,6 +127,7 @@ class RunForm(Form):
     hinge: YesNo | None = None
     near: Annotated[list[NearField], BeforeValidator(one_or_list), AlsoText()] = []
     covering: CoveringField | None = None
+    strands: StrandsField | None = None
     name: Name | None = None
 
 
@@ -146,6 +157,8 @@ class PartForm(Form):
     terminals: dict[PartName, Name] | None = None
     suppressed: YesNo | None = None
     polarised: YesNo | None = None
+    insulated: YesNo | None = None
+    range: OhmRange | None = None
     notes: Note | None = None
 
 
@@ -176,6 +189,8 @@ class WireForm(Form):
     length: WireLength | None = None
     colour: Colour | None = None
     cable: WireCableField | None = None
+    ends: EndsField | None = None
+    labels: YesNo | None = None
 
 
 class SurveyForm(Form):

@@ -14,6 +14,15 @@ SAE_BATTERY_CABLES = ("SGT", "SGX", "STX", "SGR", "STT")  # SAE J1127
 ISO_CLASSES = tuple(f"class {letter}" for letter in "ABCDEFGH")  # ISO 6722-1
 MOST_COMPARED = 1000  # words looked through for a near one
 NEAR = ("exhaust", "edge", "hose", "fuel line")
+METALS = {
+    "steel": "steel",
+    "iron": "iron",
+    "cast iron": "iron",
+    "aluminium": "aluminium",
+    "aluminum": "aluminium",
+}
+CABLE_ENDS = ("crimped", "soldered", "clamp-on")
+HIDDEN = ("fusible link", "breaker", "diode", "resistor", "ballast resistor")
 COVERINGS = ("corrugated", "braid", "tape", "none")
 SYSTEM_VOLTAGES = (6.0, 12.0, 24.0, 32.0, 36.0, 48.0)
 

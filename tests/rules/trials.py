@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from tests.rules.trial import Trial
 from tests.rules.trials_faults import FAULTS
+from tests.rules.trials_oldloom import OLDLOOM
 from tests.rules.trials_protection import PROTECTION
 from tests.rules.trials_services import SERVICES
 from tests.rules.trials_sources import SOURCES
@@ -18,5 +19,5 @@ __all__ = ["TRIALS", "Trial"]
 
 TRIALS = [
     *PROTECTION, *FAULTS, *SUPPLY, *SOURCES,
-    *RETURNS, *STRAPS, *STARTING, *SERVICES, *POLARITY, *JOINTS, *LOOM,
+    *RETURNS, *STRAPS, *STARTING, *SERVICES, *POLARITY, *JOINTS, *LOOM, *OLDLOOM,
 ]  # fmt: skip
