@@ -40,9 +40,12 @@ from harness.model.stages import Loom, Routed
 FORMAT = "harness design 1"
 
 
-def _bare_runs(machine: Machine, routed: Routed, wires: Sequence[Wire]) -> tuple[RunResult, ...]:
+def _bare_runs(
+    machine: Machine, routed: Routed, sizing: Sizing, wires: Sequence[Wire]
+) -> tuple[RunResult, ...]:
     found = []
     for run in machine.runs:
+        warm = sizing.warm.get(run.name)
         inside = [wires[index] for index in routed.in_run[run.name]]
         bundle, formula = bundle_diameter_mm([wire.outside_mm for wire in inside])
         found.append(
@@ -50,6 +53,7 @@ def _bare_runs(machine: Machine, routed: Routed, wires: Sequence[Wire]) -> tuple
                 run.name, run.start, run.end, run.length_m, run.zone, machine.zones[run.zone].ambient_c,
                 [wire.number for wire in inside], bundle, formula, run.hole_mm, run.plate_mm,
                 "", None, "", 0.0, 0, "", 0, "", run.moves,
+                round(warm.hottest_c, 1) if warm else None, warm.mode if warm else "",
             )
         )  # fmt: skip
     return tuple(found)
@@ -182,7 +186,9 @@ def design(machine: Machine, wanted: Wanted | None = None) -> Design:
     routed = route(machine)
     sizing = size_machine(machine, routed, chosen, wanted)
     wires = results.wires(machine, sizing, wire_numbers(machine, routed), _colours(machine, sizing))
-    bare = Loom(tuple(wires), _bare_runs(machine, routed, wires), _bare_splices(machine, routed, wires))
+    bare = Loom(
+        tuple(wires), _bare_runs(machine, routed, sizing, wires), _bare_splices(machine, routed, wires)
+    )
     loom = fitout.fit(machine, bare)
     fuses: list[Fuse] = results.fuses(machine, sizing, loom.wires)
     loads = results.loads(machine, sizing)

@@ -1,4 +1,4 @@
-"""How hot a wire gets: steady heat balance in air, in a sleeve and in a loom, and its warming over time.
+"""How hot a wire gets: steady heat balance in air and in a sleeve, and its warming over time.
 
 ``I2 R(Tc) = pi D (h (Ts - Ta) + eps sigma (Ts4 - Ta4))``, ``Tc - Ts = q ln(D/d) rho / (2 pi)``: natural
 convection on a horizontal cylinder by Churchill and Chu 1975 plus radiation, table physics_single_wire_model.
@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from math import exp, log, pi, sqrt
@@ -24,9 +23,7 @@ GRAVITY = 9.80665
 FILM_C = 40.0  # film temperature of the air's figures in the table
 SUTHERLAND_VISCOSITY_K = 110.4  # Sutherland's law of air (textbook, memory)
 SUTHERLAND_CONDUCTIVITY_K = 194.0
-SUN_TAKEN = 0.6  # share of the sun that a PVC surface takes, IEC 60287-1-1 table 4 (memory)
 GAP_EMISSIVITY = 1 / (2 / 0.9 - 1)  # two facing surfaces of plastic, 0.9 each (textbook)
-LOOM_DIAMETER = 1.2  # round of a loom over the root of its wires' squared diameters, table bundle_formula
 TOP_K = 330.0  # hottest rise of a surface that a curve reaches
 STEPS = 40
 
@@ -67,13 +64,13 @@ class Curve:
 
     def at_current_c(self, current_a: float) -> float:
         """Conductor temperature at a steady current [°C]; the curve's top where it ends below that."""
-        return _between(self.squared_a2, self.conductor_c, current_a * current_a)
+        return between(self.squared_a2, self.conductor_c, current_a * current_a)
 
     def current_at_a(self, conductor_c: float) -> float:
         """Steady current that holds a conductor at a temperature [A]; 0 at or below the ambient."""
         if conductor_c <= self.ambient_c:
             return 0.0
-        return sqrt(max(0.0, _between(self.conductor_c, self.squared_a2, conductor_c)))
+        return sqrt(max(0.0, between(self.conductor_c, self.squared_a2, conductor_c)))
 
     def tangent(self, conductor_c: float) -> tuple[float, float]:
         """Heat lost at a temperature [W/m], and its growth by kelvin [W/(m K)]."""
@@ -83,7 +80,8 @@ class Curve:
         return self.loss_w_per_m[at - 1] + slope * (conductor_c - self.conductor_c[at - 1]), slope
 
 
-def _between(xs: tuple[float, ...], ys: tuple[float, ...], x: float) -> float:
+def between(xs: tuple[float, ...], ys: tuple[float, ...], x: float) -> float:
+    """Linear between the points of a rising curve, flat beyond its ends."""
     at = bisect_left(xs, x)
     if at == 0:
         return ys[0]
@@ -99,14 +97,14 @@ def figure(name: str) -> float:
     return float(re.split(r"(?<=\d)-", text)[-1])
 
 
-def _sutherland(film_c: float, constant_k: float) -> float:
+def sutherland(film_c: float, constant_k: float) -> float:
     """A property of air at a film temperature over the same at 40 °C."""
     now, then = film_c + ZERO_K, FILM_C + ZERO_K
     return float((now / then) ** 1.5 * (then + constant_k) / (now + constant_k))
 
 
 @cache
-def _constants() -> tuple[float, float, float, float, float, float]:
+def constants() -> tuple[float, float, float, float, float, float]:
     conductivity, viscosity, prandtl = (
         figure(f"air {name} at 40 C film") for name in ("conductivity", "kinematic viscosity", "Prandtl")
     )
@@ -119,11 +117,11 @@ def convection_w_per_m2_k(
     *, surface_c: float, ambient_c: float, outside_m: float, altitude_m: float = 0.0
 ) -> float:
     """Heat transfer coefficient of a horizontal cylinder in still air [W/(m2 K)]. Churchill and Chu 1975."""
-    k40, nu40, prandtl, below, _, _ = _constants()
+    k40, nu40, prandtl, below, _, _ = constants()
     film_c = (surface_c + ambient_c) / 2
-    conductivity = k40 * _sutherland(film_c, SUTHERLAND_CONDUCTIVITY_K)
+    conductivity = k40 * sutherland(film_c, SUTHERLAND_CONDUCTIVITY_K)
     thinner = (film_c + ZERO_K) / (FILM_C + ZERO_K) / pressure_share(altitude_m)
-    viscosity = nu40 * _sutherland(film_c, SUTHERLAND_VISCOSITY_K) * thinner
+    viscosity = nu40 * sutherland(film_c, SUTHERLAND_VISCOSITY_K) * thinner
     rise = max(surface_c - ambient_c, 0.0)
     rayleigh = GRAVITY / (film_c + ZERO_K) * rise * outside_m**3 * prandtl / viscosity**2
     nusselt = (0.60 + 0.387 * rayleigh ** (1 / 6) / below) ** 2
@@ -142,9 +140,9 @@ def surface_loss_w_per_m(
     film = convection_w_per_m2_k(
         surface_c=surface_c, ambient_c=ambient_c, outside_m=outside_m, altitude_m=altitude_m
     )
-    _, _, _, _, emissivity, stefan = _constants()
+    _, _, _, _, emissivity, stefan = constants()
     radiated = emissivity * stefan * ((surface_c + ZERO_K) ** 4 - (ambient_c + ZERO_K) ** 4)
-    sun = SUN_TAKEN * sun_w_per_m2 * outside_m
+    sun = figure("share of the sun that a surface takes") * sun_w_per_m2 * outside_m if sun_w_per_m2 else 0.0
     return pi * outside_m * (film * (surface_c - ambient_c) + radiated) - sun
 
 
@@ -153,14 +151,14 @@ def layer_k_m_per_w(*, inside_mm: float, outside_mm: float, rho_k_m_per_w: float
     return rho_k_m_per_w * log(outside_mm / inside_mm) / (2 * pi)
 
 
-def _gap_k_m_per_w(*, wire_mm: float, sleeve: Sleeve, sleeve_c: float) -> float:
+def gap_k_m_per_w(*, wire_mm: float, sleeve: Sleeve, sleeve_c: float) -> float:
     """Still air between wire and tube [K m/W]: conduction and radiation, no stirring (safe side, textbook).
 
     Radiation is taken at the tube's temperature, the cooler of the two, so never too high.
     """
-    conductivity = _constants()[0] * _sutherland(sleeve_c, SUTHERLAND_CONDUCTIVITY_K)
+    conductivity = constants()[0] * sutherland(sleeve_c, SUTHERLAND_CONDUCTIVITY_K)
     conducted = 2 * pi * conductivity / log(max(sleeve.inside_mm, 1.01 * wire_mm) / wire_mm)
-    radiated = pi * wire_mm / 1000 * GAP_EMISSIVITY * _constants()[5] * 4 * (sleeve_c + ZERO_K) ** 3
+    radiated = pi * wire_mm / 1000 * GAP_EMISSIVITY * constants()[5] * 4 * (sleeve_c + ZERO_K) ** 3
     return 1 / (conducted + radiated)
 
 
@@ -192,7 +190,7 @@ def curve(
             sun_w_per_m2=sun_w_per_m2,
         )  # fmt: skip
         gap = (
-            _gap_k_m_per_w(wire_mm=cable.outside_mm, sleeve=sleeve, sleeve_c=surface_c + q * tube)
+            gap_k_m_per_w(wire_mm=cable.outside_mm, sleeve=sleeve, sleeve_c=surface_c + q * tube)
             if sleeve
             else 0.0
         )
@@ -296,64 +294,3 @@ def equivalent_a(*, current_a: float, on_s: float, off_s: float, tau_s: float) -
     40.0
     """
     return current_a * sqrt((1 - exp(-on_s / tau_s)) / (1 - exp(-(on_s + off_s) / tau_s)))
-
-
-def loom_mm(cables: Iterable[Cable]) -> float:
-    """Diameter of the round that wires lie in [mm]: 1.2 times the root of their squared diameters."""
-    return LOOM_DIAMETER * sqrt(sum(cable.outside_mm**2 for cable in cables))
-
-
-def loom_rho_k_m_per_w(cables: Iterable[Cable], *, film_c: float) -> float:
-    """Thermal resistivity across a loom [K m/W] of wires that touch nowhere: air between coated cylinders.
-
-    The lower bound on conductivity (Maxwell's and Rayleigh's mixture, Hashin and Shtrikman's bound, textbook,
-    memory); wires in a loom do touch, so a true loom carries its heat out more easily.
-    """
-    wires = list(cables)
-    air = _constants()[0] * _sutherland(film_c, SUTHERLAND_CONDUCTIVITY_K)
-    squares = sum(cable.outside_mm**2 for cable in wires)
-    filled = squares / loom_mm(wires) ** 2
-    copper = sum(cable.conductor_mm**2 for cable in wires) / squares
-    skin = 1 / max(cable.rho_k_m_per_w for cable in wires)
-    wire = skin * (1 + copper) / (1 - copper)
-    mixed = filled * (wire - air) / (wire + air)
-    return (1 - mixed) / (1 + mixed) / air
-
-
-def loom_c(
-    wires: Iterable[tuple[Cable, float]], *, ambient_c: float, sleeve_mm: float = 0.0, altitude_m: float = 0.0
-) -> float:
-    """Hottest conductor of a loom of wires with their steady currents [°C], on the safe side.
-
-    One cylinder that makes the heat of all its wires evenly, all of them as hot as its core: surface by the
-    balance of a cylinder, core hotter by Q rho / (4 pi), a sleeve as one layer of loose tube, the wall
-    ``sleeve_mm`` thick. Models of this kind were off by up to 19 K against tests (NLR TP-2011-469, table
-    physics_single_wire_model). Raises ValueError without wires.
-    """
-    held = [(cable, amps) for cable, amps in wires]
-    if not held:
-        raise ValueError("a loom needs wires")
-    r20 = sum(cable.r20_ohm_per_m * amps**2 for cable, amps in held)
-    across_mm = loom_mm(cable for cable, _ in held)
-    rho = loom_rho_k_m_per_w((cable for cable, _ in held), film_c=ambient_c)
-    sleeve = (
-        Sleeve(1.2 * across_mm, 1.2 * across_mm + 2 * sleeve_mm, figure("PVC thermal resistivity"))
-        if sleeve_mm
-        else None
-    )
-    if not r20:
-        return ambient_c
-    # As one big wire: its resistance is such that 1 A makes the loom's heat.
-    whole = Cable(across_mm**2 * pi / 8, across_mm, r20, 0.0, 0.0)
-    alone = curve(whole, ambient_c=ambient_c, sleeve=sleeve, altitude_m=altitude_m)
-    return _core_c(alone, r20=r20, core_k_m_per_w=rho / (4 * pi))
-
-
-def _core_c(surface: Curve, *, r20: float, core_k_m_per_w: float) -> float:
-    """Where heat made at the core's temperature and heat lost by the surface meet [°C]."""
-    points = list(zip(surface.conductor_c, surface.loss_w_per_m, strict=True))
-    core = tuple(warm + q * core_k_m_per_w for warm, q in points)
-    balance = tuple(
-        q / resistance_at(r20, conductor_c=warm) for warm, (_, q) in zip(core, points, strict=True)
-    )
-    return _between(balance, core, 1.0)

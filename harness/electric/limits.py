@@ -26,6 +26,7 @@ class Surroundings:
     bundle_factor: float
     altitude_m: float = 0.0
     warm_c: float = COLDEST_C  # what its hottest loom heats it to, neighbours included
+    mean_c: float = COLDEST_C  # the same over its whole way, by length
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +119,7 @@ def working_c(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> flo
     amps = corrected_a(rules, size, near)
     share = duty.continuous_a / amps if amps > 0 else 1.0
     steady_c = near.hottest_c + max(rules.limit_c - near.hottest_c, 0.0) * min(1.0, share) ** 2
-    steady_c = max(steady_c, _start_c(rules, size, near, duty))
+    steady_c = max(steady_c, balance_c(rules, size, near, duty.continuous_a), near.mean_c)
     if duty.short_s:
         steady_c += adiabatic_rise_k(current_a=duty.short_a, seconds_s=duty.short_s, area_mm2=size.area_mm2)
     return min(steady_c, max(rules.insulation_c, near.hottest_c))

@@ -30,7 +30,17 @@ LINK_SOURCE = (
     "four gauge numbers thinner than its cable, about 6 in long, TWP cable (SAE J156 and trade pages,"
     " fusible_link_rules, read); carries the ampacity of its own size (calculated)"
 )
-DECIDES = ("survey", "mechanical", "protection", "ampacity", "heat", "short time", "strap", "drop")
+DECIDES = (
+    "survey",
+    "mechanical",
+    "protection",
+    "ampacity",
+    "heat",
+    "loom heat",
+    "short time",
+    "strap",
+    "drop",
+)
 
 
 def _steady_by_mode(sizing: Sizing, wire: int) -> dict[str, float]:
@@ -108,12 +118,14 @@ def wires(machine: Machine, sizing: Sizing, numbers: Sequence[str], colours: Map
     down = next_sizes(machine, sizing, on_wires)
     fine = frozenset(run.name for run in machine.runs if run.fine)
     straps = strap_areas(machine, sizing.sizes, sizing.solutions)
+    looms = sizing.looms.limits(sizing.sizes, sizing.warm)
     return [
         _wire(
             machine, sizing, index, numbers[index], colours[index],
             [
                 limit
                 for limit in (
+                    looms.get(index),
                     _drop_limit(sizing, index, on_wires.get(index, [])),
                     _strap(sizing, index, straps.get(index)),
                 )

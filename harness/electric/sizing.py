@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
@@ -16,7 +16,7 @@ from harness.electric.fuses import FuseLoad, Rating, fuse_loads, rate_fuses
 from harness.electric.graph import Edge, Node, edges
 from harness.electric.guards import FuseKey, Guards, guards
 from harness.electric.landing import thickest_mm2
-from harness.electric.limits import Duty, Surroundings, least_size, wire_ohm
+from harness.electric.limits import COLDEST_C, Duty, Surroundings, least_size, wire_ohm
 from harness.electric.links import least_cable_mm2
 from harness.electric.optimum import Choice, Picked, pick_sizes
 from harness.electric.ruleset import RuleSet, Size, rule_set
@@ -24,13 +24,16 @@ from harness.electric.starterways import strap_areas, straps
 from harness.electric.surroundings import bundling, lies_alone, surroundings
 from harness.electric.turns import Turn, even, same_duties, same_program
 from harness.electric.wanted import Wanted, on_shelf
+from harness.electric.warming import Looms, RunWarmth
 from harness.model.machine import Machine
 from harness.model.stages import Routed
 from harness.tables import load
 
 ENDS_M = 0.2  # two lugs weigh about as much as this much of their cable (common practice)
 HEAVY_COLOUR_MM2 = 8.5  # above this cable is sold in red and black only (common practice)
-ROUNDS = 12  # currents only shift where returns share a mesh of straps, so two or three do
+ROUNDS = 20  # currents only shift where returns share a mesh of straps, so two or three do; heat adds two
+COLD = (COLDEST_C, COLDEST_C)
+ALIKE_K = 0.5  # a wire this much warmer is not worth another turn: 0.2 % of its resistance
 GROW_AFTER = 6  # from here on sizes may only grow, so that the rounds end
 
 
@@ -52,6 +55,8 @@ class Sizing:
     baseline_kg: float
     baseline_unfit: int  # wires the plain rule makes too thick for their terminals
     routed: Routed
+    looms: Looms
+    warm: Mapping[str, RunWarmth]  # every run with wires, in the mode that is hardest on it
     baseline_sizes: tuple[Size, ...] = ()
     proven_gap: float | None = None  # None: the plain rule proves nothing
     wanted: Wanted = field(default_factory=Wanted)
@@ -155,6 +160,11 @@ class _Sizer:
     def __init__(self, machine: Machine, routed: Routed, rules: RuleSet, wanted: Wanted) -> None:
         self.machine, self.routed, self.wanted = machine, routed, wanted
         self.rules = _rules_of_wires(machine, rules, wanted)
+        self.looms = Looms(machine, routed, self.rules)
+        self.cool: dict[int, Size] = {}  # least sizes that hot looms ask for, growing only
+        self.warm_c: dict[
+            int, tuple[float, float]
+        ] = {}  # what its looms heat a wire to: hottest, on the whole
         self.takes_mm2 = [thickest_mm2(machine, wire) for wire in routed.wires]
         bare = edges(machine, routed)
         plant = Plant(machine, bare)
@@ -178,22 +188,35 @@ class _Sizer:
             sizes = [least_size(*one) for one in zip(self.rules, near, duties, strict=True)]
             earned = bundling(self.machine, self.routed, self.rules, sizes, currents)
             if turn and all(earned[run][1] >= found[run][1] for run in found):
-                return near
+                break
             found = (
                 earned
                 if turn == 0
                 else {run: min(found[run], earned[run], key=lambda one: one[1]) for run in found}
             )
-        return surroundings(self.machine, self.routed, self.rules, found)
+        near = surroundings(self.machine, self.routed, self.rules, found)
+        return self.warmed(near)
+
+    def warmed(self, near: Sequence[Surroundings]) -> list[Surroundings]:
+        """Surroundings with what is known of the warmth of the looms."""
+        found = []
+        for wire, place in enumerate(near):
+            warm_c, mean_c = self.warm_c.get(wire, COLD)
+            found.append(replace(place, warm_c=warm_c, mean_c=mean_c))
+        return found
 
     def choices(
-        self, near: Sequence[Surroundings], duties: Sequence[Duty]
+        self, near: Sequence[Surroundings], duties: Sequence[Duty], only: Collection[int] | None = None
     ) -> dict[int, list[tuple[Size, Choice]]]:
-        """Sizes each wire may take, from the least its other limits allow upward."""
+        """Sizes each wire may take, from the least its other limits allow upward; of some wires or of all."""
         found = {}
         for wire, place, duty in zip(self.routed.wires, near, duties, strict=True):
+            if only is not None and wire.index not in only:
+                continue
             rules = self.rules[wire.index]
             least = least_size(rules, place, duty)
+            if (cool := self.cool.get(wire.index, least)).area_mm2 > least.area_mm2:
+                least = cool
             sizes = (
                 [least] if duty.fixed else [size for size in rules.sizes if size.area_mm2 >= least.area_mm2]
             )
@@ -252,6 +275,29 @@ class _Sizer:
         choices = self.choices(near, duties)
         return Turn(ohms, solutions, duties, near, choices, limits, ways, carried)
 
+    def warmed_turn(self, sizes: Sequence[Size], turn: Turn) -> Turn | None:
+        """The turn with what its looms make of these sizes; None where that is known already.
+
+        Wires are as warm as their looms, and grow where one is too hot. Warmth and growth only rise from one
+        choice to the next, so that the turns end.
+        """
+        found = self.looms.warm(sizes, turn.carried)
+        need = self.looms.least(sizes, turn.carried, found)
+        warmer = {
+            wire: warm
+            for wire, warm in self.looms.warm_c(found).items()
+            if any(new > old + ALIKE_K for new, old in zip(warm, self.warm_c.get(wire, COLD), strict=True))
+        }
+        if not need and not warmer:
+            return None
+        self.cool |= need
+        for wire, warm in warmer.items():
+            old = self.warm_c.get(wire, COLD)
+            self.warm_c[wire] = (max(warm[0], old[0]), max(warm[1], old[1]))
+        near = self.warmed(turn.near)
+        anew = self.choices(near, turn.duties, need.keys() | warmer.keys())
+        return replace(turn, near=near, choices={**turn.choices, **anew})
+
     def ohms(self, turn: Turn, sizes: Sequence[Size]) -> dict[int, float]:
         """Resistance of every wire in a size, at its working temperature [ohm]."""
         return {
@@ -281,6 +327,9 @@ class _Sizer:
             elif asked is None or not same_program(asked, turn):
                 asked, found = turn, self.picked(turn)
                 sizes = [turn.choices[wire.index][found.at[wire.index]][0] for wire in self.routed.wires]
+            if (warm := self.warmed_turn(sizes, turn)) is not None:
+                turn = warm
+                continue
             if number >= GROW_AFTER:
                 sizes = [max(pair, key=lambda one: one.area_mm2) for pair in zip(before, sizes, strict=True)]
             ohms = self.ohms(turn, sizes)
@@ -293,7 +342,8 @@ class _Sizer:
         return Sizing(
             tuple(self.rules), self.edges, self.guards, self.ratings, tuple(sizes), tuple(turn.near),
             tuple(turn.duties), turn.ohms, tuple(turn.solutions), tuple(turn.limits), self._copper(sizes),
-            self._copper(baseline), self._unfit(baseline), self.routed, tuple(baseline),
+            self._copper(baseline), self._unfit(baseline), self.routed, self.looms,
+            self.looms.warm(sizes, turn.carried), tuple(baseline),
             None if table else self.gap(turn, sizes, found), self.wanted,
         )  # fmt: skip
 

@@ -28,7 +28,9 @@ class Point:
 class Limit:
     """One limit on one wire: the least area it asks for and the numbers it was worked out from."""
 
-    name: Literal["ampacity", "heat", "short time", "protection", "drop", "strap", "mechanical", "survey"]
+    name: Literal[
+        "ampacity", "heat", "loom heat", "short time", "protection", "drop", "strap", "mechanical", "survey",
+    ]  # fmt: skip
     least_size: str  # smallest size that satisfies it, e.g. "14 AWG"; "" when none does
     least_area_mm2: float | None  # None when no size satisfies it
     value: float  # what the wire has to carry or stay under
@@ -273,6 +275,8 @@ class RunResult:
     clamps: int
     clamp: str
     moves: bool
+    loom_c: float | None = None  # its hottest conductor with the currents of its worst mode; None when empty
+    loom_mode: str = ""  # that mode
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ from harness.rules.figures import (
 )
 from harness.rules.registry import Say, rule
 
-OVERHEATS = ("ampacity", "heat", "short time")
+OVERHEATS = ("ampacity", "heat", "loom heat", "short time")
 LEAST_SHARE = 0.25  # of the system's volts: what a coil may still hold with (common practice)
 
 

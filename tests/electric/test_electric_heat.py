@@ -12,7 +12,6 @@ from harness.electric.heat import (
     Sleeve,
     cable_of,
     curve,
-    loom_c,
     sleeve_factor,
     spell_a,
     surface_loss_w_per_m,
@@ -63,29 +62,6 @@ def test_current_and_temperature_are_each_others_inverse(size, ambient_c, share)
 
 def test_nothing_flows_where_the_air_is_as_hot_as_the_limit() -> None:
     assert curve(cable_of(RULES, RULES.sizes[0]), ambient_c=125).current_at_a(125) == 0
-
-
-@given(SIZES, st.integers(2, 30), st.floats(0.05, 0.3))
-def test_a_loom_is_hotter_than_one_of_its_wires_and_hotter_with_more(size, count, share) -> None:  # type: ignore[no-untyped-def]
-    cable = cable_of(RULES, size)
-    amps = share * size.base_a
-    alone = curve(cable, ambient_c=40).at_current_c(amps)
-    few = loom_c([(cable, amps)] * count, ambient_c=40)
-    assert alone < few < loom_c([(cable, amps)] * (count + 1), ambient_c=40)
-
-
-def test_an_idle_loom_is_as_warm_as_the_air_and_none_is_no_loom() -> None:
-    cable = cable_of(RULES, RULES.size("14 AWG"))
-    assert loom_c([(cable, 0.0)] * 5, ambient_c=40) == 40
-    with pytest.raises(ValueError, match="needs wires"):
-        loom_c([], ambient_c=40)
-
-
-@pytest.mark.parametrize("count", [1, 4, 12])
-def test_a_loom_in_a_sleeve_is_hotter(count: int) -> None:
-    cable = cable_of(RULES, RULES.size("12 AWG"))
-    wires = [(cable, 12.0)] * count
-    assert loom_c(wires, ambient_c=40, sleeve_mm=0.5) > loom_c(wires, ambient_c=40)
 
 
 @given(SIZES, st.floats(1.1, 2.0), st.floats(0.3, 1.0))

@@ -92,3 +92,35 @@ def conductor_c(wire: Wire, *, current_a: float, ambient_c: float) -> float:
         return ampacity_a(wire, conductor_c=temperature_c, ambient_c=ambient_c) - current_a
 
     return root(excess_a, ambient_c + 0.01, 400.0)
+
+
+def loom_conductors_c(wires: list[tuple[Wire, float]], *, ambient_c: float) -> list[float]:
+    """Where the conductors of a bare loom settle, each in its middle: the balance of one round surface.
+
+    Inside, wires that touch nowhere in air (Maxwell's mixture for cylinders in a row, fill 1/1.2^2); a wire's
+    own heat spreads out of it, that of the others comes evenly (conduction in a cylinder). All copper as at
+    the hottest.
+    """
+    across_m = 1.2 * sqrt(sum(wire.outside_m**2 for wire, _ in wires))
+    still = 0.02662 * ((ambient_c + ZERO_C) / (40.0 + ZERO_C)) ** 0.85
+    copper = sum(wire.conductor_m**2 for wire, _ in wires) / sum(wire.outside_m**2 for wire, _ in wires)
+    solid = (1 + copper) / (1 - copper) / wires[0][0].rho
+    share = (solid - still) / (solid + still) / 1.44
+    mixture = still * (1 + share) / (1 - share)
+    even = 1 / (4 * pi * mixture)
+    out = [
+        log(across_m / wire.outside_m) / (2 * pi * mixture)
+        + through_insulation_k(1.0, conductor_m=wire.conductor_m, outside_m=wire.outside_m, rho=wire.rho)
+        for wire, _ in wires
+    ]
+
+    def conductors_c(hot_c: float) -> list[float]:
+        heats = [wire.r20_ohm_per_m * (1 + ALPHA_20 * (hot_c - 20)) * amps**2 for wire, amps in wires]
+        total = sum(heats)
+        surface_c = root(
+            lambda at: heat_w_per_m(surface_c=at, ambient_c=ambient_c, outside_m=across_m) - total,
+            ambient_c, 500.0,
+        )  # fmt: skip
+        return [surface_c + own * way + (total - own) * even for own, way in zip(heats, out, strict=True)]
+
+    return conductors_c(root(lambda hot_c: hot_c - max(conductors_c(hot_c)), ambient_c, 500.0))

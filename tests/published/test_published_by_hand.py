@@ -9,7 +9,7 @@ import pytest
 from harness.model.design import Design, LoadVolts, Wire
 from harness.pipeline import design
 from harness.survey import read
-from tests.published.heat_balance import XLPE_K_M_PER_W
+from tests.published.heat_balance import XLPE_K_M_PER_W, loom_conductors_c
 from tests.published.heat_balance import Wire as Lone
 from tests.published.heat_balance import conductor_c as balanced_c
 
@@ -26,9 +26,9 @@ machine:
 zones:
   shed: {ambient: 40 °C, closed: yes}
 runs:
-  - {from: battery box, to: board, length: 2 m, zone: shed}
-  - {from: board, to: pump head, length: 3 m, zone: shed}
-  - {from: battery box, to: block, length: 1 m, zone: shed}
+  - {from: battery box, to: board, length: 2 m, zone: shed, covering: none}
+  - {from: board, to: pump head, length: 3 m, zone: shed, covering: none}
+  - {from: battery box, to: block, length: 1 m, zone: shed, covering: none}
 parts:
   battery: {is: battery, at: battery box, capacity: 60 Ah, cranking: 540 A}
   F1: {is: fuse, at: battery box, rating: 15 A}
@@ -68,33 +68,41 @@ TABLE_A = {"16": 30, "14": 40, "12": 50, "10": 70}
 OUTSIDE_MM = {"16": 3.0, "14": 3.5, "12": 4.1, "10": 4.8}
 
 
-def settles_c(gauge: str, current_a: float) -> float:
-    """Where the tests' own heat balance puts the conductor in still air of 40 °C."""
+def lone(gauge: str) -> Lone:
+    """A gauge as the tests' own heat balance takes it."""
     area_mm2 = 17.586 / R20[gauge]
-    lone = Lone(
+    return Lone(
         sqrt(4 * area_mm2 / pi / 0.75) / 1e3, OUTSIDE_MM[gauge] / 1e3, R20[gauge] / 1e3, XLPE_K_M_PER_W
     )
-    return balanced_c(lone, current_a=current_a, ambient_c=40)
 
 
-def hot_mohm(gauge: str, length_m: float, current_a: float, bundle: float = 1.0) -> float:
-    """R20 (234.5 + T)/254.5; T is the hotter of 40 + 85 (I/Iz)2 (the rise goes with the square of the
-    current) and of the heat balance, where a bundle lets out the square of its factor of the heat."""
+def settles_c(gauge: str, current_a: float) -> float:
+    """Where the tests' own heat balance puts the conductor in still air of 40 °C."""
+    return balanced_c(lone(gauge), current_a=current_a, ambient_c=40)
+
+
+def hot_mohm(
+    gauge: str, length_m: float, current_a: float, bundle: float = 1.0, loom_c: float = 0.0
+) -> float:
+    """R20 (234.5 + T)/254.5; T is the hottest of 40 + 85 (I/Iz)2 (the rise goes with the square of the
+    current), of the heat balance, where a bundle lets out the square of its factor of the heat, and of the
+    loom with both its wires."""
     able = TABLE_A[gauge] * sqrt(85 / 95) * bundle
-    conductor_c = max(40 + 85 * (current_a / able) ** 2, settles_c(gauge, current_a / bundle))
+    conductor_c = max(40 + 85 * (current_a / able) ** 2, settles_c(gauge, current_a / bundle), loom_c)
     return R20[gauge] * length_m * (234.5 + conductor_c) / 254.5
 
 
 # board - pump head holds two loaded wires, 8 and 3 A of the 40 + 30 A x 0.94591 = 66.2 A they could: 17 %.
 # MIL-W-5088L curve, 2 wires at up to 20 %: 0.9675 (read-from-secondary). Everywhere else a wire lies alone.
 PAIR = 0.9675
+PUMP_C, LAMP_C = loom_conductors_c([(lone("14"), 8.0), (lone("16"), 3.0)], ambient_c=40)
 
 # Cut length: as measured, 50 mm for an end on a blade, pigtail or stud, 25 mm for one on a battery post and
 # for its cable's other lug, up to the next 50 mm (common practice).
 FEED = hot_mohm("12", 0.50, 11)  # 0.4 + 0.025 + 0.05 = 0.475
 MAIN = hot_mohm("12", 2.60, 11)  # 2.5 + 0.05 + 0.05
-TO_PUMP = hot_mohm("14", 3.30, 8, PAIR)
-TO_LAMP = hot_mohm("16", 3.40, 3, PAIR)
+TO_PUMP = hot_mohm("14", 3.30, 8, PAIR, PUMP_C)
+TO_LAMP = hot_mohm("16", 3.40, 3, PAIR, LAMP_C)
 FROM_PUMP = hot_mohm("14", 0.60, 8)
 FROM_LAMP = hot_mohm("16", 0.70, 3)
 STRAP = hot_mohm("10", 1.55, 11)  # 1.5 + 0.025 + 0.025

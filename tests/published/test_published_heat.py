@@ -10,7 +10,9 @@ from math import exp, pi, sqrt
 import pytest
 
 from harness.electric import heat
-from harness.electric.ampacity import curve_bundle_factor
+from harness.electric.ampacity import curve_bundle_factor, pressure_share
+from harness.electric.covers import sleeve
+from harness.electric.looms import Place, loom_c, warmth
 from harness.electric.ruleset import RuleSet, Size, rule_set
 from tests.published import heat_balance as own
 
@@ -112,29 +114,89 @@ def test_thin_air_cools_less_as_the_aircraft_curve_says() -> None:
 
 def test_air_pressure_of_the_standard_atmosphere() -> None:
     """ISO 2533: 89.875 kPa at 1000 m, 54.020 kPa at 5000 m, of 101.325 (memory)."""
-    assert heat.pressure_share(1000) == pytest.approx(89.875 / 101.325, rel=1e-3)
-    assert heat.pressure_share(5000) == pytest.approx(54.020 / 101.325, rel=1e-3)
+    assert pressure_share(1000) == pytest.approx(89.875 / 101.325, rel=1e-3)
+    assert pressure_share(5000) == pytest.approx(54.020 / 101.325, rel=1e-3)
 
 
-def loom_factor(rules: RuleSet, size: Size, count: int) -> float:
-    """Share of its free-air current that each of ``count`` equal wires may carry by the loom's balance."""
+@pytest.mark.parametrize(
+    "loads", [[("14", 8.0), ("16", 3.0)], [("10", 30.0), ("18", 2.0), ("18", 0.0), ("12", 9.0)],
+              [("2", 90.0), ("14", 10.0), ("14", 10.0)], [("16", 5.0)] * 25],
+)  # fmt: skip
+def test_both_looms_settle_at_the_same_temperatures(loads: list[tuple[str, float]]) -> None:
+    """The tests' own loom is solved with the tests' own air; the program keeps curves in 3 % steps."""
+    rules = rule_set("sae", "GXL")
+    cables = [heat.cable_of(rules, rules.size(f"{gauge} AWG")) for gauge, _ in loads]
+    amps = [amp for _, amp in loads]
+    theirs = own.loom_conductors_c(
+        [(same_wire(c), a) for c, a in zip(cables, amps, strict=True)], ambient_c=45
+    )
+    for ours, settled in zip(warmth(cables, amps, Place(45.0)).wire_c, theirs, strict=True):
+        assert ours - 45 == pytest.approx(settled - 45, rel=0.03)
+
+
+def loom_factor(rules: RuleSet, size: Size, count: int, loaded: int, form: str = "") -> float:
+    """Share of its free-air current that each loaded wire of ``count`` equal ones may carry."""
     cable = heat.cable_of(rules, size)
-    alone = heat.curve(cable, ambient_c=30).current_at_a(rules.limit_c)
+    alone = heat.curve(cable, ambient_c=30).current_at_a(rules.insulation_c)
+    idle = [(cable, 0.0)] * (count - loaded)
 
     def excess(amps: float) -> float:
-        return heat.loom_c([(cable, amps)] * count, ambient_c=30) - rules.limit_c
+        return loom_c([(cable, amps)] * loaded + idle, Place(30.0, form)) - rules.insulation_c
 
-    return own.root(excess, 0.01, alone * 1.5) / alone
+    return own.root(excess, 0.01, alone * 2) / alone
 
 
-@pytest.mark.parametrize("gauge", ["18", "16", "14", "12", "10", "8"])
-@pytest.mark.parametrize("count", [2, 3, 5, 7, 12, 19])
-def test_loom_model_follows_the_bundle_curve(gauge: str, count: int) -> None:
-    """MIL-W-5088L, all wires fully loaded (read-from-secondary): the model allows 12 % less to 4 % more."""
+@pytest.mark.parametrize("form", ["", "braid"])
+@pytest.mark.parametrize("cable", ["GXL", "GPT"])
+@pytest.mark.parametrize("gauge", ["18", "14", "8"])
+@pytest.mark.parametrize("count", [2, 3, 5, 7, 10, 15, 19])
+def test_a_full_loom_follows_the_bundle_curve(cable: str, form: str, gauge: str, count: int) -> None:
+    """MIL-W-5088L, all wires fully loaded (read-from-secondary; for open or braided harnesses): the model
+    allows between 18 % less and 4 % more."""
+    rules = rule_set("sae", cable)
+    ours = loom_factor(rules, rules.size(f"{gauge} AWG"), count, count, form)
+    assert 0.82 < ours / curve_bundle_factor(loaded=count, loading=1.0) < 1.04
+
+
+@pytest.mark.parametrize("cable", ["GXL", "GPT"])
+@pytest.mark.parametrize("gauge", ["18", "14", "8"])
+@pytest.mark.parametrize("count", [5, 10, 15])
+@pytest.mark.parametrize("percent", [20, 40, 60, 80])
+def test_a_loom_with_idle_wires_follows_the_bundle_curve(
+    cable: str, gauge: str, count: int, percent: int
+) -> None:
+    """The columns below 100 %: that share of the wires full, the others idle (the reading of AC 43.13-1B
+    paragraph 11-69 example 1, memory). Evenly spread heat would allow up to 60 % more than the curve; with
+    each wire's own heat coming out of it alone it is 12 % less to 25 % more."""
+    rules = rule_set("sae", cable)
+    ours = loom_factor(rules, rules.size(f"{gauge} AWG"), count, count * percent // 100)
+    assert 0.86 < ours / curve_bundle_factor(loaded=count, loading=percent / 100) < 1.26
+
+
+@pytest.mark.parametrize("count", [2, 5, 10, 19])
+def test_corrugated_tube_allows_less_than_any_published_bundle_factor(count: int) -> None:
+    """The curve is for open or braided harnesses; still air in a tube has to cost more than a braid, and less
+    than half of the current (a harness in tube is derated once more by 10 to 20 %, common practice)."""
     rules = rule_set("sae", "GXL")
-    ours = loom_factor(rules, rules.size(f"{gauge} AWG"), count)
-    printed = curve_bundle_factor(loaded=count, loading=1.0)
-    assert 0.88 < ours / printed < 1.04
+    for gauge in ("18", "12", "8"):
+        size = rules.size(f"{gauge} AWG")
+        tube = loom_factor(rules, size, count, count, "corrugated")
+        assert 0.6 < tube / loom_factor(rules, size, count, count, "braid") < 0.95
+
+
+@pytest.mark.parametrize("across_mm", [25.0, 32.0, 40.0])
+def test_air_in_a_tube_against_the_duct_formula(across_mm: float) -> None:
+    """IEC 60287-2-1 2.2.7.1 (memory), cables of 25 to 100 mm: T = U/(1 + 0.1 (V + Y theta) D), metallic
+    conduit in air 5.2, 1.4, 0.011, earthenware duct 1.87, 0.28, 0.0036; theta 80 °C. Ours is between them or
+    up to a quarter above, where the tube that fits leaves a wide gap."""
+    tube = sleeve("corrugated", across_mm, "AWG")
+    assert tube is not None
+    ours = heat.gap_k_m_per_w(wire_mm=across_mm, sleeve=tube, sleeve_c=80.0)
+    metal, clay = (
+        u / (1 + 0.1 * (v + y * 80) * across_mm) for u, v, y in ((5.2, 1.4, 0.011), (1.87, 0.28, 0.0036))
+    )
+    low, high = sorted((metal, clay))
+    assert 0.85 * low < ours < 1.25 * high
 
 
 def warmed_c(
