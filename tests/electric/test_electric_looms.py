@@ -184,9 +184,10 @@ def test_every_run_with_wires_says_how_hot_it_gets(sample: tuple[Machine, Design
             assert found[0].least_area_mm2 <= wire.area_mm2 + 1e-9
 
 
+# NEC's count leaves 70 % to each of nine wires, where the curve for full looms has 48.5 %.
 HOT = [
-    lamps(9, 18.0, cable="class A", sizes="mm2", ambient=40),  # counted by three-quarters of the wires' heat
-    lamps(30, 12.0, ambient=60),
+    lamps(9, 18.0, cable="class A", sizes="mm2", ambient=40),
+    lamps(9, 25.0, cable="class C", sizes="mm2", ambient=60),
 ]
 
 
