@@ -10,8 +10,9 @@ from harness.buying.plan import buying_plan
 from harness.electric import results
 from harness.electric.balance import balances
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
-from harness.electric.faults import faults, fuse_curves, fuse_order
+from harness.electric.faults import Study, faults
 from harness.electric.ruleset import RuleSet, rule_set
+from harness.electric.selectivity import fuse_curves, fuse_order
 from harness.electric.sizing import HEAVY_COLOUR_MM2, Sizing, size_machine
 from harness.electric.wanted import Wanted
 from harness.fitout.colours import wire_colours
@@ -197,7 +198,8 @@ def design(machine: Machine, wanted: Wanted | None = None) -> Design:
         _parts(machine, loom.wires), _circuits(machine, loom.wires), list(loom.wires), list(loom.splices),
         list(loom.runs), fuses, loads, [], [], _totals(machine, sizing, loom.wires, loads, wanted.method), [],
     )  # fmt: skip
-    shorts = faults(machine, sizing, loom.wires)
+    study = Study(machine, sizing)
+    shorts = faults(study, loom.wires)
     sources = balances(machine, sizing)
     draft = replace(
         draft,
@@ -207,8 +209,8 @@ def design(machine: Machine, wanted: Wanted | None = None) -> Design:
         standing=sources.standing,
         dimming=sources.dimming,
         faults=shorts,
-        fuse_order=fuse_order(machine, sizing),
-        fuse_curves=fuse_curves(machine, sizing, loom.wires, shorts),
+        fuse_order=fuse_order(study),
+        fuse_curves=fuse_curves(study, loom.wires, shorts),
     )
     bodies, cables = rules.ground_plan(machine, draft)
     draft = replace(draft, grounds=bodies, ground_cables=cables)

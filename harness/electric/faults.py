@@ -2,329 +2,220 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from heapq import heappop, heappush
-from math import isfinite
 
-from harness.electric.bands import band, clearing_s, holding_s
+from harness.electric.bands import band, clearing_s
 from harness.electric.conductor import short_time_constant
-from harness.electric.currents import RESISTOR_OHM, REST_V_PER_CELL
 from harness.electric.fuses import Rating
-from harness.electric.graph import Battery, Edge, Node, batteries, neighbours, node_of
+from harness.electric.graph import Node, node_of
 from harness.electric.guards import FuseKey
 from harness.electric.links import LINK, link_clears_s
+from harness.electric.overload import ADIABATIC_S, overload_a, short_end_c
+from harness.electric.shorts import Short, Shorts
 from harness.electric.sizing import Sizing, fuse_name
-from harness.model.design import BandPoint, FaultResult, FuseCurve, FuseOrder, Wire
+from harness.model.design import FaultResult, Point, Wire
 from harness.model.machine import Machine
 
-PVC_END_C, XLPE_END_C = 160.0, 250.0  # adiabatic_constants, IEC 60364-5-54 (read-from-secondary)
+JUST_BELOW = 1 - 1e-9
 SOURCE = (
-    "battery EMF 2.1 V a cell and inner resistance, copper at 20 °C (calculated); clearing by the next lower"
-    " row of fuse_time_current (ISO and SAE rows memory, UL rows read), beyond its last row at that"
-    " row's I²t; k by IEC 60364-5-54 annex A (memory) to 160 °C (PVC) or 250 °C (XLPE), adiabatic_constants"
-    " (read-from-secondary)"
+    "least current: battery half charged at the survey's coldest, copper and fuses hot; most: full and"
+    " warm, copper at 20 °C, fuses cold (calculated, battery_by_charge, battery_by_temperature); clearing by"
+    " the next lower row of fuse_time_current (ISO and SAE rows memory, UL rows read), beyond its last row at"
+    " that row's I²t; up to 5 s k by IEC 60364-5-54 annex A (memory) to 160 °C (PVC) or 250 °C (XLPE),"
+    " adiabatic_constants (read-from-secondary); longer by the wire's own warming (calculated)"
 )
 LINK_SOURCE = (
     "SAE J156: open within 10 s, four gauge numbers thinner than its cable (fusible_link_rules); melting I²t"
     " adiabatic to 1083 °C (calculated)"
 )
 
+Sharing = Sequence[tuple[Rating, float]]  # the fuses nearest before a point, and the share each sees
+
 
 @dataclass(frozen=True, slots=True)
-class _Reach:
-    """How a node hangs on the batteries: resistance and EMF of the way there, and the last fuse on it."""
+class End:
+    """A dead short at one end of a wire, at both extremes."""
 
-    ohm: float
-    emf_v: float
-    fuse: FuseKey | None
-
-
-def short_end_c(cable: str) -> float:
-    """Temperature insulation may reach in a short circuit [°C]; the lower one where its material is unknown.
-
-    Source: adiabatic_constants (IEC 60364-5-54); cross-linked are SXL, GXL, TXL, SGX (SAE J1128, J1127) and,
-    by their 125 °C and more, ISO 6722 classes from C up (common practice).
-    """
-    crossed = ("SXL", "GXL", "TXL", "SGX")
-    high = cable in crossed or (cable.startswith("class ") and cable[-1] in "CDEFGH")
-    return XLPE_END_C if high else PVC_END_C
+    least: Short
+    most: Short
 
 
-def _closing(form: str, rating_a: float) -> list[tuple[float, float]]:
-    return [(row.percent, row.most_s) for row in band(form, rating_a) if row.most_s is not None]
+@dataclass(frozen=True, slots=True)
+class WireShorts:
+    """Dead shorts at both ends of a live wire."""
+
+    near: End  # the end with more current
+    far: End
 
 
-# --- the way to the fault -----------------------------------------------------------------------------------
-
-
-def _is_feed(edge: Edge) -> bool:
-    """Metal, closed contacts and fuses; windings and resistors limit the current as a load does."""
-    return edge.kind in ("wire", "fuse") or (edge.kind in ("contact", "bus") and edge.ohm < RESISTOR_OHM)
-
-
-def _feeds(
-    ways: Sequence[Edge], sources: Sequence[Battery], starts: Sequence[Node], ohm: Callable[[Edge], float]
-) -> dict[Node, _Reach]:
-    """The way of least resistance from the chassis-side posts, through the batteries, to every live node."""
-    around = neighbours(edge for edge in ways if _is_feed(edge))
-    up = {battery.ground: battery for battery in sources}
-    found: dict[Node, _Reach] = {}
-    heap: list[tuple[float, int, Node, float, FuseKey | None]] = []
-    for start in starts:
-        _lift(heap, up[start], _Reach(0.0, 0.0, None))
-    while heap:
-        total, _, here, emf, fuse = heappop(heap)
-        if here in found or here in starts:
-            continue
-        found[here] = reach = _Reach(total, emf, fuse)
-        if here in up:
-            _lift(heap, up[here], reach)
-        for edge, other in around.get(here, ()):
-            if other not in found and other.kind != "body":
-                key = edge.key if edge.kind == "fuse" and isinstance(edge.key, tuple) else fuse
-                heappush(heap, (total + ohm(edge), len(heap), other, emf, key))
-    return found
-
-
-def _lift(
-    heap: list[tuple[float, int, Node, float, FuseKey | None]], battery: Battery, below: _Reach
-) -> None:
-    volts = REST_V_PER_CELL * battery.volts_v / 2
-    heappush(heap, (below.ohm + battery.inner_ohm, len(heap), battery.live, below.emf_v + volts, below.fuse))
-
-
-def _homes(ways: Sequence[Edge], starts: Sequence[Node], ohm: Callable[[Edge], float]) -> dict[str, float]:
-    """Resistance from every body back to the chassis-side post [ohm], by straps and ground cables."""
-    around = neighbours(edge for edge in ways if edge.kind in ("wire", "joint", "contact"))
-    seen: set[Node] = set()
-    found: dict[str, float] = {}
-    heap = [(0.0, at, start) for at, start in enumerate(starts)]
-    while heap:
-        total, _, here = heappop(heap)
-        if here in seen:
-            continue
-        seen.add(here)
-        if here.kind == "body":
-            found[here.name] = total
-        for edge, other in around.get(here, ()):
-            if other not in seen:
-                heappush(heap, (total + ohm(edge), len(heap) + len(seen), other))
-    return found
-
-
-def _bodies_at(machine: Machine) -> dict[str, list[str]]:
-    found: dict[str, list[str]] = {}
-    for part in machine.parts.values():
-        if part.body is not None:
-            found.setdefault(part.place, []).append(part.body)
-    return found
-
-
-class _Short:
-    """Fault currents of one machine."""
+class Study:
+    """Every dead short of a machine, worked out once for all that is judged by it."""
 
     def __init__(self, machine: Machine, sizing: Sizing) -> None:
-        self.sizing = sizing
-        lengths = {wire.index: wire.length_m for wire in sizing.routed.wires}
+        self.machine, self.sizing = machine, sizing
+        self.least = Shorts(machine, sizing, "least")
+        self.most = Shorts(machine, sizing, "most")
+        self.wires: dict[int, WireShorts] = {}
+        self.behind: dict[FuseKey, list[int]] = {}  # fuse -> the live wires it is nearest before
+        for index in range(len(machine.wires)):
+            found = self._wire(index)
+            if found is not None:
+                self.wires[index] = found
+            for key in sizing.guards.live.get(index, ()):
+                if key is not None and found is not None:
+                    self.behind.setdefault(key, []).append(index)
 
-        def ohm(edge: Edge) -> float:
-            if not isinstance(edge.key, int):
-                return edge.ohm
-            return edge.ohm + sizing.sizes[edge.key].r20_ohm_per_m * lengths[edge.key]
-
-        sources = batteries(machine)
-        joined = {battery.live for battery in sources}
-        around = neighbours(edge for edge in sizing.edges if edge.kind == "wire")
-        free = [
-            battery.ground
-            for battery in sources
-            if not any(other in joined for _, other in around.get(battery.ground, ()))
-        ]
-        self.wire_ohm = {edge.key: ohm(edge) for edge in sizing.edges if isinstance(edge.key, int)}
-        self.feeds = _feeds(sizing.edges, sources, free, ohm)
-        self.homes = _homes(sizing.edges, free, ohm)
-        self.bodies = _bodies_at(machine)
-
-    def home_ohm(self, place: str) -> float:
-        """Resistance back from the metal at a place, the worst where several bodies are near [ohm]."""
-        near = [self.homes[body] for body in self.bodies.get(place, ()) if body in self.homes]
-        return max(near or self.homes.values(), default=0.0)
-
-    def at_far_end(self, index: int) -> tuple[float, float, FuseKey | None] | None:
-        """Fault current [A], resistance [ohm] and last fuse at a wire's far end; None off the live side."""
+    def _wire(self, index: int) -> WireShorts | None:
         wire = self.sizing.routed.wires[index]
-        ends = [node_of(wire.a), node_of(wire.b)]
-        if any(end not in self.feeds for end in ends):
+        ends = [self._end(point, index) for point in (wire.a, wire.b)]
+        if ends[0] is None or ends[1] is None:
             return None
-        near = self.feeds[min(ends, key=lambda end: self.feeds[end].ohm)]
-        far_point = wire.b if near is self.feeds[ends[0]] else wire.a
-        total = near.ohm + self.wire_ohm[index] + self.home_ohm(far_point.place)
-        return near.emf_v / total, total, near.fuse
+        near, far = sorted((ends[0], ends[1]), key=lambda end: -end.most.current_a)
+        return WireShorts(near, far)
 
-    def behind(self, index: int) -> float:
-        """Fault current at a wire's near end [A]."""
-        wire = self.sizing.routed.wires[index]
-        near = min((self.feeds[node_of(end)] for end in (wire.a, wire.b)), key=lambda reach: reach.ohm)
-        return near.emf_v / (near.ohm + min(self.homes.values(), default=0.0))
+    def _end(self, point: Point, index: int) -> End | None:
+        node: Node = node_of(point)
+        guards = self.sizing.guards.live.get(index, frozenset())
+        least, most = (shorts.at(node, point.place, guards) for shorts in (self.least, self.most))
+        return End(least, most) if least is not None and most is not None else None
+
+    def sharing(self, short: Short) -> Sharing:
+        """The rated fuses nearest before a short, largest share first."""
+        rated = [
+            (self.sizing.ratings[key], share)
+            for key, share in short.shares.items()
+            if key in self.sizing.ratings and share > 1e-6
+        ]
+        return sorted(rated, key=lambda one: -one[1])
 
 
-# --- judging ------------------------------------------------------------------------------------------------
+def stands_a2s(wire: Wire) -> float:
+    """k²S² of a wire from its working temperature to its insulation's short-circuit limit [A²s]."""
+    k = short_time_constant(from_c=wire.conductor_c, to_c=short_end_c(wire.cable))
+    return (k * wire.area_mm2) ** 2
 
 
-def _clear(rating: Rating, amps: float) -> tuple[float | None, float | None]:
-    """Clearing time [s] and let-through [A²s] of a fuse; None where it is not known or never opens."""
+def opens_s(rating: Rating, current_a: float) -> float | None:
+    """Longest time a fuse or link takes to open [s]; None when it may never, or nothing is known of it."""
     if rating.size is not None:
-        seconds = link_clears_s(rating.size.area_mm2, current_a=amps)
-    else:
-        seconds = clearing_s(rating.form, rating_a=rating.rating_a, current_a=amps)
-    return seconds, None if seconds is None else amps**2 * seconds
+        return link_clears_s(rating.size.area_mm2, current_a=current_a)
+    return clearing_s(rating.form, rating_a=rating.rating_a, current_a=current_a)
 
 
-def _is_known(rating: Rating) -> bool:
-    return rating.form == LINK or bool(_closing(rating.form, rating.rating_a))
+def cleared_s(fuses: Sharing, current_a: float) -> float | None:
+    """Longest time until all fuses that share a current have opened [s]; None when one may never.
+
+    Each is read at its own share; when one opens the others only get more, so none is later than that.
+    """
+    times = [opens_s(rating, share * current_a) for rating, share in fuses]
+    known = [time for time in times if time is not None]
+    return max(known) if known and len(known) == len(times) else None
 
 
-def _words(amps: float, ohm: float, rating: Rating | None, seconds: float | None, wire: Wire) -> str:
-    text = f"{amps * ohm:.1f} V / {ohm * 1000:.1f} mohm = {amps:.0f} A"
-    if rating is None:
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """What fuses let through to a wire, for any current between the least and the most of a short."""
+
+    through_a2s: float | None  # most of it; None when a fuse may never open, or nothing harms the wire
+    stands: bool
+
+
+def passed(study: Study, index: int, wire: Wire, fuses: Sharing, least_a: float, most_a: float) -> Passed:
+    """Whether a wire outlasts what its fuses let through.
+
+    A time read at a row holds up to the next row, so the worst current may lie right below one. A current
+    within the ampacity harms nothing, however long it lasts; up to 5 s the copper keeps its heat (k²S²),
+    later the heat that leaves counts.
+    """
+    edges = {
+        row.percent / 100 * rating.rating_a / share * JUST_BELOW
+        for rating, share in fuses
+        for row in band(rating.form, rating.rating_a)
+    }
+    through: list[float] = []
+    stands = True
+    for amps in (least_a, *sorted(edge for edge in edges if least_a < edge < most_a), most_a):
+        if amps <= wire.ampacity_a:
+            continue
+        seconds = cleared_s(fuses, amps)
+        if seconds is None:
+            return Passed(None, False)
+        through.append(amps**2 * seconds)
+        if seconds <= ADIABATIC_S:
+            stands = stands and through[-1] <= stands_a2s(wire)
+        else:
+            stands = stands and amps <= overload_a(study.sizing, index, seconds)
+    return Passed(max(through, default=None), stands)
+
+
+def is_known(rating: Rating) -> bool:
+    """Whether anything is published of how a fuse opens."""
+    return rating.form == LINK or any(row.most_s is not None for row in band(rating.form, rating.rating_a))
+
+
+def _words(end: End, fuses: Sharing, seconds: float | None, wire: Wire) -> str:
+    text = ", ".join(
+        f"{name} {short.volts_v:.2f} V / {short.ohm * 1000:.1f} mohm = {short.volts_v / short.ohm:.0f} A"
+        for name, short in (("least", end.least), ("most", end.most))
+    )
+    if end.least.held:
+        text += f", held to {end.least.current_a:.3g} to {end.most.current_a:.3g} A by the converter"
+    if not fuses:
         return f"{text}; no fuse before it"
-    text += f", {100 * amps / rating.rating_a:.0f} % of {rating.rating_a:g} A"
-    if not _is_known(rating):
-        return f"{text}; no published band for a {rating.form}"
+    for rating, share in fuses:
+        seen = share * end.least.current_a
+        part = "" if share > 0.999 else f"{rating.key[0]} sees {share:.0%}, "
+        text += f"; {part}at least {100 * seen / rating.rating_a:.0f} % of {rating.rating_a:g} A"
+        if not is_known(rating):
+            return f"{text}; no published band for a {rating.form} of that rating"
     if seconds is None:
         return f"{text}: below where its band says it opens"
-    end = short_end_c(wire.cable)
-    return f"{text}: open within {seconds:.3g} s; k from {wire.conductor_c:.0f} to {end:g} °C"
+    end_c = short_end_c(wire.cable)
+    return f"{text}: open within {seconds:.3g} s; k from {wire.conductor_c:.0f} to {end_c:g} °C"
 
 
-def faults(machine: Machine, sizing: Sizing, made: Sequence[Wire]) -> list[FaultResult]:
+def faults(study: Study, made: Sequence[Wire]) -> list[FaultResult]:
     """A dead short to the chassis at the far end of every wire on the live side, engine stopped."""
-    short = _Short(machine, sizing)
     found = []
-    for index, wire in enumerate(made):
-        fault = short.at_far_end(index)
-        if fault is None:
-            continue
-        amps, ohm, key = fault
-        rating = sizing.ratings.get(key) if key is not None else None
-        seconds, through = _clear(rating, amps) if rating and key is not None else (None, None)
-        k = short_time_constant(from_c=wire.conductor_c, to_c=short_end_c(wire.cable))
-        stands = (k * wire.area_mm2) ** 2
+    for index, shorts in study.wires.items():
+        end, wire = shorts.far, made[index]
+        fuses = study.sharing(end.least)
+        least, most = end.least.current_a, end.most.current_a
+        seconds = cleared_s(fuses, least)
+        cleared = _cleared(fuses, seconds)
+        found_out = passed(study, index, wire, fuses, least, most) if cleared is not None else None
+        names = {fuse_name(study.machine, rating.key): share for rating, share in fuses}
+        first = fuses[0][0] if fuses else None
         found.append(
             FaultResult(
-                wire=wire.number, fuse=fuse_name(machine, key) if rating and key is not None else "",
-                fuse_a=rating.rating_a if rating else None, current_a=amps, path_ohm=ohm,
-                clearing_s=seconds, let_through_a2s=through, wire_stands_a2s=stands,
-                cleared=None if rating is None or not _is_known(rating) else seconds is not None,
-                stands=None if through is None else through <= stands,
-                formula=_words(amps, ohm, rating, seconds, wire),
-                source=LINK_SOURCE if rating and rating.form == LINK else SOURCE,
+                wire=wire.number, fuse=next(iter(names), ""), fuse_a=first.rating_a if first else None,
+                current_a=least, path_ohm=end.least.ohm, clearing_s=seconds,
+                let_through_a2s=found_out.through_a2s if found_out else None,
+                wire_stands_a2s=stands_a2s(wire), cleared=cleared,
+                stands=found_out.stands if found_out else None,
+                formula=_words(end, fuses, seconds, wire),
+                source=LINK_SOURCE if first and first.form == LINK else SOURCE,
+                most_a=most, shares=names if len(names) > 1 else {},
+                limited=end.most.held,
             )
         )  # fmt: skip
     return found
 
 
-def _bends(one: Rating) -> Iterable[float]:
-    return (
-        row.percent / 100 * one.rating_a * nudge
-        for row in band(one.form, one.rating_a)
-        for nudge in (0.999, 1.0, 1.001)
-    )
-
-
-def first_out_of_order(near: Rating, far: Rating, most_a: float) -> tuple[float, float, float] | None:
-    """Where two fuses in series may trip in the wrong order, None when the nearer always opens first.
-
-    Returns current [A], the nearer's clearing and the farther's holding time [s]. Bands do not touch when at
-    every current up to ``most_a`` the one is open before the other may open. Source: fuse_time_current.
-    """
-    for amps in sorted({*(a for a in (*_bends(near), *_bends(far)) if a <= most_a), most_a}):
-        clears = clearing_s(near.form, rating_a=near.rating_a, current_a=amps)
-        holds = holding_s(far.form, rating_a=far.rating_a, current_a=amps)
-        if clears is None and amps <= far.rating_a:
-            continue
-        if clears is None or clears >= holds:
-            return amps, clears if clears is not None else float("inf"), holds
-    return None
-
-
-def fuse_order(machine: Machine, sizing: Sizing) -> list[FuseOrder]:
-    """Every two fuses in series whose bands are known, and whether the nearer opens first at all currents."""
-    short = _Short(machine, sizing)
-    found = []
-    for near_key, before in sizing.guards.before.items():
-        near = sizing.ratings.get(near_key)
-        mine = [at for at, keys in sizing.guards.live.items() if near_key in keys]
-        amps = [short.behind(at) for at in mine if short.at_far_end(at) is not None]
-        for far_key in sorted(key for key in before if key is not None and key != near_key):
-            far = sizing.ratings.get(far_key)
-            if near is None or far is None or not amps or not (_bands(near) and _bands(far)):
-                continue
-            wrong = first_out_of_order(near, far, max(amps))
-            found.append(
-                FuseOrder(
-                    near=fuse_name(machine, near_key), far=fuse_name(machine, far_key), most_a=max(amps),
-                    in_order=wrong is None, wrong_from_a=wrong[0] if wrong else None,
-                )
-            )  # fmt: skip
-    return found
-
-
-def _bands(rating: Rating) -> bool:
-    return bool(_closing(rating.form, rating.rating_a))
-
-
-# --- curves for the drawing ---------------------------------------------------------------------------------
-
-
-def _points(rating: Rating) -> list[BandPoint]:
-    return [
-        BandPoint(
-            row.percent / 100 * rating.rating_a,
-            row.least_s if row.least_s is not None and isfinite(row.least_s) else None,
-            row.most_s,
-        )
-        for row in band(rating.form, rating.rating_a)
-    ]
-
-
-def _inrushes(rating: Rating) -> list[list[float]]:
-    load = rating.load
-    return [[amps, time] for amps, time in load.spells if time and amps > load.steady_a * 1.001]
-
-
-def fuse_curves(
-    machine: Machine, sizing: Sizing, made: Sequence[Wire], found: Sequence[FaultResult]
-) -> list[FuseCurve]:
-    """For every fuse its band, what it has to let pass, its weakest wire, and its fault currents."""
-    wires: Mapping[str, Wire] = {wire.number: wire for wire in made}
-    curves = []
-    for key, rating in sizing.ratings.items():
-        name = fuse_name(machine, key)
-        mine = [fault for fault in found if fault.fuse == name]
-        weak = min(mine, key=lambda fault: fault.wire_stands_a2s, default=None)
-        thin = min((wires[fault.wire] for fault in mine), key=lambda wire: wire.ampacity_a, default=None)
-        curves.append(
-            FuseCurve(
-                fuse=name, form=rating.form, rating_a=rating.rating_a, band=_points(rating),
-                load_a=rating.load.steady_a, spells=_inrushes(rating),
-                wire=weak.wire if weak else "", wire_size=wires[weak.wire].size if weak else "",
-                wire_stands_a2s=weak.wire_stands_a2s if weak else None,
-                ampacity_a=thin.ampacity_a if thin else None,
-                fault_least_a=min((fault.current_a for fault in mine), default=None),
-                fault_most_a=max((fault.current_a for fault in mine), default=None),
-            )
-        )  # fmt: skip
-    return curves
+def _cleared(fuses: Iterable[tuple[Rating, float]], seconds: float | None) -> bool | None:
+    rated = [rating for rating, _ in fuses]
+    if not rated or not all(is_known(rating) for rating in rated):
+        return None
+    return seconds is not None
 
 
 __all__ = [
-    "clearing_s",
+    "Study",
+    "cleared_s",
     "faults",
-    "first_out_of_order",
-    "fuse_curves",
-    "fuse_order",
-    "holding_s",
-    "short_end_c",
+    "is_known",
+    "opens_s",
+    "passed",
+    "stands_a2s",
 ]

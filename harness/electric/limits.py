@@ -11,6 +11,7 @@ from harness.electric.conductor import COPPER_ZERO_C, adiabatic_rise_k, resistan
 from harness.electric.heat import Curve, cable_of, curve, spell_a
 from harness.electric.ruleset import RuleSet, Size
 from harness.model.design import Limit
+from harness.tables import load
 
 COLDEST_C = -273.15
 ENGINE_SPACE_C = 50.0  # ambient of the printed engine-space factor
@@ -41,6 +42,9 @@ class Duty:
     alone: bool  # in some run it lies with at most one other wire
     fixed: str | None  # size the survey gave
     guard_mm2: float = 0.0  # least cable that the fusible link before it guards
+    slow: tuple[
+        tuple[float, float], ...
+    ] = ()  # currents [A] that its fuse may pass so long [s] before it opens
 
 
 def ambient_share(rules: RuleSet, ambient_c: float) -> float:
@@ -108,6 +112,54 @@ def short_a(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> float
         limit_c=rules.insulation_c, bundle_factor=near.bundle_factor, altitude_m=near.altitude_m,
     )  # fmt: skip
     return max(adiabatic, warming, min(corrected_a(rules, size, near), heat_a(rules, size, near)))
+
+
+@cache
+def over_k(seconds_s: float) -> float:
+    """How far above its class insulation may get for so long [K], 0 beyond the table: cable_overload."""
+    rows = sorted((float(row["seconds"]), float(row["over_k"])) for row in load("cable_overload").rows)
+    return next((kelvin for seconds, kelvin in rows if seconds_s <= seconds), 0.0)
+
+
+def overload_a(rules: RuleSet, size: Size, near: Surroundings, duty: Duty, seconds_s: float) -> float:
+    """Current a size stands for a time on top of its steady load, heat leaving on the way [A].
+
+    Warming by one time constant (:func:`harness.electric.heat.spell_a`) to what its insulation stands for so
+    long; never less than its ampacity.
+    """
+    warms = spell_a(
+        cable_of(rules, size), seconds_s=seconds_s, from_c=_start_c(rules, size, near, duty),
+        ambient_c=near.hottest_c, limit_c=rules.insulation_c + over_k(seconds_s),
+        bundle_factor=near.bundle_factor, altitude_m=near.altitude_m,
+    )  # fmt: skip
+    return max(warms, corrected_a(rules, size, near))
+
+
+def _guarded(rules: RuleSet, size: Size, near: Surroundings, duty: Duty, rating_a: float) -> bool:
+    """Whether the fuse or link before a size guards it, at its rating and at what it passes for long."""
+    able = corrected_a(rules, size, near)
+    return (
+        able >= rating_a
+        and size.area_mm2 >= duty.guard_mm2 - 1e-9
+        and all(
+            amps <= able or amps <= overload_a(rules, size, near, duty, seconds)
+            for amps, seconds in duty.slow
+        )
+    )
+
+
+def _slow_words(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> str:
+    """The overload its fuse lets through that is hardest on a size; "" where all are within its ampacity."""
+    able = corrected_a(rules, size, near)
+    hard = [
+        (amps, seconds, overload_a(rules, size, near, duty, seconds))
+        for amps, seconds in duty.slow
+        if amps > able
+    ]
+    if not hard:
+        return ""
+    amps, seconds, stands = min(hard, key=lambda one: one[2] / one[0])
+    return f"; {amps:.4g} A, which it may take {seconds:g} s to open at, against {stands:.1f} A stood so long"
 
 
 def working_c(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> float:
@@ -208,14 +260,11 @@ def limits(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> list
         rating = duty.fuse_a
         found.append(
             _limit(
-                "protection",
-                _least(
-                    rules,
-                    lambda size: (
-                        corrected_a(rules, size, near) >= rating and size.area_mm2 >= duty.guard_mm2 - 1e-9
-                    ),
-                ),
-                rating, amps, "A", f"{words}, not less than {duty.fuse} at {rating:.4g} A", source,
+                "protection", _least(rules, lambda size: _guarded(rules, size, near, duty, rating)),
+                rating, amps, "A",
+                f"{words}, not less than {duty.fuse} at {rating:.4g} A"
+                + _slow_words(rules, chosen, near, duty),
+                source,
             )
         )  # fmt: skip
     least_mm2 = rules.lone_mm2 if duty.alone else rules.mechanical_mm2

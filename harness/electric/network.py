@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from scipy.sparse import csc_matrix
 from scipy.sparse.linalg import splu
 
+COLUMNS_AT_ONCE = 64
 LEAST_OHM = 1e-7  # a branch without resistance is a bolt; this keeps the matrix regular
 NO_SHARE = 1e-9  # of a current: less than this does not flow there
 
@@ -215,6 +216,26 @@ class Network:
         meshed = self.web.meshed
         kept = meshed[np.abs(shares[meshed]) > NO_SHARE]
         return dict(zip(kept.tolist(), shares[kept].tolist(), strict=True))
+
+    def index(self, node: Hashable) -> int:
+        """Where a node stands in a column of :meth:`columns`."""
+        return self.web.index[node]
+
+    def columns(self, inputs: Sequence[Hashable]) -> Iterator[tuple[Hashable, Floats]]:
+        """For each node the volts that 1 A put in there lifts every node by, EMFs dead [V]; by :meth:`index`.
+
+        Solved some at a time, so that a large network does not fill the memory.
+        """
+        for start in range(0, len(inputs), COLUMNS_AT_ONCE):
+            nodes = inputs[start : start + COLUMNS_AT_ONCE]
+            unit = np.zeros((self.web.size, len(nodes)))
+            for at, node in enumerate(nodes):
+                unit[self.web.index[node], at] = 1.0
+            unit[0, :] = 0.0  # what goes into the reference lifts nothing
+            if self._lu is not None:
+                unit[1:, :] = self._lu.solve(unit[1:, :])
+            for at, node in enumerate(nodes):
+                yield node, unit[:, at]
 
     def current_a(self, branch: Branch, volts: Mapping[Hashable, float]) -> float:
         """Current of a branch from a to b [A]; 0 when it floats."""

@@ -120,6 +120,7 @@ def _duties(
         top = max(fuses, key=lambda key: ratings[key].asks_a, default=None)
         rating = ratings[top].asks_a if top is not None else None
         name = fuse_name(machine, top) if top is not None else ""
+        slow = ratings[top].slow if top is not None else ()
         guard = max(
             (
                 least_cable_mm2(sized, rules[spec.index])
@@ -128,7 +129,7 @@ def _duties(
             ),
             default=0.0,
         )
-        duties.append(Duty(amps, short_a, short_s, rating, name, alone[spec.index], spec.size, guard))
+        duties.append(Duty(amps, short_a, short_s, rating, name, alone[spec.index], spec.size, guard, slow))
     return duties
 
 

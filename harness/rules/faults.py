@@ -28,7 +28,12 @@ def too_slow(case: Case) -> Iterator[Say]:
                 fault.wire,
                 f"shorted at its far end {case.say_wire(index)}, {case.design.wires[index].size}, takes "
                 f"{amps(fault.current_a)} for up to {fault.clearing_s:.2g} s until {fault.fuse} opens: "
-                f"{fault.let_through_a2s:.3g} A²s, and its insulation stands {fault.wire_stands_a2s:.3g} A²s",
+                + (
+                    f"{fault.let_through_a2s:.3g} A²s, and its insulation stands "
+                    f"{fault.wire_stands_a2s:.3g} A²s"
+                    if fault.let_through_a2s > fault.wire_stands_a2s
+                    else "longer than its insulation stands that much heat"
+                ),
                 f"fit {fault.fuse} smaller or of a quicker form, or a thicker wire",
                 case.machine.wires[index].where,
             )
@@ -37,22 +42,32 @@ def too_slow(case: Case) -> Iterator[Say]:
 @rule(
     "short not cleared",
     severity="fault",
-    summary="a dead short at a wire's far end draws too little current to open the fuse for certain",
+    summary=(
+        "a dead short at a wire's far end draws too little current to open the fuse for certain; advice "
+        "where the wire stands it"
+    ),
     source=BANDS,
     cure="fit a smaller fuse, a thicker or shorter wire, or a fuse of its own nearer the load",
 )
 def not_cleared(case: Case) -> Iterator[Say]:
     at = {wire.number: index for index, wire in enumerate(case.design.wires)}
     for fault in case.design.faults:
-        if fault.cleared is False and fault.fuse_a is not None:
+        if fault.cleared is False and not fault.limited and fault.fuse_a is not None:
             index = at[fault.wire]
+            lasts = (
+                "the wire stands that much, but the battery runs flat and the fault stays warm"
+                if fault.stands
+                else f"the wire may carry {amps(case.design.wires[index].ampacity_a)}, and the short goes on"
+            )
             yield Say(
                 fault.wire,
-                f"shorted at its far end {case.say_wire(index)} takes {amps(fault.current_a)}, "
-                f"{fault.current_a / fault.fuse_a:.0%} of {fault.fuse} at {amps(fault.fuse_a)}: it may never "
-                "open, and the short goes on",
+                f"shorted at its far end {case.say_wire(index)} may take no more than "
+                f"{amps(fault.current_a)} (hot copper, battery half flat), "
+                f"{fault.current_a / fault.fuse_a:.0%} of {fault.fuse} at {amps(fault.fuse_a)}: "
+                f"it may never open; {lasts}",
                 "fit a smaller fuse, a thicker or shorter wire, or a fuse of its own nearer the load",
                 case.machine.wires[index].where,
+                severity="advice" if fault.stands else None,
             )
 
 

@@ -32,6 +32,14 @@ FUSE_SHARE_SOURCE = (
     "0.2 % less per K above (read): fuse_continuous_share"
 )
 INRUSH = "bands of ISO 8820-3, ISO 8820-5 and SAE J1888 (memory), UL 248-14 (read): fuse_time_current"
+SLOW_OVERLOAD = (
+    "rows of fuse_time_current that take longer than 5 s (ISO and SAE rows memory, UL rows read); insulation "
+    "50 K above its class for 6 h, ISO 6722-1 (cable_overload, memory); warming by one time constant "
+    "(calculated)"
+)
+BREAKING = (
+    "ISO 8820-3 and -5: 1000 A for blades, 2000 A for strip fuses at 32 V (fuse_breaking_capacity, read)"
+)
 
 # --- joints and loom ----------------------------------------------------------------------------------------
 WIRES_ON = {"stud": 4, "post": 4, "screw": 2, "blade": 2, "pin": 1, "pigtail": 2}

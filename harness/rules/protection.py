@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.model.design import Fuse
+from harness.model.design import Fuse, FuseCurve
 from harness.model.machine import Part
 from harness.rules import traits
 from harness.rules.case import Case
 from harness.rules.figures import (
     BREAKER,
+    BREAKING,
     CRANKING_EXEMPT,
     EVERY_CONDUCTOR,
     FUSE_GUARDS_WIRE,
@@ -18,6 +19,7 @@ from harness.rules.figures import (
     GROUND_UNFUSED,
     INRUSH,
     PRACTICE,
+    SLOW_OVERLOAD,
     amps,
     may_carry,
     metres,
@@ -374,3 +376,63 @@ def self_resetting(case: Case) -> Iterator[Say]:
                     "with a main fuse upstream",
                     part.where,
                 )
+
+
+@rule(
+    "slow overload burns wire",
+    severity="fault",
+    summary=(
+        "at a current for which a fuse may take minutes to open, a wire behind it gets hotter than its "
+        "insulation stands so long"
+    ),
+    source=SLOW_OVERLOAD,
+    cure="fit a smaller or quicker fuse as far as the load allows, or a thicker wire",
+)
+def slow_overload(case: Case) -> Iterator[Say]:
+    at = {wire.number: index for index, wire in enumerate(case.design.wires)}
+    for curve in case.design.fuse_curves:
+        over = curve.overload
+        if over is None or over.current_a <= over.stands_a * (1 + 1e-9):
+            continue
+        index = at[over.wire]
+        if case.design.wires[index].ampacity_a < curve.rating_a:
+            continue  # said as a fuse above its wire
+        yield Say(
+            over.wire,
+            f"at {amps(over.current_a)}, {over.current_a / curve.rating_a:.0%} of its rating, {curve.fuse} "
+            f"may take {over.seconds_s:g} s to open; {case.say_wire(index)}, "
+            f"{case.design.wires[index].size}, stands {amps(over.stands_a)} for so long",
+            f"fit {curve.fuse} smaller or of a quicker form, or a thicker wire",
+            case.machine.wires[index].where,
+        )
+
+
+@rule(
+    "short beyond breaking capacity",
+    severity="advice",
+    summary=(
+        "a short right behind a fuse may draw more than its form is made to break, and no fuse before it is "
+        "made for that much"
+    ),
+    source=BREAKING,
+    cure="a form that breaks more, a fuse of one before it, or a short unbroken cover over its outlet",
+)
+def breaking_capacity(case: Case) -> Iterator[Say]:
+    parts = {fuse.name: fuse.part for fuse in case.design.fuses}
+    found: dict[str, list[FuseCurve]] = {}
+    for curve in case.design.fuse_curves:
+        over = curve.breaks_a is not None and (curve.behind_most_a or 0.0) > curve.breaks_a
+        if over and not curve.backed:
+            found.setdefault(curve.form, []).append(curve)
+    for form, curves in found.items():
+        worst = max(curves, key=lambda curve: curve.behind_most_a or 0.0)
+        names = ", ".join(curve.fuse for curve in curves[:4])
+        yield Say(
+            worst.fuse,
+            f"a dead short right behind {names} may draw up to {amps(worst.behind_most_a or 0.0)} from a "
+            f"full, warm battery; a {form} fuse is made to break {amps(worst.breaks_a or 0.0)}, and above "
+            "that it may arc or burst",
+            "use a form that breaks more, or hang it behind a main fuse that does; keep the outlet covered "
+            "and the first stretch of wire in a sheath",
+            case.machine.parts[parts[worst.fuse]].where,
+        )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harness.electric.faults import short_end_c
+from harness.electric.overload import short_end_c
 from harness.pipeline import design
 from harness.survey import read
 
@@ -36,15 +36,18 @@ def test_end_temperature_by_insulation(cable: str, end_c: float) -> None:
 def test_fault_current_by_hand() -> None:
     """14 AWG is 8.29 mohm/m at 20 °C (ASTM B258 solid, 8.28; strands up to 5 % more): 10 m are 83 to 90 mohm.
 
-    The battery, (12.6 - 7.2) V / 540 A = 10 mohm, adds to that at least; the fuse (7.7 mohm cold, half as
-    much again hot), joints of 1.5 mohm at most and two short leads no more than 55 with it.
+    The battery, (12.6 - 7.2) V / 540 A = 10 mohm at -18 °C, has 40 % of its power there and 51 % at -10 °C
+    (the trade's chart, between 40 % at -18 and 65 % at 0): 7.8 mohm; warm 4 mohm. Half charged it stands at
+    12.2 V, full at 12.6 V. The fuse (7.7 mohm cold, half as much again hot), joints of 1.5 mohm at most and
+    two short leads add no more than 55 mohm.
     """
     found = design(read("bench.yaml", text=ONE_WIRE))
     wire = next(each for each in found.wires if each.to.part == "lamp")
     fault = next(each for each in found.faults if each.wire == wire.number)
-    assert 12.6 / (0.090 + 0.055) < fault.current_a < 12.6 / (0.083 + 0.010)
+    assert 12.2 / (0.090 * 1.1 + 0.055) < fault.current_a < 12.2 / (0.083 + 0.0078)
+    assert 12.6 / (0.090 + 0.055) < fault.most_a < 12.6 / (0.083 + 0.004)
     assert fault.fuse == "F1"
-    assert fault.current_a * fault.path_ohm == pytest.approx(12.6)
+    assert fault.current_a * fault.path_ohm == pytest.approx(12.2, abs=0.01)
     assert fault.clearing_s is not None and fault.clearing_s <= 0.1  # beyond 600 % of 10 A
     assert fault.cleared and fault.stands
     unfused = next(each for each in found.faults if not each.fuse)

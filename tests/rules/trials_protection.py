@@ -105,6 +105,24 @@ PROTECTION = [
         changed(("ways: 8", "ways: {F1: , F2: , F3: 3 A, F4: }")),
         changed(("ways: 8", "ways: {F1: , F2: , F3: 4 A, F4: }")),
     ),
+    Trial(  # ISO 8820-3: 160 % of 20 A may last 50 s (memory); 18 AWG carries 21 A for ever in the air here
+        "slow overload burns wire",
+        "fault",
+        "lamp switch 2 > left head lamp +",
+        ("at 32 A", "160%", "50 s", "18 AWG", "panel F3"),
+        changed(("ways: 8", "ways: {F1: , F2: , F3: 20 A, F4: }"))
+        + "wires:\n  lamp switch > left head lamp: {size: 18 AWG}\n",
+        changed(("ways: 8", "ways: {F1: , F2: , F3: 15 A, F4: }"))
+        + "wires:\n  lamp switch > left head lamp: {size: 18 AWG}\n",
+    ),
+    Trial(  # behind the start fuse: 12.6 V over 3.1 mohm of battery and some more, over 1000 A
+        "short beyond breaking capacity",
+        "advice",
+        "start fuse",
+        ("start fuse", "break 1000 A"),
+        GOOD,
+        changed(("cranking: 700 A}", "cranking: 120 A}")),
+    ),
     Trial(  # 36 A / 5 A = 720 %: beyond the last row of the blade's band
         "fuse blows on inrush",
         "fault",

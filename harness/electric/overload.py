@@ -1,0 +1,45 @@
+"""What a wire stands between its ampacity and a dead short: currents that last seconds to hours."""
+
+from __future__ import annotations
+
+from math import sqrt
+
+from harness.electric import limits
+from harness.electric.conductor import short_time_constant
+from harness.electric.sizing import Sizing
+from harness.tables import load
+
+ADIABATIC_S = 5.0  # k of IEC 60364-5-54 holds for short circuits up to 5 s (memory)
+PVC_END_C, XLPE_END_C = 160.0, 250.0  # adiabatic_constants, IEC 60364-5-54 (read-from-secondary)
+
+
+def short_end_c(cable: str) -> float:
+    """Temperature insulation may reach in a short circuit [°C]; the lower one where its material is unknown.
+
+    Source: adiabatic_constants (IEC 60364-5-54); cross-linked by sae_j1128_types (SAE J1128, J1127) and, by
+    their 125 °C and more, ISO 6722 classes from C up (common practice).
+    """
+    kinds = {row["type"]: row["insulation"] for row in load("sae_j1128_types").rows}
+    high = kinds.get(cable) == "XLPE" or (cable.startswith("class ") and cable[-1] in "CDEFGH")
+    return XLPE_END_C if high else PVC_END_C
+
+
+def overload_a(sizing: Sizing, wire: int, seconds_s: float) -> float:
+    """Current a wire of a sized machine stands for a time [A]: :func:`harness.electric.limits.overload_a`."""
+    return limits.overload_a(
+        sizing.rules[wire], sizing.sizes[wire], sizing.near[wire], sizing.duties[wire], seconds_s
+    )
+
+
+def adiabatic_a(*, area_mm2: float, from_c: float, cable: str, seconds_s: float) -> float:
+    """Current a wire stands for up to 5 s of dead short [A]: k S / sqrt(t). Source: IEC 60364-5-54."""
+    return short_time_constant(from_c=from_c, to_c=short_end_c(cable)) * area_mm2 / sqrt(seconds_s)
+
+
+def stands_for_a(sizing: Sizing, wire: int, *, from_c: float, cable: str, seconds_s: float) -> float:
+    """Current a wire stands for a time [A]: a dead short up to 5 s, an overload from there on."""
+    slow = overload_a(sizing, wire, seconds_s)
+    if seconds_s > ADIABATIC_S:
+        return slow
+    area = sizing.sizes[wire].area_mm2
+    return max(slow, adiabatic_a(area_mm2=area, from_c=from_c, cable=cable, seconds_s=seconds_s))
