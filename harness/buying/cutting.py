@@ -8,19 +8,17 @@ cut that reaches the bound by length alone needs no program.
 
 from __future__ import annotations
 
+from bisect import bisect_left, insort
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, gcd
 
-import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import csr_matrix
-
 MOST_MARKS = 4000  # of the covering knapsack; beyond, the bound is by rate
 MOST_PIECES = 500  # in one program; beyond, a plan is made without and not called proven
-LONGEST_S = 5.0  # for one program; what is then unproven is told by its bound
+MOST_ARCS = 1000  # likewise; a count and no clock, so that the plan is the same on every computer
+MOST_BRANCHES = 30  # that the program may look into; what is then unproven is told by its bound
 
 
 class TooLong(Exception):
@@ -179,14 +177,14 @@ def _quick(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None:
 
 def _best_fit(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None:
     """Longest piece first, each where it leaves least over; None when some piece finds no room."""
-    left = [one.length for one in stocks]
+    left = sorted((one.length, at) for at, one in enumerate(stocks))
     inside: list[list[int]] = [[] for _ in stocks]
     for piece in pieces:
-        room = [at for at, rest in enumerate(left) if rest >= piece]
-        if not room:
+        tightest = bisect_left(left, (piece, -1))
+        if tightest == len(left):
             return None
-        at = min(room, key=lambda one: left[one])
-        left[at] -= piece
+        rest, at = left.pop(tightest)
+        insort(left, (rest - piece, at))
         inside[at].append(piece)
     return [Cut(one, tuple(held)) for one, held in zip(stocks, inside, strict=True) if held]
 
@@ -206,16 +204,17 @@ def _fill_each(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | No
 
 def fullest(pieces: Sequence[int], room: int) -> list[int]:
     """The pieces that together come nearest to ``room`` without going over; earlier ones are preferred."""
-    sums = [1]  # bit n set: a length of n can be laid with the pieces so far
-    mask = (1 << (room + 1)) - 1
+    step = gcd(*pieces) or 1
+    sums = [1]  # bit n set: a length of n steps can be laid with the pieces so far
+    mask = (1 << (room // step + 1)) - 1
     for piece in pieces:
-        sums.append((sums[-1] | sums[-1] << piece) & mask)
+        sums.append((sums[-1] | sums[-1] << piece // step) & mask)
     laid = sums[-1].bit_length() - 1
     took = []
     for at in range(len(pieces), 0, -1):
         if not sums[at - 1] >> laid & 1:
             took.append(pieces[at - 1])
-            laid -= pieces[at - 1]
+            laid -= pieces[at - 1] // step
     return took[::-1]
 
 
@@ -262,6 +261,12 @@ def _program(pieces: Sequence[int], stocks: Sequence[Stock], bound: int) -> tupl
     usable = [(one, one.length // step) for one in stocks if one.length >= step]
     ends = sorted({end for _, end in usable})
     arcs = _arcs(wanted, ends)
+    if len(arcs) > MOST_ARCS and rough is not None:
+        return rough, bound
+    import numpy as np
+    from scipy.optimize import Bounds, LinearConstraint, milp  # slow to import, and most plans need none
+    from scipy.sparse import csr_matrix
+
     rows: list[int] = []
     columns: list[int] = []
     values: list[float] = []
@@ -296,7 +301,7 @@ def _program(pieces: Sequence[int], stocks: Sequence[Stock], bound: int) -> tupl
         ),
         integrality=np.ones(len(cost), dtype=np.int64),
         bounds=Bounds(0, np.array(most)),
-        options={"mip_rel_gap": 0.0, "time_limit": LONGEST_S},
+        options={"mip_rel_gap": 0.0, "node_limit": MOST_BRANCHES},
     )
     if found.x is None and found.status == 2:  # scarce stock: the pieces do not all find room
         raise TooLong(max(pieces), max(one.length for one in stocks))
@@ -364,13 +369,16 @@ def _onward(out: Mapping[int, Sequence[tuple[int, int]]], here: int, end: int) -
     """The next arc of a way that reaches ``end``: ways are walked longest stock first, so most go on."""
     seen: set[int] = set()
 
-    def reaches(mark: int) -> bool:
-        if mark == end:
-            return True
-        if mark > end or mark in seen:
-            return False
-        seen.add(mark)
-        return any(reaches(other) for other, _ in out.get(mark, ()))
+    def reaches(start: int) -> bool:
+        todo = [start]
+        while todo:
+            mark = todo.pop()
+            if mark == end:
+                return True
+            if mark < end and mark not in seen:
+                seen.add(mark)
+                todo += [other for other, _ in out.get(mark, ())]
+        return False
 
     for way in out[here]:
         if reaches(way[0]):

@@ -17,7 +17,7 @@ from harness.survey.ledger import Ledger
 from harness.survey.resolve import resolve
 from harness.survey.yamltext import compose
 
-LARGEST_BYTES = 1_000_000  # a survey of 300 wires has about 40 000
+LARGEST_BYTES = 2_000_000  # a survey of 10,000 wires with its remarks has about 1,500,000
 
 
 def _refuse(file: str, what: str, fix: str) -> NoReturn:

@@ -28,7 +28,7 @@ from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.located import Entry, Mapping, Node, Sequence, Spot, Text, canonical
 
 DEEPEST = 12  # levels of nesting; a survey needs 5
-MOST_NODES = 50_000  # once aliases are expanded; a survey of 300 wires has some 5000
+MOST_NODES = 150_000  # once aliases are expanded; a survey of 10,000 wires has some 110,000
 BIDI_CONTROLS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 QUOTES_HINT = "put the text in quotes if the sign belongs to it"
 

@@ -79,8 +79,8 @@ def test_ten_megabytes_are_refused_before_they_are_parsed(tmp_path: Path) -> Non
     with pytest.raises(SurveyWrong) as caught:
         read(path)
     assert len(caught.value.problems) == 1
-    assert "larger than 1 MB" in caught.value.problems[0].what
-    assert "larger than 1 MB" in said(path.read_bytes())
+    assert "larger than 2 MB" in caught.value.problems[0].what
+    assert "larger than 2 MB" in said(path.read_bytes())
 
 
 def test_file_that_is_not_there_or_is_a_folder(tmp_path: Path) -> None:
