@@ -1,4 +1,4 @@
-"""Surveys of machines of any size with all that makes a machine hard: the same text for the same number and seed.
+"""Surveys of machines of any size that are hard in every way; the same text for the same number and seed.
 
 Two batteries in series, an engine and cabs on straps, fuses in three rows, and circuits of lamps on splices
 within splices, motors with an inrush, relays, horns that sound for a spell, and pairs that share a switch.
