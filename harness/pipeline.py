@@ -11,10 +11,11 @@ from harness.electric import results
 from harness.electric.balance import balances
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
 from harness.electric.faults import Study, faults
+from harness.electric.prices import money
 from harness.electric.ruleset import RuleSet, rule_set
 from harness.electric.selectivity import fuse_curves, fuse_order
-from harness.electric.sizing import HEAVY_COLOUR_MM2, Sizing, size_machine
-from harness.electric.wanted import Wanted
+from harness.electric.sizing import Sizing, size_machine
+from harness.electric.wanted import HEAVY_COLOUR_MM2, Wanted
 from harness.fitout.colours import wire_colours
 from harness.lists.materials import materials
 from harness.loom.bundle import bundle_diameter_mm
@@ -157,7 +158,16 @@ def _totals(
         worst, name, worst / machine.voltage_v, method, sizing.proven_gap,
         _spools(machine, wires, [wire.size for wire in wires], [wire.colour for wire in wires]),
         _spools(machine, wires, [size.label for size in plain], wire_colours(machine, areas)),
+        *_money(sizing), sizing.baseline_starved,
     )  # fmt: skip
+
+
+def _money(sizing: Sizing) -> tuple[str, str, str]:
+    """What new wire costs, what it would wire by wire, and the currency; "" without a price list."""
+    prices = sizing.wanted.prices
+    if prices is None or sizing.price is None or sizing.baseline_price is None:
+        return "", "", ""
+    return money(sizing.price), money(sizing.baseline_price), prices.currency
 
 
 def _colours(machine: Machine, sizing: Sizing) -> dict[int, str]:
@@ -170,8 +180,8 @@ def _program() -> str:
 
 
 def _with_colours(machine: Machine, wanted: Wanted) -> Wanted:
-    """The same, with the colours that spools are counted by."""
-    if wanted.most_spools is None:
+    """The same, with the colours that spools are counted and prices looked up by."""
+    if wanted.most_spools is None and wanted.prices is None:
         return wanted
     thick = {wire.index: HEAVY_COLOUR_MM2 + 1 for wire in machine.wires}
     return replace(wanted, colours=(wire_colours(machine), wire_colours(machine, thick)))
@@ -180,7 +190,7 @@ def _with_colours(machine: Machine, wanted: Wanted) -> Wanted:
 def design(machine: Machine, wanted: Wanted | None = None) -> Design:
     """Design the whole loom of a machine: route, size, fit out, list, and judge.
 
-    Raises BadStock and TooFewKinds where what is wanted of the sizes cannot be had.
+    Raises BadStock, NoPrice and TooFewKinds where what is wanted of the sizes cannot be had.
     """
     wanted = _with_colours(machine, wanted or Wanted())
     chosen = rule_set(machine.rules, machine.cable)

@@ -47,6 +47,8 @@ def _wire_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
     yield "may carry", _ampacity_words(wire)
     yield "fuse", fuse_words(wire.fuse, wire.fuse_a) or "none guards it"
     yield from _ground_facts(wire, design)
+    if wire.cost:
+        yield "cost", f"{wire.cost} {design.totals.currency}".rstrip()
     if wire.assumed:
         yield "assumed", "; ".join(wire.assumed)
 

@@ -15,6 +15,7 @@ from harness.book.text import (
     copper_words,
     fuse_words,
     margin_words,
+    money_words,
     one_line,
     picked_words,
     point_text,
@@ -75,6 +76,8 @@ def _facts(design: Design) -> Iterator[tuple[str, str]]:
     yield "wires", f"{totals.wires}, {totals.kept_wires} of them kept"
     yield "new wire", f"{totals.wire_length_m:.1f} m"
     yield "copper", copper_words(totals.copper_kg, totals.baseline_copper_kg, totals.baseline_unfit)
+    if totals.wire_cost:
+        yield "cost of wire", money_words(totals)
     yield "sizes", picked_words(totals)
     yield (
         "worst drop",

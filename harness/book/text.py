@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 from harness.lists.tally import count_of
 from harness.model.design import Finding, Point, Severity, Totals
@@ -43,21 +44,39 @@ def copper_words(copper_kg: float, baseline_kg: float, unfit: int) -> str:
     return f"{copper_kg:.2f} kg (sized wire by wire: {baseline_kg:.2f} kg{words})"
 
 
+def money_words(totals: Totals) -> str:
+    """Write what new wire costs beside what the plain wire-by-wire rule would come to; "" without prices."""
+    if not totals.wire_cost:
+        return ""
+    cost, plain = Decimal(totals.wire_cost), Decimal(totals.baseline_wire_cost)
+    return f"{cost:.2f} {totals.currency}".rstrip() + f" (sized wire by wire: {plain:.2f})"
+
+
 def picked_words(totals: Totals) -> str:
     """Write by what method sizes were picked, what that saves, and how well it is proven."""
     if totals.proven_gap is None:
         return f"wire by wire; {totals.spools} spools; nothing is proven of the copper"
     unbuildable = ", some of which fits no terminal" if totals.baseline_unfit else ""
-    proof = "proven lightest" if totals.proven_gap == 0 else f"within {totals.proven_gap:.2%} of the lightest"
+    best = "cheapest" if totals.wire_cost else "lightest"
+    proof = f"proven {best}" if totals.proven_gap == 0 else f"within {totals.proven_gap:.2%} of the {best}"
     saved = totals.baseline_copper_kg - totals.copper_kg
     fewer = totals.baseline_spools - totals.spools
-    than = f"{abs(saved):.2f} kg {'less' if saved >= 0 else 'more'} copper"
+    than = f"{abs(saved):.2f} kg {'less' if saved >= 0 else 'more'} copper{_money_saved(totals)}"
     spools = f"{abs(fewer)} {'fewer' if fewer >= 0 else 'more'}" if fewer else "as many"
-    return (
-        f"{proof} at the currents it was solved for, sizes raised afterwards aside;"
-        f" {than} than wire by wire{unbuildable};"
-        f" {totals.spools} spools, {spools}"
+    starved = (
+        f"; wire by wire {count_of(totals.baseline_starved, 'load')} would starve"
+        if totals.baseline_starved
+        else ""
     )
+    return f"{proof}; {than} than wire by wire{unbuildable}{starved}; {totals.spools} spools, {spools}"
+
+
+def _money_saved(totals: Totals) -> str:
+    if not totals.wire_cost:
+        return ""
+    saved = Decimal(totals.baseline_wire_cost) - Decimal(totals.wire_cost)
+    words = f"{abs(saved):.2f} {totals.currency}".rstrip()
+    return f" and {words} {'less' if saved >= 0 else 'more'}"
 
 
 def margin_words(margin: float) -> str:

@@ -182,7 +182,7 @@ def _machine(survey: Path, rules: str | None, as_json: bool) -> Machine:
 def _design(machine: Machine, picking: Options, *, quiet: bool) -> Design:
     from harness.cli.build import design_of
 
-    return design_of(machine, wanted_of(**picking), quiet=quiet)
+    return design_of(machine, wanted_of(**picking, as_json=quiet), quiet=quiet)
 
 
 def _code(design: Any) -> int:

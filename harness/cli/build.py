@@ -78,6 +78,7 @@ def design_of(machine: Machine, wanted: Wanted | None = None, *, quiet: bool) ->
     Raises click.UsageError where what is wanted of the sizes cannot be had.
     """
     from harness.electric.optimum import TooFewKinds
+    from harness.electric.prices import NoPrice
     from harness.electric.ruleset import UnknownRules, UnknownSize
     from harness.electric.wanted import BadStock
     from harness.pipeline import design
@@ -87,6 +88,8 @@ def design_of(machine: Machine, wanted: Wanted | None = None, *, quiet: bool) ->
             return design(machine, wanted)
     except BadStock as error:
         raise click.UsageError(f"--stock: {error}") from None
+    except NoPrice as error:
+        raise click.UsageError(f"--prices: {error}") from None
     except TooFewKinds as error:
         raise click.UsageError(_too_few(error, wanted)) from None
     except UnknownRules as error:

@@ -6,11 +6,15 @@ import json
 import sys
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from harness.model.machine import Machine
-from harness.model.problem import Problem, SurveyWrong
+from harness.model.problem import Problem, SurveyWrong, Where
+
+if TYPE_CHECKING:
+    from harness.electric.prices import Prices
 
 MOST_BYTES = 1_000_000  # read no more than this and one byte: the reader refuses larger surveys
 
@@ -71,3 +75,21 @@ def machine_of(survey: Path, *, rules: str | None = None, as_json: bool = False)
     return (
         machine if rules is None else replace(machine, rules=rules, sizes="AWG" if rules == "sae" else "mm2")
     )
+
+
+def prices_of(path: Path, *, as_json: bool = False) -> Prices:
+    """The price list in a file; prints every problem in it and exits 2 when there are any."""
+    from harness.electric.prices import read_prices
+
+    name, content = _bytes(path)
+    try:
+        if len(content) > MOST_BYTES:
+            raise SurveyWrong([Problem(Where(name), "is too large for a price list", "at most 1 MB")])
+        return read_prices(content.decode("utf-8"), name)
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        problem = Problem(Where(name, line, 1), "is not UTF-8 text", "save it as CSV in UTF-8")
+        _tell([problem], as_json)
+    except SurveyWrong as wrong:
+        _tell(wrong.problems, as_json)
+    raise SystemExit(2)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -15,7 +16,7 @@ COUNT = click.IntRange(min=1)
 
 
 def size_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Add --method, --stock, --most-sizes and --most-spools to a command."""
+    """Add --method, --stock, --most-sizes, --most-spools and --prices to a command."""
     for option in reversed(
         (
             click.option(
@@ -27,14 +28,22 @@ def size_options(command: Callable[..., Any]) -> Callable[..., Any]:
             click.option(
                 "--most-spools", type=COUNT, help="No more spools (size, colour, cable) than this."
             ),
+            click.option(
+                "--prices", type=click.Path(path_type=Path),
+                help="Least money instead of least copper, by this CSV list (`harness guide sizing`).",
+            ),
         )
     ):  # fmt: skip
         command = option(command)
     return command
 
 
-def wanted_of(method: str, stock: str | None, most_sizes: int | None, most_spools: int | None) -> Wanted:
-    """The options as the sizing takes them; raises click.UsageError."""
+def wanted_of(
+    method: str, stock: str | None, most_sizes: int | None, most_spools: int | None, prices: Path | None,
+    *, as_json: bool = False,
+) -> Wanted:  # fmt: skip
+    """The options as the sizing takes them; raises click.UsageError, and exits 2 on a wrong price list."""
+    from harness.cli.read import prices_of
     from harness.electric.wanted import BadStock, Wanted, read_stock
 
     if method == "table" and (most_sizes or most_spools):
@@ -47,4 +56,5 @@ def wanted_of(method: str, stock: str | None, most_sizes: int | None, most_spool
         shelf = read_stock(stock) if stock is not None else None
     except BadStock as error:
         raise click.UsageError(f"--stock: {error}") from None
-    return Wanted(method, shelf, most_sizes, most_spools)
+    listed = prices_of(prices, as_json=as_json) if prices is not None else None
+    return Wanted(method, shelf, most_sizes, most_spools, prices=listed)

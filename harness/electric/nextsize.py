@@ -142,4 +142,6 @@ def _note(machine: Machine, sizing: Sizing, wire: int, breaks: list[Breach], off
         return "it would do: the wire-by-wire rule asks for more than is needed"
     if wanted.most_kinds is not None:
         return "it would do, but takes one more spool or size than is allowed"
+    if wanted.prices is not None:
+        return "it would do, but costs no less by the price list"
     return "it would do by these limits; it saves nothing"

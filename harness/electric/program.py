@@ -14,6 +14,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_matrix
 
 LONGEST_S = 60.0  # for one program; what is then still unproven is told as its gap
+LARGEST_COST = 1e5  # in the program; larger ones, such as money in small units, are scaled to it
 INFEASIBLE = 2  # status of the solver
 
 
@@ -155,8 +156,9 @@ def solve(
         _strap(strap, columns, rows, first, entries)
     if most_kinds is not None:
         _kinds(columns, rows, first, entries, most_kinds, kind_price)
+    unit = max(1.0, max(columns.cost) / LARGEST_COST)
     found = milp(
-        np.array(columns.cost),
+        np.array(columns.cost) / unit,
         constraints=rows.constraint(len(columns.cost)),
         integrality=np.array(columns.whole),
         bounds=Bounds(0, np.array(columns.most)),
@@ -171,4 +173,4 @@ def solve(
     }
     bound = found.mip_dual_bound if found.mip_dual_bound is not None else found.fun
     short_v = {place: float(found.x[column]) for place, column in short.items()}
-    return Solved(took, float(found.fun), float(bound), short_v)
+    return Solved(took, float(found.fun) * unit, float(bound) * unit, short_v)

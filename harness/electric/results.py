@@ -13,9 +13,11 @@ from harness.electric.freeing import freeing, starved
 from harness.electric.limits import ambient_share, corrected_a, limits, wire_ohm, working_c
 from harness.electric.links import length_m
 from harness.electric.nextsize import Hanging, hanging, loads_on, next_sizes
+from harness.electric.prices import money
 from harness.electric.ruleset import Size
 from harness.electric.sizing import Sizing, fuse_name
 from harness.electric.starterways import strap_areas
+from harness.electric.wanted import wire_price
 from harness.model.design import Fuse, Limit, LoadResult, LoadVolts, ModeResult, NextSize, Wire, WireLoad
 from harness.model.machine import Link, Machine, Part
 from harness.model.stages import BARE_END
@@ -186,9 +188,17 @@ def _wire(
         bundle_factor=near.bundle_factor, bundle_loaded=near.loaded, margin=_margin(able_for, asked),
         fuse=fuse, fuse_a=fuse_a, runs=list(way.runs), decided_by=decided_by(found, size), limits=found,
         kept=spec.keep, from_end=BARE_END, to_end=BARE_END, assumed=_assumed(machine, index),
-        next_down=down, loads=loads,
+        next_down=down, loads=loads, cost=_cost(machine, sizing, index),
         fine_stranded=not fine.isdisjoint(way.runs),
     )  # fmt: skip
+
+
+def _cost(machine: Machine, sizing: Sizing, index: int) -> str:
+    """What a wire costs by the price list."""
+    if sizing.wanted.prices is None:
+        return ""
+    length, size = sizing.routed.wires[index].length_m, sizing.sizes[index]
+    return money(wire_price(machine, sizing.wanted, sizing.rules[index], index, size, length))
 
 
 def _assumed(machine: Machine, index: int) -> list[str]:

@@ -9,6 +9,7 @@ from harness.electric.conductor import COPPER_KG_PER_M_MM2
 from harness.electric.currents import (
     ModeSolution,
     Plant,
+    way_drop_v,
     wire_share_a,
 )
 from harness.electric.droplimits import LoadLimit, drop_limit, load_limits
@@ -19,18 +20,18 @@ from harness.electric.landing import thickest_mm2
 from harness.electric.limits import COLDEST_C, Duty, Surroundings, least_size, wire_ohm
 from harness.electric.links import least_cable_mm2
 from harness.electric.optimum import Choice, Picked, pick_sizes
+from harness.electric.prices import NoPrice
 from harness.electric.ruleset import RuleSet, Size, rule_set
 from harness.electric.starterways import strap_areas, straps
 from harness.electric.surroundings import bundling, lies_alone, surroundings
 from harness.electric.turns import Turn, even, same_duties, same_program
-from harness.electric.wanted import Wanted, on_shelf
+from harness.electric.wanted import Wanted, rules_of_wires, wire_price
 from harness.electric.warming import Looms, RunWarmth
 from harness.model.machine import Machine
 from harness.model.stages import Routed
 from harness.tables import load
 
 ENDS_M = 0.2  # two lugs weigh about as much as this much of their cable (common practice)
-HEAVY_COLOUR_MM2 = 8.5  # above this cable is sold in red and black only (common practice)
 ROUNDS = 20  # currents only shift where returns share a mesh of straps, so two or three do; heat adds two
 COLD = (COLDEST_C, COLDEST_C)
 ALIKE_K = 0.5  # a wire this much warmer is not worth another turn: 0.2 % of its resistance
@@ -60,6 +61,9 @@ class Sizing:
     baseline_sizes: tuple[Size, ...] = ()
     proven_gap: float | None = None  # None: the plain rule proves nothing
     wanted: Wanted = field(default_factory=Wanted)
+    price: int | None = None  # of new wire, in ten-millionths of the currency; None without a price list
+    baseline_price: int | None = None
+    baseline_starved: int = 0  # loads the plain rule leaves short, at the currents it was given
 
 
 def fuse_name(machine: Machine, key: FuseKey) -> str:
@@ -160,7 +164,7 @@ class _Sizer:
 
     def __init__(self, machine: Machine, routed: Routed, rules: RuleSet, wanted: Wanted) -> None:
         self.machine, self.routed, self.wanted = machine, routed, wanted
-        self.rules = _rules_of_wires(machine, rules, wanted)
+        self.rules = rules_of_wires(machine, rules, wanted)
         self.looms = Looms(machine, routed, self.rules)
         self.cool: dict[int, Size] = {}  # least sizes that hot looms ask for, growing only
         self.warm_c: dict[
@@ -218,6 +222,8 @@ class _Sizer:
             least = least_size(rules, place, duty)
             if (cool := self.cool.get(wire.index, least)).area_mm2 > least.area_mm2:
                 least = cool
+            if self.wanted.prices is not None and not duty.fixed:
+                self._has_price(wire.index, least, place, duty)
             sizes = (
                 [least] if duty.fixed else [size for size in rules.sizes if size.area_mm2 >= least.area_mm2]
             )
@@ -236,9 +242,26 @@ class _Sizer:
             ]
         return found
 
+    def _has_price(self, wire: int, least: Size, place: Surroundings, duty: Duty) -> None:
+        """Raises NoPrice where a wire needs a thicker size than any that is listed."""
+        spec, rules = self.machine.wires[wire], self.rules[wire]
+        cable = spec.cable or self.machine.cable
+        needs = least_size(rule_set(rules.name, cable), place, duty)
+        if needs.area_mm2 > rules.sizes[-1].area_mm2 and self.wanted.stock is None:
+            raise NoPrice(
+                f"{spec.a.name} > {spec.b.name} needs at least {cable} {needs.label}; the thickest"
+                f" with a price is {least.label}"
+            )
+
     def cost(self, wire: int, size: Size) -> float:
-        """What a wire costs in a size, its lugs with it: copper [kg]."""
+        """What a wire costs in a size: by the price list, else copper, its lugs with it [kg]."""
+        if self.wanted.prices is not None:
+            return float(self.price(wire, size))
         return size.area_mm2 * COPPER_KG_PER_M_MM2 * (self.routed.wires[wire].length_m + ENDS_M)
+
+    def price(self, wire: int, size: Size) -> int:
+        length_m = self.routed.wires[wire].length_m
+        return wire_price(self.machine, self.wanted, self.rules[wire], wire, size, length_m)
 
     def kind(self, wire: int, size: Size) -> tuple[str, ...] | None:
         """As what a size of a wire is bought; a kept cable is not."""
@@ -246,9 +269,7 @@ class _Sizer:
             return None
         if self.wanted.most_spools is None or self.wanted.colours is None:
             return (size.label,)
-        light, heavy = self.wanted.colours
-        cable = self.machine.wires[wire].cable or ""
-        return (size.label, cable, (heavy if size.area_mm2 > HEAVY_COLOUR_MM2 else light)[wire])
+        return (size.label, self.machine.wires[wire].cable or "", self.wanted.colour(wire, size))
 
     def strapped(self, sizes: list[Size], solutions: Sequence[ModeSolution]) -> list[Size]:
         """No cable on a starter's way home may be thinner than its live cable (common practice)."""
@@ -345,13 +366,30 @@ class _Sizer:
             tuple(turn.duties), turn.ohms, tuple(turn.solutions), tuple(turn.limits), self._copper(sizes),
             self._copper(baseline), self._unfit(baseline), self.routed, self.looms,
             self.looms.warm(sizes, turn.carried), tuple(baseline),
-            None if table else self.gap(turn, sizes, found), self.wanted,
+            None if table else self.gap(turn, sizes, found), self.wanted, self._prices(sizes),
+            self._prices(baseline), self._starved(turn, baseline),
         )  # fmt: skip
 
     def gap(self, turn: Turn, sizes: Sequence[Size], best: Picked) -> float:
         """Share of the cost that sizes other than these could save at most, under their own currents."""
         cost = sum(self.cost(wire.index, sizes[wire.index]) for wire in self.routed.wires)
         return Picked({}, cost, min(best.bound, cost)).gap
+
+    def _starved(self, turn: Turn, sizes: Sequence[Size]) -> int:
+        """Loads that lose more than they may with these sizes, at the currents of a turn."""
+        ohms = self.ohms(turn, sizes)
+        short = {
+            (limit.part, limit.link)
+            for limit in turn.limits
+            if way_drop_v(limit.way, limit.case, ohms) > limit.allowance.drop_v * (1 + 1e-6)
+        }
+        return len(short)
+
+    def _prices(self, sizes: Sequence[Size]) -> int | None:
+        """What all new wire costs, in ten-millionths; None without a price list."""
+        if self.wanted.prices is None:
+            return None
+        return sum(self.price(wire.index, sizes[wire.index]) for wire in self.routed.wires)
 
     def _copper(self, sizes: Sequence[Size]) -> float:
         return sum(
@@ -384,21 +422,8 @@ class _Sizer:
         )
 
 
-def _rules_of_wires(machine: Machine, rules: RuleSet, wanted: Wanted) -> list[RuleSet]:
-    """The rule set of every wire: of its own cable, and only sizes on the shelf unless its size is given."""
-    own: dict[tuple[str, bool], RuleSet] = {}
-    found = []
-    for spec in machine.wires:
-        key = (spec.cable or machine.cable, wanted.stock is not None and spec.size is None)
-        if key not in own:
-            base = rule_set(rules.name, spec.cable) if spec.cable else rules
-            own[key] = on_shelf(base, wanted.stock, key[0]) if key[1] and wanted.stock else base
-        found.append(own[key])
-    return found
-
-
 def size_machine(machine: Machine, routed: Routed, rules: RuleSet, wanted: Wanted | None = None) -> Sizing:
-    """Size every wire of a routed machine by a rule set. Raises BadStock and TooFewKinds."""
+    """Size every wire of a routed machine by a rule set. Raises BadStock, NoPrice and TooFewKinds."""
     return _Sizer(machine, routed, rules, wanted or Wanted()).run()
 
 

@@ -1,4 +1,4 @@
-"""What the sizes are picked by: method, the sizes on the shelf, and how few kinds of cable may be bought."""
+"""What the sizes are picked by: method, the shelf, prices, and how few kinds of cable may be bought."""
 
 from __future__ import annotations
 
@@ -6,10 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
-from harness.electric.ruleset import HEAVY_MM2, RuleSet, UnknownSize
+from harness.electric.prices import HEAVY_TYPES, NoPrice, Prices, priced, wire_steps
+from harness.electric.ruleset import HEAVY_MM2, RuleSet, Size, UnknownSize, rule_set
+from harness.model.machine import Machine
 from harness.tables import load
 
-HEAVY_TYPES = ("SGT", "SGX", "STX", "STT", "SGR")  # battery cable, J1127: the heavy sizes of any light type
+HEAVY_COLOUR_MM2 = 8.5  # above this cable is sold in red and black only (common practice)
 
 
 class BadStock(Exception):
@@ -18,13 +20,20 @@ class BadStock(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """How to pick sizes; colours are for counting spools: wire -> colour as light and as heavy cable."""
+    """How to pick sizes; colours are for spools and prices: wire -> colour as light and as heavy cable."""
 
     method: str = "optimum"  # or "table", the wire-by-wire rule
     stock: Mapping[str, tuple[str, ...]] | None = None  # cable type -> size labels
     most_sizes: int | None = None
     most_spools: int | None = None
     colours: tuple[Mapping[int, str], Mapping[int, str]] | None = None
+    prices: Prices | None = None
+
+    def colour(self, wire: int, size: Size) -> str:
+        """The colour a wire has in a size; "" where colours are not counted."""
+        if self.colours is None:
+            return ""
+        return self.colours[size.area_mm2 > HEAVY_COLOUR_MM2][wire]
 
     @property
     def most_kinds(self) -> int | None:
@@ -98,3 +107,43 @@ def on_shelf(rules: RuleSet, stock: Mapping[str, tuple[str, ...]], cable: str) -
     if not sizes:
         raise BadStock(f"no size of {cable} on the shelf ({'; '.join(stock)}); the survey asks for {cable}")
     return replace(rules, sizes=sizes)
+
+
+def wire_price(
+    machine: Machine, wanted: Wanted, rules: RuleSet, wire: int, size: Size, length_m: float
+) -> int:
+    """What a wire costs in a size, in ten-millionths of the currency; nothing where it is kept.
+
+    Raises NoPrice.
+    """
+    spec = machine.wires[wire]
+    if wanted.prices is None or spec.keep:
+        return 0
+    cable, colour = spec.cable or machine.cable, wanted.colour(wire, size)
+    steps = wanted.prices.of(rules, cable, size, colour)
+    if steps is None:
+        raise NoPrice(f"{wanted.prices.file} has no price for {cable} {size.label} in {colour}, which the"
+                      f" survey gives to {spec.a.name} > {spec.b.name}")  # fmt: skip
+    return wire_steps(steps, length_m)
+
+
+def rules_of_wires(machine: Machine, rules: RuleSet, wanted: Wanted) -> list[RuleSet]:
+    """The rule set of every wire: of its own cable, and only sizes on the shelf and with a price.
+
+    A wire that is kept or whose size the survey gives has them all. Raises BadStock and NoPrice.
+    """
+    own: dict[tuple[str, ...], RuleSet] = {}
+    found = []
+    for spec in machine.wires:
+        cable, free = spec.cable or machine.cable, spec.size is None
+        shades = ("", "") if wanted.colours is None else tuple(shade[spec.index] for shade in wanted.colours)
+        key = (cable, *(shades if free and wanted.prices else ()), "free" if free else "")
+        if key not in own:
+            base = rule_set(rules.name, spec.cable) if spec.cable else rules
+            if free and wanted.stock is not None:
+                base = on_shelf(base, wanted.stock, cable)
+            if free and wanted.prices is not None:
+                base = priced(base, wanted.prices, cable, shades[0], shades[1], HEAVY_COLOUR_MM2)
+            own[key] = base
+        found.append(own[key])
+    return found

@@ -135,6 +135,7 @@ class Wire:
     next_down: NextSize | None = None
     loads: list[WireLoad] = field(default_factory=list)  # the one with the least to spare first
     fine_stranded: bool = False  # made to bend: it lies in a run that the survey wants so
+    cost: str = ""  # of its length by the price list, a decimal number; "" without one
 
 
 @dataclass(frozen=True, slots=True)
@@ -381,6 +382,10 @@ class Totals:
     proven_gap: float | None = None  # of the last size program, at its currents; 0: proven there
     spools: int = 0  # different size, colour and cable of new wire
     baseline_spools: int = 0  # the same by the wire-by-wire rule
+    wire_cost: str = ""  # of new wire by length, a decimal number; "" without a price list
+    baseline_wire_cost: str = ""  # the same by the wire-by-wire rule
+    currency: str = ""  # as the price list says
+    baseline_starved: int = 0  # loads which that rule would leave without their volts
 
 
 @dataclass(frozen=True, slots=True)
