@@ -5,11 +5,14 @@ from __future__ import annotations
 from harness.model.design import Design, Finding, Ground, GroundCable, Severity
 from harness.model.machine import Machine
 from harness.rules import (
+    charging,
     faults,
+    isolating,
     joints,
     loom,
     modes,
     oldloom,
+    panels,
     polarity,
     protection,
     returns,
@@ -34,9 +37,12 @@ SUBJECTS = (
     returns,
     straps,
     starting,
+    charging,
+    isolating,
     services,
     polarity,
     joints,
+    panels,
     loom,
     oldloom,
 )

@@ -9,6 +9,7 @@ from harness.rules import traits
 from harness.rules.case import Case, Way, before_fuse, part_end
 from harness.rules.figures import PRACTICE, WIRES_ON, WIRES_ON_SOURCE, amps
 from harness.rules.registry import Say, rule
+from harness.tables import load
 
 
 @rule(
@@ -21,7 +22,7 @@ from harness.rules.registry import Say, rule
 def crowded(case: Case) -> Iterator[Say]:
     for part in case.design.parts:
         for use in part.terminals:
-            most = WIRES_ON[use.fitting]
+            most = _most_on(case.machine.parts[part.name], use.fitting)
             if len(use.wires) > most and not traits.is_bar(case.machine.parts[part.name]):
                 yield Say(
                     part.name,
@@ -31,6 +32,86 @@ def crowded(case: Case) -> Iterator[Say]:
                     "and lead one wire on",
                     case.machine.parts[part.name].where,
                 )
+
+
+def _most_on(part: Part, fitting: str) -> int:
+    """Wires that land on one terminal; a connector's pin has two sides."""
+    return 2 if part.role == "coupler" and fitting == "pin" else WIRES_ON[fitting]
+
+
+def _crossing(case: Case, part: Part, terminal: str) -> tuple[str, float]:
+    """Mode and amperes that cross a terminal at its worst: half of what its wires carry, or the one's."""
+    wires = case.wires_at(part_end(part, terminal))
+    modes = {mode for at in wires for mode in case.design.wires[at].current_a}
+    sums = {
+        mode: sum(case.design.wires[at].current_a.get(mode, 0.0) for at in wires) / min(len(wires), 2)
+        for mode in sorted(modes)
+    }
+    mode = max(sums, key=lambda name: sums[name], default="")
+    return mode, sums.get(mode, 0.0)
+
+
+@rule(
+    "connector overloaded",
+    severity="fault",
+    summary="a pin of a plug and socket that carries more than it may",
+    source="pin rating of the connector, from the survey or its kind",
+    cure="share the current over more pins, or lead it past the plug over a stud",
+)
+def pins(case: Case) -> Iterator[Say]:
+    for part in case.parts(lambda part: part.pin_a is not None):
+        for terminal in part.terminals:
+            mode, amps_a = _crossing(case, part, terminal.name)
+            if part.pin_a is not None and amps_a > part.pin_a * 1.0001:
+                yield Say(
+                    part.name,
+                    f"pin {terminal.name} of {part.name} carries {amps(amps_a)} in {mode}; a pin may carry "
+                    f"{amps(part.pin_a)}: it gets hot and the plug melts round it",
+                    "share the current over more pins, fit a connector with larger ones, or lead it past the "
+                    "plug over a stud",
+                    part.where,
+                )
+
+
+STUDS = {"M4": "#8", "M5": "#10", "M6": "1/4"}  # nearest inch thread (common practice)
+
+
+def _stud_a() -> dict[str, float]:
+    rows = load("stud_current_and_drop").rows
+    return {row["stud_nominal"]: float(row["current_rating_A"]) for row in rows}
+
+
+@rule(
+    "stud overloaded",
+    severity="advice",
+    summary="a small terminal stud that carries more than its thread is rated for",
+    source="stud_current_and_drop (read); metric threads as the nearest inch one (common practice)",
+    cure="use a part with a larger stud, or split the wires over two",
+)
+def studs(case: Case) -> Iterator[Say]:
+    rated = _stud_a()
+    for part in case.parts(lambda part: part.role == "stud"):
+        for terminal in part.terminals:
+            most = rated.get(STUDS.get(terminal.size, terminal.size))
+            if terminal.fitting != "stud" or most is None:
+                continue
+            amps_a = _lasting_a(case, part, terminal.name)
+            if amps_a > most * 1.0001:
+                yield Say(
+                    part.name,
+                    f"{amps(amps_a)} cross the {terminal.size} stud {terminal.name} of {part.name}; a stud "
+                    f"of that thread is rated {amps(most)}",
+                    "use a part with larger studs, or lead part of the wires to a second one; where it "
+                    "stays, keep it tight and clean, with a spring washer",
+                    part.where,
+                )
+
+
+def _lasting_a(case: Case, part: Part, terminal: str) -> float:
+    """What crosses a terminal for as long as a mode lasts [A]: short spells do not heat a stud through."""
+    wires = case.wires_at(part_end(part, terminal))
+    total = sum(case.design.wires[at].continuous_a for at in wires)
+    return total / min(len(wires), 2) if wires else 0.0
 
 
 def _through(case: Case, part: Part, link: Link) -> dict[str, float]:
@@ -138,7 +219,9 @@ def no_fitting(case: Case) -> Iterator[Say]:
             fitting = case.fitting(point)
             if wire.kept or end.terminal or not end.notes or fitting in ("", "pigtail"):
                 continue
-            if landing.get((point.part, point.terminal), 0) > WIRES_ON[fitting]:
+            if landing.get((point.part, point.terminal), 0) > _most_on(
+                case.machine.parts[point.part], fitting
+            ):
                 continue  # "terminal with too many wires" says so
             yield Say(
                 wire.number,

@@ -167,6 +167,12 @@ def _on_tap(case: Case) -> dict[str, None]:
     }
 
 
+def _is_equalised(case: Case) -> bool:
+    """Whether a charge equaliser or a converter holds the middle of the pair."""
+    middle = case.reach(case.mid_posts, lambda way, _: way.kind in ("wire", "bus", "fuse"), stops=case.is_low)
+    return any(end in middle for _, end in case.converter_outputs())
+
+
 @rule(
     "load on the middle of a pair",
     severity="fault",
@@ -176,7 +182,7 @@ def _on_tap(case: Case) -> dict[str, None]:
 )
 def mid_tap(case: Case) -> Iterator[Say]:
     names = list(_on_tap(case))
-    if names:
+    if names and not _is_equalised(case):
         first = case.machine.parts[names[0]]
         half = case.machine.voltage_v / 2
         yield Say(

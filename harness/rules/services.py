@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.model.machine import End, Link, Part
+from harness.model.machine import End, Link, Load, Part
 from harness.rules import traits
 from harness.rules.case import Case, Way, conducts, part_end
 from harness.rules.figures import PRACTICE, amps, square
@@ -12,14 +12,18 @@ from harness.rules.guard import starter_cables
 from harness.rules.registry import Say, rule
 
 PULL_A = 10.0  # a solenoid that holds takes about 1 A, one that pulls 30 to 50 A
+LONGEST_PULL_S = 5.0  # a timer of about 2 s is usual (common practice)
 THIN_SHARE = 0.25  # of the strap's copper: a ground wire, not a second strap
 
 
 @rule(
     "safety function shares its fuse",
     severity="advice",
-    summary="brake lamps or the horn hang on one fuse with something else, whose fault takes them along",
-    source=f"brake lamps and horn on fuses of their own ({PRACTICE})",
+    summary=(
+        "brake lamps, the horn or the stop solenoid hang on one fuse with something else, whose fault takes "
+        "them along"
+    ),
+    source=f"brake lamps, horn and engine stop on fuses of their own ({PRACTICE})",
     cure="give the safety function a fuse of its own",
 )
 def shared_fuse(case: Case) -> Iterator[Say]:
@@ -29,7 +33,9 @@ def shared_fuse(case: Case) -> Iterator[Say]:
             by_fuse.setdefault(load.fuse, []).append((case.machine.parts[load.part], load.circuit))
     for fuse, hung in by_fuse.items():
         safe = [
-            (part, circuit) for part, circuit in hung if traits.is_brake_lamp(part) or traits.is_horn(part)
+            (part, circuit)
+            for part, circuit in hung
+            if traits.is_brake_lamp(part) or traits.is_horn(part) or part.kind == "stop solenoid"
         ]
         own = {circuit for _, circuit in safe}
         others = list(dict.fromkeys(part.name for part, circuit in hung if circuit not in own))
@@ -38,10 +44,14 @@ def shared_fuse(case: Case) -> Iterator[Say]:
             yield Say(
                 first.name,
                 f"{first.name} hangs on {fuse} with {', '.join(others[:5])}: a fault in one of these takes "
-                f"{first.name} along, and nothing shows it",
+                f"{first.name} along" + _what_then(first),
                 f"give {first.name} a fuse of its own",
                 first.where,
             )
+
+
+def _what_then(part: Part) -> str:
+    return ", and the engine stops or cannot be stopped" if part.kind == "stop solenoid" else ""
 
 
 def _metal(case: Case) -> dict[End, int]:
@@ -120,15 +130,35 @@ def pull_coil(case: Case) -> Iterator[Say]:
         load = link.load
         if load is None or load.nature != "coil" or not traits.keeps_engine_running(part):
             continue
-        if load.steady_s is None and load.steady_a > PULL_A:
+        why = _stays_pulled(part, load)
+        if why:
             yield Say(
                 part.name,
-                f"{part.name} draws {amps(load.steady_a)} for as long as it is on: that is a pull winding's "
-                "current, which it stands for seconds",
+                f"{part.name} {why}",
                 "state hold and pull (`current: 1 A hold`, `peak: 36 A for 0.5 s`); if it has no hold "
                 "winding, feed it over a timer of about 2 s",
                 part.where,
             )
+
+
+def _stays_pulled(part: Part, load: Load) -> str:
+    """Why a solenoid draws its pull-in current for longer than it stands, "" when nothing says so."""
+    if load.steady_s is None and load.steady_a > PULL_A:
+        return (
+            f"draws {amps(load.steady_a)} for as long as it is on: that is a pull winding's current, which "
+            "it stands for seconds"
+        )
+    if load.peak_a is None or load.peak_a <= PULL_A:
+        return ""
+    if (load.peak_s or 0.0) > LONGEST_PULL_S:
+        return f"pulls {amps(load.peak_a)} for {load.peak_s:g} s: a pull winding burns after a few seconds"
+    assumed = [text.split(" ")[0] for text in part.assumed]
+    if "current" in assumed and "peak" not in assumed:
+        return (
+            f"pulls in with {amps(load.peak_a)}, and what it holds with is not said ({amps(load.steady_a)} "
+            "is assumed): without a hold winding and a contact that opens the pull, that current never stops"
+        )
+    return ""
 
 
 @rule(

@@ -190,7 +190,8 @@ def pull_in(case: Case) -> Iterator[Say]:
                 )
 
 
-def _exciters(case: Case) -> Iterator[tuple[Part, End]]:
+def exciters(case: Case) -> Iterator[tuple[Part, End]]:
+    """The exciter terminal of every alternator that has one."""
     outputs = {end for _, end in case.alternator_outputs()}
     for part in case.alternators:
         ends = [part_end(part, terminal.name) for terminal in part.terminals if terminal.name in EXCITERS]
@@ -230,7 +231,7 @@ def exciter_backfeed(case: Case) -> Iterator[Say]:
     def no_diode(way: Way, _: End) -> bool:
         return conducts(way, _) and not (way.part and traits.is_diode(case.machine.parts[way.part]))
 
-    for part, end in _exciters(case):
+    for part, end in exciters(case):
         tied = case.reach([end], no_diode, stops=case.is_low)
         if not case.wires_at(end) or not tied.keys() & case.sources:
             continue
@@ -256,7 +257,7 @@ def exciter_backfeed(case: Case) -> Iterator[Say]:
     cure="lead the switched feed through the charge warning lamp to the exciter terminal",
 )
 def no_exciter(case: Case) -> Iterator[Say]:
-    for part, end in _exciters(case):
+    for part, end in exciters(case):
         if not case.wires_at(end):
             yield Say(
                 part.name,

@@ -6,6 +6,7 @@ The numbers looked for are the survey's own, or follow from them by the sum besi
 from __future__ import annotations
 
 from tests.rules.trial import Trial
+from tests.rules.trials_charging import CHARGING, ISOLATING, PANELS, PINS
 from tests.rules.trials_faults import FAULTS
 from tests.rules.trials_oldloom import OLDLOOM
 from tests.rules.trials_protection import PROTECTION
@@ -20,4 +21,5 @@ __all__ = ["TRIALS", "Trial"]
 TRIALS = [
     *PROTECTION, *FAULTS, *SUPPLY, *SOURCES,
     *RETURNS, *STRAPS, *STARTING, *SERVICES, *POLARITY, *JOINTS, *LOOM, *OLDLOOM,
+    *CHARGING, *ISOLATING, *PANELS, *PINS,
 ]  # fmt: skip
