@@ -6,6 +6,7 @@ from harness.book.bench_sheets import cut_sheet, grounds_sheet, hook_up_sheet, r
 from harness.book.buying_sheet import buying_sheet
 from harness.book.machine_sheet import machine_sheet
 from harness.book.marks import marks_of
+from harness.book.settled import supply_sheet
 from harness.book.sheet import Sheet
 from harness.book.stores_sheets import (
     assumed_sheet,
@@ -31,6 +32,7 @@ def sheets(design: Design) -> list[Sheet]:
         hook_up_sheet(design),
         fuses_sheet(design, marks),
         loads_sheet(design, marks),
+        supply_sheet(design),
         grounds_sheet(design),
         findings_sheet(design),
         assumed_sheet(marks),

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from harness.book.marks import Marks, marked, of_part
 from harness.book.sheet import TICK, Column, Look, Row, Sheet, metres_and_feet, number, tick, yes
 from harness.book.text import by_severity
 from harness.lists.measure import M_PER_FOOT, round_up
 from harness.model.design import Design, Finding, Fuse, LoadResult, LoadVolts, Material, Severity
+from harness.model.operating import OperatingLoad
 
 _LOOKS: dict[Severity, Look] = {"danger": "danger", "fault": "fault", "advice": "line"}
 
@@ -97,7 +100,15 @@ def _within(seen: LoadVolts, allowed_v: float) -> bool:
     return seen.judged_v <= allowed_v
 
 
-def _seen_row(load: LoadResult, seen: LoadVolts, marks: Marks) -> Row:
+Settled = Mapping[tuple[str, str, str], OperatingLoad]  # mode, part, link -> what it settles at
+
+
+def _settled(design: Design) -> Settled:
+    return {(state.mode, load.part, load.link): load for state in design.operating for load in state.loads}
+
+
+def _seen_row(load: LoadResult, seen: LoadVolts, marks: Marks, settled: Settled) -> Row:
+    real = settled.get((seen.mode, load.part, load.link))
     within = _within(seen, load.allowance_v)
     spell = f" for {load.peak_s:g} s" if load.peak_s else ""
     return Row(
@@ -116,6 +127,9 @@ def _seen_row(load: LoadResult, seen: LoadVolts, marks: Marks) -> Row:
             f"{load.peak_a:.3g}{spell}" if load.peak_a else "",
             load.peak_drop_v,
             load.peak_allowance_v,
+            real.current_a if real else None,
+            real.volts_v if real else None,
+            real.alone_v if real else None,
             load.fuse,
             marked(of_part(load.part, load.assumed), marks.assumed),
             marked([load.allowance_source], marks.sources),
@@ -145,11 +159,15 @@ def loads_sheet(design: Design, marks: Marks) -> Sheet:
         Column("Peak A", 10),
         number("Lost at peak V", most=8),
         number("Allowed at peak V", most=8),
+        number("Settles at A", most=8),
+        number("Settles at V", most=8),
+        number("Lamp by itself V", most=8),
         Column("Fuse", 14),
         Column("Assumed (see that sheet)", 12),
         Column("Allowance from (see Sources)", 10),
     )
-    rows = [_seen_row(load, seen, marks) for load in design.loads for seen in load.modes]
+    settled = _settled(design)
+    rows = [_seen_row(load, seen, marks, settled) for load in design.loads for seen in load.modes]
     rows += [_idle_row(load) for load in design.loads if not load.modes]
     return Sheet("Loads", columns, tuple(rows))
 

@@ -12,15 +12,22 @@ from harness.model.machine import Machine
 from harness.model.stages import RoutedWire
 
 
+def _names(design: Design) -> list[str]:
+    """Modes and loads, which can be explained too."""
+    return [*(mode.name for mode in design.modes), *dict.fromkeys(load.part for load in design.loads)]
+
+
 def _found(machine: Machine, design: Design, number: str) -> tuple[int, RoutedWire]:
     """Place and way of a wire; raises click.UsageError for a number that is not there."""
     from harness.loom.routing import route
 
     numbers = [wire.number for wire in design.wires]
     if number not in numbers:
-        near = get_close_matches(number, numbers, n=3, cutoff=0.3)
+        near = get_close_matches(number, [*numbers, *_names(design)], n=3, cutoff=0.3)
         hint = f"; near it: {', '.join(near)}" if near else ""
-        raise click.UsageError(f"there is no wire {number!r}{hint}. `harness size` lists them all.")
+        raise click.UsageError(
+            f"there is no wire, mode or load {number!r}{hint}. `harness size` lists all wires."
+        )
     at = numbers.index(number)
     return at, route(machine).wires[at]
 
@@ -46,13 +53,38 @@ def _lengths(way: RoutedWire) -> list[tuple[str, float]]:
     ]
 
 
+def _settled(design: Design, name: str) -> list[tuple[str, str]]:
+    """What a mode or a load comes to; nothing where ``name`` is a wire's number, or no name at all."""
+    from harness.book.settled import load_words, mode_words
+
+    if name in [wire.number for wire in design.wires]:
+        return []
+    return (
+        mode_words(design, name) if name in [mode.name for mode in design.modes] else load_words(design, name)
+    )
+
+
 def print_explained(machine: Machine, design: Design, number: str) -> None:
-    """Everything that decided one wire; raises click.UsageError for a number that is not there."""
+    """Everything that decided one wire, or what a mode or load comes to.
+
+    Raises click.UsageError for what is not there.
+    """
     from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
 
     from harness.book.explain import print_explain
+    from harness.book.summary import writable
     from harness.book.text import one_line
 
+    words = _settled(design, number)
+    if words:
+        console = Console(highlight=False)
+        table = Table.grid(padding=(0, 2))
+        for pair in words:
+            table.add_row(*(Text(writable(text, console.encoding)) for text in pair))
+        console.print(table)
+        return
     at, way = _found(machine, design, number)
     console = Console(highlight=False)
     print_explain(design, number, console)
@@ -70,9 +102,13 @@ def print_explained(machine: Machine, design: Design, number: str) -> None:
 
 
 def explained_json(machine: Machine, design: Design, number: str) -> str:
-    """The same for a program; raises click.UsageError for a number that is not there."""
+    """The same for a program; raises click.UsageError for what is not there."""
     from harness.book.data import design_dict
 
+    words = _settled(design, number)
+    if words:
+        rows = [{"about": about, "words": text} for about, text in words]
+        return json.dumps({"name": number, "settled": rows}, ensure_ascii=False, indent=2)
     at, way = _found(machine, design, number)
     data = {
         "wire": design_dict(design)["wires"][at],

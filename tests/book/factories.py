@@ -29,6 +29,7 @@ from harness.model.design import (
     Wire,
     WireEnd,
 )
+from harness.model.operating import Operating, OperatingLoad, OperatingSource
 
 BLADE = "blade (ISO 8820-3 type C)"
 NO_END = WireEnd("", "", 0.0, "", 0.0, "", "", "")
@@ -380,7 +381,14 @@ def small_design(*, waste: float = 0.12, **changes: object) -> Design:
             worst_drop_share=0.034,
         ),
         cautions=["Disconnect the battery's chassis lead first, and connect it last."],
-    )
+        operating=[
+            Operating(
+                "night work", "running", "rated", 27.0, True, 13.9,
+                [OperatingSource("battery", "", -3.2, 13.9)],
+                [OperatingLoad("left lamp", "+/-", 4.9, 13.6, 12.0, 4.583333, True, 13.7)],
+            )
+        ],
+    )  # fmt: skip
     blank = replace(base, **changes)  # type: ignore[arg-type]
     listed = replace(blank, materials=materials(blank, waste=waste))
     return replace(listed, buying=buying_plan(listed))
@@ -413,6 +421,15 @@ def renamed(design: Design, name: str) -> Design:
         findings=[replace(each, subject=name, text=name, where=name) for each in design.findings],
         materials=[replace(each, item=name, used_on=[name]) for each in design.materials],
         modes=[replace(each, name=name) for each in design.modes],
+        operating=[
+            replace(
+                each,
+                mode=name,
+                sources=[replace(one, part=name) for one in each.sources],
+                loads=[replace(one, part=name) for one in each.loads],
+            )
+            for each in design.operating
+        ],
         cautions=[name],
     )
 

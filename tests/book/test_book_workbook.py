@@ -27,7 +27,7 @@ from tests.book.factories import finding, renamed, small_design
 
 SHEETS = [
     "Machine", "Cut list", "Materials", "Buying", "Wires", "Runs", "Hook-up by part", "Fuses", "Loads",
-    "Grounds", "Findings", "Assumed", "Sources",
+    "Supply", "Grounds", "Findings", "Assumed", "Sources",
 ]  # fmt: skip
 HOSTILE = [
     "=1+1", "=HYPERLINK(\"http://x\",\"y\")", "+1", "-1", "@x", "\t=1", "#N/A", "TRUE", "1e5", "a\nb",
@@ -174,7 +174,7 @@ def test_text_that_looks_like_an_escaped_character_is_not_decoded_into_one() -> 
     texts = [
         text
         for name, text in _parts(workbook_bytes(renamed(small_design(), "a_x0041_b")))
-        if "sheet11" in name
+        if "sheet12" in name
     ]
     assert b">a_x005F_x0041_b<" in texts[0]
 

@@ -230,3 +230,15 @@ def test_help_and_listing_commands_load_nothing_slow() -> None:
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
     assert out.stdout.strip() == "[]"
     assert run("--help").output.startswith("Usage:")
+
+
+def test_explain_of_a_mode_and_a_load_says_what_they_settle_at() -> None:
+    mode = run("explain", SAMPLES / "pump.yaml", "running").output
+    assert "charge balance at idle" in mode and "at the battery" in mode
+    assert "V at starter" in run("explain", SAMPLES / "pump.yaml", "cranking").output.replace("\n", " ")
+    load = run("explain", SAMPLES / "pump.yaml", "starter")
+    assert load.exit_code == 0 and "at its peak" in " ".join(load.output.split())
+    rows = json.loads(run("explain", SAMPLES / "pump.yaml", "parked", "--json").output)["settled"]
+    assert any(row["about"] == "may stand" for row in rows)
+    wrong = run("explain", SAMPLES / "pump.yaml", "runing")
+    assert wrong.exit_code == 2 and "near it: running" in wrong.stderr
