@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from harness.model.machine import Circuit, Link, Machine, Part
+from harness.model.machine import Circuit, Link, Part
 from harness.tables import load
 
 LAMP_LIMIT_W = 15.0
@@ -45,20 +45,23 @@ def _row(part: Part, link: Link) -> str:
     return _ROWS.get(part.allowance, "any")
 
 
-def steady_allowance(machine: Machine, circuit: Circuit, part: Part, link: Link) -> Allowance:
-    """What a load may lose while it is on; lamps take the smaller of their row and the general one."""
+def steady_allowance(circuit: Circuit, part: Part, link: Link, *, system_v: float) -> Allowance:
+    """What a load may lose while it is on; lamps take the smaller of their row and the general one.
+
+    ``system_v``: of the side that feeds it: the machine's, or behind a voltage converter what that gives [V].
+    """
     if circuit.allowance_v is not None:
         return Allowance(circuit.allowance_v, "set in the survey")
     main = link == part.links[0]
-    found = table_allowance(_row(part, link) if main else "any", system_v=machine.voltage_v)
+    found = table_allowance(_row(part, link) if main else "any", system_v=system_v)
     if part.allowance != "lamp line":
         return found
-    return min(found, table_allowance("any", system_v=machine.voltage_v), key=lambda one: one.drop_v)
+    return min(found, table_allowance("any", system_v=system_v), key=lambda one: one.drop_v)
 
 
-def peak_allowance(machine: Machine, part: Part, link: Link) -> Allowance | None:
+def peak_allowance(part: Part, link: Link, *, system_v: float) -> Allowance | None:
     """What a coil may lose while it pulls in; None for loads whose inrush nothing hangs on."""
     if link.load is None or link.load.peak_a is None or link.load.nature != "coil":
         return None
     row = "starter solenoid" if part.kind == "starter motor" else "coil pull-in"
-    return table_allowance(row, system_v=machine.voltage_v)
+    return table_allowance(row, system_v=system_v)

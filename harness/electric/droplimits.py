@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from harness.electric.allowance import Allowance, peak_allowance, steady_allowance, table_allowance
 from harness.electric.currents import Case, LoadWay, ModeSolution, fixed_drop_v, wire_share_a
+from harness.electric.graph import batteries
 from harness.electric.optimum import DropLimit
 from harness.electric.starterways import is_starter_main
 from harness.model.machine import Circuit, Machine
@@ -31,19 +32,37 @@ class LoadLimit:
         return f"{self.part} ({self.side})" if self.side else self.part
 
 
-def load_limits(machine: Machine, solutions: Iterable[ModeSolution]) -> list[LoadLimit]:
+def side_volts(machine: Machine, solutions: Iterable[ModeSolution]) -> dict[tuple[str, str], float]:
+    """(part, link) of a load that hangs on a voltage converter -> the volts that gives [V]."""
+    converters = {battery.live: battery.volts_v for battery in batteries(machine) if battery.converts}
+    return {
+        load: converters[way.feed_post]
+        for solution in solutions
+        for load, way in solution.ways.items()
+        if way.feed_post in converters
+    }
+
+
+def load_limits(machine: Machine, solutions: Sequence[ModeSolution]) -> list[LoadLimit]:
     """Every load's allowance against every case that asks for it."""
-    owner = circuit_of_links(machine)
+    owner, sides = circuit_of_links(machine), side_volts(machine, solutions)
     found = []
     for solution in solutions:
         for part, link in solution.ways:
-            for case, stretch, allowance, side in _asked(machine, owner, solution, part, link):
+            for case, stretch, allowance, side in _asked(
+                machine, owner, solution, part, link, sides.get((part, link), machine.voltage_v)
+            ):
                 found.append(LoadLimit(part, link, case, stretch, allowance, side))
     return found
 
 
 def _asked(
-    machine: Machine, owner: Mapping[tuple[str, str], Circuit], solution: ModeSolution, part: str, link: str
+    machine: Machine,
+    owner: Mapping[tuple[str, str], Circuit],
+    solution: ModeSolution,
+    part: str,
+    link: str,
+    system_v: float,
 ) -> Iterable[tuple[Case, LoadWay, Allowance, str]]:
     piece = machine.parts[part]
     inner = next(one for one in piece.links if one.name == link)
@@ -56,11 +75,11 @@ def _asked(
         yield solution.case("charging"), solution.ways[part, link], allowance, ""
         return
     circuit = owner[part, link]
-    steady = steady_allowance(machine, circuit, piece, inner)
+    steady = steady_allowance(circuit, piece, inner, system_v=system_v)
     yield solution.judged(part, link), solution.ways[part, link], steady, ""
     if is_starter_main(piece, inner):
         yield from _starter_sides(machine, solution, part, link)
-    peak = peak_allowance(machine, piece, inner)
+    peak = peak_allowance(piece, inner, system_v=system_v)
     if peak is not None:
         yield solution.case(f"peak {part} {link}"), solution.ways[part, link], peak, ""
 

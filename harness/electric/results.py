@@ -8,7 +8,7 @@ from dataclasses import replace
 from harness.electric.allowance import peak_allowance, steady_allowance
 from harness.electric.bands import body_colour
 from harness.electric.currents import ModeSolution, fixed_drop_v, way_drop_v
-from harness.electric.droplimits import circuit_of_links
+from harness.electric.droplimits import circuit_of_links, side_volts
 from harness.electric.freeing import freeing, starved
 from harness.electric.limits import ambient_share, corrected_a, limits, wire_ohm, working_c
 from harness.electric.links import length_m
@@ -286,7 +286,7 @@ def _loads_of(machine: Machine) -> list[tuple[Part, Link]]:
 
 def loads(machine: Machine, sizing: Sizing) -> list[LoadResult]:
     """Every load that some path works, and every charging source, in the order of the survey."""
-    owner = circuit_of_links(machine)
+    owner, sides = circuit_of_links(machine), side_volts(machine, sizing.solutions)
     stuck: dict[tuple[str, str], list[str]] = {}
     for limit in starved(sizing):
         stuck.setdefault((limit.part, limit.link), freeing(machine, sizing, limit))
@@ -300,16 +300,17 @@ def loads(machine: Machine, sizing: Sizing) -> list[LoadResult]:
             for solution in sizing.solutions
             if (volts := _volts(solution, sizing, part.name, link.name))
         ]
+        system_v = sides.get((part.name, link.name), machine.voltage_v)
         if link.kind == "source":
             give = part.output_a or 0.0
             seen = [replace(volts, current_a=give) for volts in seen]
-            allowance = steady_allowance(machine, circuit, part, link)  # as the sizing did
+            allowance = steady_allowance(circuit, part, link, system_v=system_v)  # as the sizing did
             steady, peak_a, peak_s, pull = give, None, None, None
         else:
             assert link.load is not None
-            allowance = steady_allowance(machine, circuit, part, link)
+            allowance = steady_allowance(circuit, part, link, system_v=system_v)
             steady, peak_a, peak_s = link.load.steady_a, link.load.peak_a, link.load.peak_s
-            pull = peak_allowance(machine, part, link)
+            pull = peak_allowance(part, link, system_v=system_v)
         found.append(
             LoadResult(
                 part=part.name, link=link.name, circuit=circuit.name, place=part.place, steady_a=steady,

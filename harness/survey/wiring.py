@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -14,6 +15,7 @@ from harness.survey.paths import Branch, Chain, Item, PathWrong, Ref, parse
 from harness.survey.words import hint
 
 Signature = tuple[object, ...]
+JOINT = re.compile(r"S\d+")  # as joints are named in the outputs, in the order of the paths
 
 
 @dataclass(slots=True)
@@ -270,7 +272,7 @@ class Wiring:
     # ------------------------------------------------------------------------------------------- look-up
 
     def find(self, text: str) -> int | None:
-        """The wire that a hop "A > B" or "A > (B, C)" names; complains and gives None when there is none."""
+        """The wire that a hop "A > B", "A > (B, C)" or "S1 > B" names; complains, None when there is none."""
         self._word = text if isinstance(text, Word) else Word(text, _no_text())
         try:
             items = parse(text).items
@@ -287,8 +289,7 @@ class Wiring:
             return None
         index = self._index.get(frozenset(ends))
         if index is None and self._whole:
-            plain = [hop for hop in self.hops if "splice" not in (hop.a.kind, hop.b.kind)]
-            known = [f"{hop.a} > {hop.b}" for hop in plain]
+            known = [f"{hop.a} > {hop.b}" for hop in self.hops]
             self._ledger.say(
                 self._word,
                 f"no path has the wire {' '.join(text.split())!r}",
@@ -297,14 +298,29 @@ class Wiring:
         return index
 
     def _ends(self, first: Ref, second: Item) -> tuple[End, End] | None:
-        left = self._names.stop(first, self._at(first), passed=False, first=True)
+        left = self._end(first, first=True)
         if left is None:
             return None
         if isinstance(second, Branch):
-            key = ("out", frozenset((left.leaves,)), self._signature(second))
-            return left.leaves, End("splice", self._joints.get(key, ""))
-        right = self._names.stop(second, self._at(second), passed=False, first=False)
-        return None if right is None else (left.leaves, right.arrives)
+            key = ("out", frozenset((left,)), self._signature(second))
+            return left, End("splice", self._joints.get(key, ""))
+        right = self._end(second, first=False)
+        return None if right is None else (left, right)
+
+    def _end(self, ref: Ref, *, first: bool) -> End | None:
+        """One end of a wire that is named: a terminal, a body, or a joint by the name the outputs give it."""
+        name = canonical(ref.text)
+        if name in self.splices:
+            return End("splice", name)
+        if JOINT.fullmatch(name) and name not in self._drafts:
+            fix = hint(name, self.splices, "no path branches")
+            if self._whole:
+                self._ledger.say(self._spot(ref.offset), f"no path has a joint {name!r}", fix)
+            return None
+        stop = self._names.stop(ref, self._at(ref), passed=False, first=first)
+        if stop is None:
+            return None
+        return stop.leaves if first else stop.arrives
 
 
 def _no_text() -> Text:

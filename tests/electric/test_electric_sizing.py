@@ -112,3 +112,42 @@ def test_the_optimum_needs_no_more_copper_than_the_plain_rule(text: str) -> None
 @given(surveys())
 def test_the_same_survey_gives_the_same_design(text: str) -> None:
     assert _designed(text) == _designed(text)
+
+
+TWO_SIDES = """
+machine: {{name: bench, voltage: {volts} V, chassis post: negative, cable: GXL, sizes: AWG}}
+zones: {{cool: {{ambient: 25 °C}}}}
+runs:
+  - {{from: box, to: cab, length: 2 m, zone: cool}}
+parts:
+  battery: {{is: battery, at: box, capacity: 100 Ah}}
+  F1: {{is: fuse, at: box}}
+{parts}  F2: {{is: fuse, at: cab}}
+  work lamp: {{is: lamp, at: cab, rated: 12 V, power: 55 W}}
+  valve: {{is: solenoid, at: cab, rated: 12 V, current: 1 A hold, peak: 20 A for 0.5 s}}
+  box ground: {{is: ground point, at: box, on: frame}}
+  cab ground: {{is: ground point, at: cab, on: frame}}
+circuits:
+  Ground: {{paths: [frame > battery -]}}
+  Feed: {{paths: [{feed}]}}
+  Light: {{paths: ["{light} > F2 > (work lamp, valve) > frame"]}}
+"""
+
+
+def test_a_load_behind_a_converter_is_held_to_the_volts_it_gives() -> None:
+    """The same two loads on a 12 V machine, and on a 24 V one behind a converter to 12 V: the same volts."""
+    plain = TWO_SIDES.format(volts=12, parts="", feed="battery + > F1 > F2", light="F1")
+    converted = TWO_SIDES.format(
+        volts=24, parts="  converter: {is: converter, at: cab, rated: 12 V, current: 7 A}\n",
+        feed="battery + > F1 > converter 24/- > frame", light="converter +",
+    )  # fmt: skip
+
+    def allowed(text: str) -> dict[str, tuple[float, float | None]]:
+        made = design(read("bench.yaml", text=text))
+        return {load.part: (load.allowance_v, load.peak_allowance_v) for load in made.loads}
+
+    on_12, on_24 = allowed(plain), allowed(converted)
+    assert on_12["work lamp"] == on_24["work lamp"]
+    assert on_12["valve"] == on_24["valve"]
+    assert on_12["valve"][1] is not None
+    assert on_24["converter"][0] == pytest.approx(2 * 0.84)  # 7 % of 24 V: its own feed is on the machine

@@ -269,6 +269,49 @@ def test_wrong_facts_about_wires(section: str, spot: tuple[int, int], what: str)
     assert what in found[0].what
 
 
+@pytest.mark.parametrize(
+    ("path", "hop", "at"),
+    [
+        ("F1 > (left lamp, right lamp)", "S1 > right lamp", 2),
+        ("F1 > (left lamp, right lamp)", "S1 > left lamp +", 1),
+        ("F1 > (left lamp, right lamp)", "F1 > S1", 0),
+        ("F1 > (left lamp, right lamp)", "left lamp + > S1", 1),
+        ("(F1, panel F2) > left lamp", "panel F2 > S1", 1),
+        ("(F1, panel F2) > left lamp", "S1 > left lamp", 2),
+        ("F1 > (toggle > (left lamp, right lamp), head lamp)", "S2 > right lamp", 4),
+        ("F1 > (toggle > (left lamp, right lamp), head lamp)", "toggle > S2", 2),
+    ],
+)
+def test_a_wire_past_a_joint_is_named_by_the_joint(path: str, hop: str, at: int) -> None:
+    found = machine(yard(path) + f"wires:\n  {hop}: {{size: 10 AWG}}\n")
+    sized = [wire.index for wire in found.wires if wire.size == "10 AWG"]
+    assert [wires(found)[index] for index in sized] == [wires(found)[at]]
+
+
+@pytest.mark.parametrize(
+    ("hop", "spot", "what", "fix"),
+    [
+        ("S1 > head lamp", (28, 3), "no path has the wire 'S1 > head lamp'", "did you mean"),
+        ("S2 > left lamp", (28, 3), "no path has a joint 'S2'", "S1"),
+        ("F1 > S2", (28, 8), "no path has a joint 'S2'", "S1"),
+        ("S1 > S1", (28, 3), "no path has the wire 'S1 > S1'", ""),
+        ("S1 > lefty lamp", (28, 8), "no part or body 'lefty lamp'", "left lamp"),
+        ("s1 > left lamp", (28, 3), "no part or body 's1'", ""),
+    ],
+)
+def test_a_wire_past_a_joint_that_is_not_there(hop: str, spot: tuple[int, int], what: str, fix: str) -> None:
+    found = problems(yard("F1 > (left lamp, right lamp)") + f"wires:\n  {hop}: {{size: 10 AWG}}\n")
+    assert [(each.where.line, each.where.column) for each in found] == [spot]
+    assert what in found[0].what
+    assert fix in found[0].fix
+
+
+def test_a_joint_where_no_path_branches() -> None:
+    (found,) = problems(yard("F1 > left lamp") + "wires:\n  S1 > left lamp: {size: 10 AWG}\n")
+    assert found.what == "no path has a joint 'S1'"
+    assert found.fix == "no path branches"
+
+
 NAMES = st.sampled_from(["a", "b c", "key 30/15", "é", "frame"])
 TREES = st.recursive(
     NAMES,
