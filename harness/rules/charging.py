@@ -59,11 +59,12 @@ def charge_allows(case: Case, wire: int) -> list[str]:
         weakest = min(wires, key=lambda at: (case.design.wires[at].ampacity_a, at))
         line = case.design.wires[weakest]
         words = f"{part.name} gives {part.output_a or 0.0:.3g} A; this wire would do for {able:.3g} A"
-        words += f", the line for {line.ampacity_a:.3g} A (wire {line.number})"
+        if weakest != wire:
+            words += f", the line for {line.ampacity_a:.3g} A (wire {line.number})"
         for load in case.design.loads:
             seen = max((one.judged_v for one in load.modes), default=0.0) if load.part == part.name else 0.0
             if seen > 0:
                 most = (part.output_a or 0.0) * load.allowance_v / seen
-                words += f" and by its drop of {load.allowance_v:.2f} V for {most:.3g} A"
+                words += f", and the line by its drop of {load.allowance_v:.2f} V for {most:.3g} A"
         found.append(words)
     return found

@@ -26,8 +26,9 @@ def crowded(case: Case) -> Iterator[Say]:
             if len(use.wires) > most and not traits.is_bar(case.machine.parts[part.name]):
                 yield Say(
                     part.name,
-                    f"{len(use.wires)} wires ({', '.join(use.wires[:8])}) land on {part.name} "
-                    f"{use.terminal}, a {use.fitting} that takes {most}",
+                    f"{len(use.wires)} wires ({', '.join(use.wires[:8])}) land on "
+                    f"{case.say_end(End('part', part.name, use.terminal))}, a {use.fitting} that takes "
+                    f"{most}",
                     "move some to a second stud or ground point, or join them first at a splice or bus stud "
                     "and lead one wire on",
                     case.machine.parts[part.name].where,
@@ -99,8 +100,8 @@ def studs(case: Case) -> Iterator[Say]:
             if amps_a > most * 1.0001:
                 yield Say(
                     part.name,
-                    f"{amps(amps_a)} cross the {terminal.size} stud {terminal.name} of {part.name}; a stud "
-                    f"of that thread is rated {amps(most)}",
+                    f"{amps(amps_a)} cross the {terminal.size} stud of {part.name}; a stud of that thread is "
+                    f"rated {amps(most)}",
                     "use a part with larger studs, or lead part of the wires to a second one; where it "
                     "stays, keep it tight and clean, with a spring washer",
                     part.where,

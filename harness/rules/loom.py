@@ -115,7 +115,7 @@ def _hot_zone(case: Case, cable: str, ambient_c: float, indexes: list[int]) -> S
 
 
 def _same_of(case: Case, indexes: list[int]) -> str:
-    return f"; the same of {case.numbers(indexes, most=12)}" if indexes else ""
+    return f"; likewise wire {case.numbers(indexes, most=12)}" if indexes else ""
 
 
 @rule(
@@ -144,6 +144,9 @@ def near_exhaust(case: Case) -> Iterator[Say]:
             )
 
 
+TOUCHED = {"edge": "a metal edge", "hose": "a hose"}
+
+
 @rule(
     "run on an edge or hose",
     severity="advice",
@@ -159,12 +162,12 @@ def near_exhaust(case: Case) -> Iterator[Say]:
 )
 def near_edge(case: Case) -> Iterator[Say]:
     for run, filled in case.runs_by_name.values():
-        touches = [what for what in run.near if what in ("edge", "hose")]
+        touches = [TOUCHED[what] for what in run.near if what in TOUCHED]
         if not touches or not filled.wires:
             continue
         unfused = [] if filled.covering else _unfused_in(case, filled)
         state = f"in {filled.covering}" if filled.covering else "bare"
-        live = f", {', '.join(unfused[:4])} of them without a fuse" if unfused else ""
+        live = f"; wire {', '.join(unfused[:4])} has no fuse" if unfused else ""
         yield Say(
             run.name,
             f"{run.name} lies against {' and '.join(touches)} with {len(filled.wires)} wires, {state}{live}",
@@ -190,7 +193,7 @@ def near_fuel(case: Case) -> Iterator[Say]:
         if "fuel line" not in run.near or not filled.wires:
             continue
         unfused = _unfused_in(case, filled)
-        live = f", {', '.join(unfused[:4])} without a fuse" if unfused else ""
+        live = f"; wire {', '.join(unfused[:4])} has no fuse" if unfused else ""
         yield Say(
             run.name,
             f"{run.name} lies beside a fuel line with {len(filled.wires)} wires{live}",

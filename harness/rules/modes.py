@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.model.machine import Circuit, End, Link, Machine, Part
+from harness.model.machine import End, Link, Machine, Part
 from harness.rules.case import Case, part_end
 from harness.rules.figures import ALTERNATOR_SHARE, FLAT_DAYS, LEAST_BATTERY_SHARE, PRACTICE, amps
 from harness.rules.registry import Say, rule
@@ -67,10 +67,16 @@ def parked_drain(case: Case) -> Iterator[Say]:
             yield Say(mode.name, "; ".join(words), cure, where)
 
 
-def _touched(machine: Machine, circuit: Circuit) -> set[End]:
-    """Every terminal that a wire of a circuit's paths lands on."""
-    steps = [step.wire for path in circuit.paths for step in path.steps if step.wire is not None]
-    return {end for index in steps for end in (machine.wires[index].a, machine.wires[index].b)}
+def _worked(machine: Machine) -> dict[End, set[str]]:
+    """Terminal -> the modes of the circuits whose paths lead a wire to it."""
+    found: dict[End, set[str]] = {}
+    for circuit in machine.circuits:
+        for path in circuit.paths:
+            for step in path.steps:
+                spec = machine.wires[step.wire] if step.wire is not None else None
+                for end in (spec.a, spec.b) if spec is not None else ():
+                    found.setdefault(end, set()).update(circuit.modes)
+    return found
 
 
 def _relays(case: Case) -> Iterator[tuple[Part, Link, list[Link]]]:
@@ -89,14 +95,11 @@ def _relays(case: Case) -> Iterator[tuple[Part, Link, list[Link]]]:
     cure="let the coil's circuit work in the same modes",
 )
 def relay_idle(case: Case) -> Iterator[Say]:
+    modes = _worked(case.machine)
     for part, coil, contacts in _relays(case):
         outlets = {part_end(part, link.b) for link in contacts}
         inlets = {part_end(part, coil.a), part_end(part, coil.b)}
-        used, worked = set(), set()
-        for circuit in case.machine.circuits:
-            touched = _touched(case.machine, circuit)
-            used |= set(circuit.modes) if outlets & touched else set()
-            worked |= set(circuit.modes) if inlets & touched else set()
+        used, worked = ({mode for end in ends for mode in modes.get(end, ())} for ends in (outlets, inlets))
         idle = [mode.name for mode in case.machine.modes if mode.name in used - worked]
         if idle:
             yield Say(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.model.machine import Part
+from harness.model.machine import Link, Part
 from harness.rules import traits
 from harness.rules.case import Case, conducts, part_end
 from harness.rules.figures import PRACTICE
@@ -133,10 +133,14 @@ def other_voltage(case: Case) -> Iterator[Say]:
             yield Say(
                 part.name,
                 f"{part.name} is made for {part.rated_v:g} V and gets {system:g} V",
-                f"fit one for {system:g} V, or a converter or dropper made for it, or put plugs of low "
-                "voltage in series with their ballast",
+                f"fit one for {system:g} V, or a converter or dropper made for it" + _plugs(across),
                 part.where,
             )
+
+
+def _plugs(links: list[Link]) -> str:
+    heats = any(link.load is not None and link.load.nature == "heater" for link in links)
+    return ", or wire the plugs in series with their ballast" if heats else ""
 
 
 def _behind_converter(case: Case) -> dict[str, float]:

@@ -70,6 +70,13 @@ def _users(case: Case, body: str) -> list[tuple[str, float]]:
     return list(found.items())
 
 
+def _tied(case: Case) -> str:
+    """A body that has a way home, as a path names it; else the chassis post."""
+    bodies = [name for name in case.machine.bodies if End("body", name) in case.returned]
+    battery = case.batteries[0].name if case.batteries else "battery"
+    return bodies[0] if bodies else f"{battery} {case.chassis_sign}"
+
+
 @rule(
     "body with no strap",
     severity="fault",
@@ -93,8 +100,8 @@ def no_strap(case: Case) -> Iterator[Say]:
             body.name,
             f"no strap or cable ties {body.name} to {post}: {amps(total)} of {names} would go home through "
             f"hinges, bearings, mounts and paint, or not at all.{worst}",
-            f"add a strap path, such as `{body.name} > battery {case.chassis_sign}` or `{body.name} > ` a "
-            "body that has one, as thick as the sum it carries",
+            f"add a strap, such as `{body.name} > {_tied(case)}`, as thick as the sum it carries"
+            + (" and the starter's live cable" if cranks else ""),
             body.where,
             severity="danger" if cranks else None,
         )
@@ -118,12 +125,28 @@ def _flow_graph(case: Case, low_side: bool) -> dict[tuple[End, End], float]:
     return found
 
 
+def _pruned(areas: dict[tuple[End, End], float], keep: set[End]) -> dict[tuple[End, End], float]:
+    """The same without dead ends: what leads nowhere carries nothing, and a flow is slow to find that out."""
+    around: dict[End, set[End]] = {}
+    for a, b in areas:
+        if a != b:
+            around.setdefault(a, set()).add(b)
+    todo = [end for end, others in around.items() if len(others) == 1 and end not in keep]
+    while todo:
+        end = todo.pop()
+        for other in around.pop(end, ()):
+            around[other].discard(end)
+            if len(around[other]) == 1 and other not in keep:
+                todo.append(other)
+    return {(a, b): area for (a, b), area in areas.items() if a != b and a in around and b in around[a]}
+
+
 def _copper_mm2(case: Case, starts: frozenset[End], end: End, low_side: bool) -> float:
     """Copper between a set of points and another at the narrowest place [mm2]; parallel wires add up."""
     import networkx as nx
 
     graph: nx.DiGraph[End] = nx.DiGraph()
-    for (a, b), area in _flow_graph(case, low_side).items():
+    for (a, b), area in _pruned(_flow_graph(case, low_side), {*starts, end}).items():
         graph.add_edge(a, b, capacity=area)
     hub = End("splice", "", "hub")
     graph.add_edges_from((hub, start) for start in sorted(starts))  # without a capacity: no limit

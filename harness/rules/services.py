@@ -64,6 +64,11 @@ def _metal(case: Case) -> dict[End, int]:
     return found
 
 
+def _fuse(case: Case, part: Part, link: Link) -> str:
+    made = case.fuse_results.get((part.name, link.name))
+    return made.name if made is not None else f"{part.name} {link.b}"
+
+
 @rule(
     "fuses side by side",
     severity="fault",
@@ -83,8 +88,8 @@ def side_by_side(case: Case) -> Iterator[Say]:
             other, link = seen[key]
             yield Say(
                 part.name,
-                f"{part.name} {way.link.name} and {other.name} {link.name} lead from one point to one point: "
-                "a short circuit has to blow both, and the wire behind sees the sum of their ratings",
+                f"{_fuse(case, part, way.link)} and {_fuse(case, other, link)} lead from one point to one "
+                "point: a short circuit has to blow both, and the wire behind sees the sum of their ratings",
                 "feed it from one of them, or part what hangs on them",
                 part.where,
             )

@@ -100,8 +100,8 @@ def starter_ground(case: Case) -> Iterator[Say]:
             yield Say(
                 case.number(worst),
                 f"cranking, the {amps(amps_a)} of {starter.name} lose {volts(total)} on the way home over "
-                f"wire {case.numbers(wires)}; {volts(most)} is the most, and {case.say_wire(worst)} takes "
-                f"{volts(drops[worst])} of it",
+                f"wire {case.numbers(wires)}; {volts(most)} is the most"
+                + (f", and wire {case.number(worst)} alone takes {volts(drops[worst])}" if wires[1:] else ""),
                 "make that cable thicker or shorter, or lead one straight from the starter to the battery",
                 case.machine.wires[worst].where,
             )

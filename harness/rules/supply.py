@@ -12,7 +12,6 @@ from harness.rules.figures import (
     NOTICED_V,
     PRACTICE,
     amps,
-    square,
     volts,
 )
 from harness.rules.guard import starter_cables
@@ -139,9 +138,8 @@ def _is_broken(wire: Wire, limit: Limit) -> bool:
     return limit.least_area_mm2 is None or limit.least_area_mm2 > wire.area_mm2 * 1.0001
 
 
-def _say_limit(limit: Limit) -> str:
-    needs = limit.least_size or "more than any size in the table"
-    return f"{limit.name} needs {needs} ({limit.formula})"
+def _needs(limit: Limit) -> str:
+    return limit.least_size or "more than any size in the table"
 
 
 def _cure(limit: Limit) -> str:
@@ -163,10 +161,11 @@ def _too_small(case: Case, index: int, wire: Wire, why: str) -> Iterator[Say]:
         return
     worst = max(broken, key=lambda limit: limit.least_area_mm2 or float("inf"))
     overheats = any(limit.name in OVERHEATS for limit in broken)
+    others = [f"{limit.name} {_needs(limit)}" for limit in broken if limit is not worst]
     yield Say(
         wire.number,
-        f"{why} {case.say_wire(index)} is {wire.size}, {square(wire.area_mm2)}: "
-        f"{'; '.join(_say_limit(limit) for limit in broken)}",
+        f"{why} {case.say_wire(index)} is {wire.size}, and {worst.name} needs {_needs(worst)} "
+        f"({worst.formula})" + (f"; besides it {', '.join(others)}" if others else ""),
         _cure(worst),
         case.machine.wires[index].where,
         severity="danger" if overheats else None,

@@ -36,7 +36,7 @@ SUPPLY = [
         "kept wire too small",
         "danger",
         "lamp switch 2 > left head lamp +",
-        ("the old wire", "18 AWG", "ampacity needs"),
+        ("the old wire", "18 AWG", "ampacity"),
         changed((LAMP, LAMP.replace("35 W", "300 W")))
         + "wires:\n  lamp switch > left head lamp: {size: 18 AWG, keep: yes, length: 3.5 m}\n",
         changed() + "wires:\n  lamp switch > left head lamp: {size: 14 AWG, keep: yes, length: 3.5 m}\n",
@@ -45,7 +45,7 @@ SUPPLY = [
         "wire too small",
         "danger",
         "lamp switch 2 > left head lamp +",
-        ("by the survey", "18 AWG", "ampacity needs"),
+        ("by the survey", "18 AWG", "ampacity"),
         changed((LAMP, LAMP.replace("35 W", "300 W"))) + THIN_LAMP,
         changed() + "wires:\n  lamp switch > left head lamp: {size: 14 AWG}\n",
     ),

@@ -220,7 +220,7 @@ LOOM = [
         "temperature above insulation class",
         "fault",
         "battery + > starter 30",
-        ("130 °C", "GXL stands 125 °C", "the same of"),
+        ("130 °C", "GXL stands 125 °C", "likewise"),
         changed(("bay: {ambient: 60 °C}", "bay: {ambient: 130 °C}")),
         changed(("bay: {ambient: 60 °C}", "bay: {ambient: 95 °C}")),
     ),
@@ -252,7 +252,7 @@ LOOM = [
         "run on an edge or hose",
         "danger",
         "box - block",
-        ("edge", "bare", "without a fuse"),
+        ("edge", "bare", "has no fuse"),
         changed((BLOCK_RUN, BLOCK_RUN.replace("covering: corrugated", "covering: none, near: [edge]"))),
     ),
     Trial(
@@ -273,7 +273,7 @@ LOOM = [
         "run near fuel line",
         "fault",
         "box - block",
-        ("fuel line", "without a fuse"),
+        ("fuel line", "has no fuse"),
         changed((BLOCK_RUN, BLOCK_RUN.replace("covering", "near: [fuel line], covering"))),
     ),
     Trial(
