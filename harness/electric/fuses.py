@@ -106,11 +106,15 @@ def fuse_loads(solutions: Iterable[ModeSolution]) -> dict[FuseKey, FuseLoad]:
         spells = [load.load.steady_s for load in solution.activity.loads if load.load.steady_s is not None]
         keys = [edge.key for edge in solution.activity.conducting if edge.kind == "fuse"]
         fuses_ = set(keys)
+        # A fuse has no rest to cool down to, so what comes again and again counts as if it stayed on.
+        again = {
+            f"spell {one.part} {one.link}" for one in solution.activity.loads if one.load.off_s is not None
+        }
         for case in solution.cases:
             for key in keys if case.changed_a is None else fuses_.intersection(case.changed_a):
                 assert isinstance(key, tuple)
                 amps = abs(case.edge_a[key])
-                if case.what in ("continuous", "charging"):
+                if case.what in ("continuous", "charging") or case.what in again:
                     steady[key] = max(steady.get(key, 0.0), amps)
                 elif case.what == "steady" or case.peak is not None:
                     seconds = case.peak.load.peak_s or 0.0 if case.peak else max(spells, default=0.0)

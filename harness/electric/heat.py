@@ -281,16 +281,3 @@ def spell_a(
 def spell_rise_k(*, settled_rise_k: float, seconds_s: float, tau_s: float) -> float:
     """Rise after a spell from cold [K]: theta (1 - exp(-t / tau)). Source: first order (textbook)."""
     return settled_rise_k * (1 - exp(-seconds_s / tau_s))
-
-
-def equivalent_a(*, current_a: float, on_s: float, off_s: float, tau_s: float) -> float:
-    """Steady current that warms a wire as far as the hottest moment of an endless on and off [A].
-
-    I sqrt((1 - exp(-on/tau)) / (1 - exp(-(on + off)/tau))); the root mean square for a slow wire, the full
-    current for a quick one. Source: first order response to a periodic duty (textbook; duty type S3 of
-    IEC 60034-1 is the same pattern for motors).
-
-    >>> equivalent_a(current_a=40, on_s=60, off_s=0, tau_s=300)
-    40.0
-    """
-    return current_a * sqrt((1 - exp(-on_s / tau_s)) / (1 - exp(-(on_s + off_s) / tau_s)))

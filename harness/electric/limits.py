@@ -8,12 +8,14 @@ from functools import cache
 
 from harness.electric.ampacity import altitude_factor, ambient_factor, engine_space_factor, short_time_a
 from harness.electric.conductor import COPPER_ZERO_C, adiabatic_rise_k, resistance_at
-from harness.electric.heat import Curve, cable_of, curve, spell_a
+from harness.electric.heat import Curve, cable_of, curve, spell_a, time_constant_s
+from harness.electric.repeated import Repeated, together_a
 from harness.electric.ruleset import RuleSet, Size
 from harness.model.design import Limit
 from harness.tables import load
 
 COLDEST_C = -273.15
+REPEATED_SOURCE = "; repeated loads: first order by the wire's time constant (textbook)"
 ENGINE_SPACE_C = 50.0  # ambient of the printed engine-space factor
 
 
@@ -45,6 +47,7 @@ class Duty:
     slow: tuple[
         tuple[float, float], ...
     ] = ()  # currents [A] that its fuse may pass so long [s] before it opens
+    repeated: tuple[Repeated, ...] = ()  # of every mode that has such loads
 
 
 def ambient_share(rules: RuleSet, ambient_c: float) -> float:
@@ -90,6 +93,17 @@ def balance_c(rules: RuleSet, size: Size, near: Surroundings, current_a: float) 
     """Conductor temperature by the heat balance at a steady current where the wire lies [°C]."""
     in_loom = _curve(rules, size, near.ambient_c, near).at_current_c(current_a / near.bundle_factor)
     return max(in_loom, _curve(rules, size, near.hottest_c, near).at_current_c(current_a))
+
+
+def steady_a(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> float:
+    """What a wire has to carry for good [A]: what lasts, or the steady current that repeated loads come to.
+
+    By the time constant of the wire alone, which is the quickest it can be (safe side).
+    """
+    if not duty.repeated:
+        return duty.continuous_a
+    tau = time_constant_s(cable_of(rules, size), ambient_c=near.hottest_c, limit_c=rules.insulation_c)
+    return max(duty.continuous_a, *(together_a(base, again, tau) for base, again in duty.repeated))
 
 
 def _start_c(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> float:
@@ -169,9 +183,10 @@ def working_c(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> flo
     heating; it takes the loss as even with the rise). A short spell adds its adiabatic rise (IEC 60949 form).
     """
     amps = corrected_a(rules, size, near)
-    share = duty.continuous_a / amps if amps > 0 else 1.0
+    steady = steady_a(rules, size, near, duty)
+    share = steady / amps if amps > 0 else 1.0
     steady_c = near.hottest_c + max(rules.limit_c - near.hottest_c, 0.0) * min(1.0, share) ** 2
-    steady_c = max(steady_c, balance_c(rules, size, near, duty.continuous_a), near.mean_c)
+    steady_c = max(steady_c, balance_c(rules, size, near, steady), near.mean_c)
     if duty.short_s:
         steady_c += adiabatic_rise_k(current_a=duty.short_a, seconds_s=duty.short_s, area_mm2=size.area_mm2)
     return min(steady_c, max(rules.insulation_c, near.hottest_c))
@@ -211,13 +226,27 @@ def _ampacity_words(rules: RuleSet, size: Size, near: Surroundings) -> str:
     )
 
 
+def _repeated_words(duty: Duty, steady: float) -> str:
+    """The loads that come again and again, and what they come to."""
+    if not duty.repeated:
+        return ""
+    hardest = max((cycle for _, again in duty.repeated for cycle in again), key=lambda one: one.amps)
+    return (
+        f"{hardest.amps:.2f} A for {hardest.on_s:g} s in {hardest.on_s + hardest.off_s:g} s again and again,"
+        f" with what lasts ({duty.continuous_a:.2f} A), warms this wire as {steady:.2f} A would; "
+    )
+
+
 def _heat(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> Limit:
-    warm = balance_c(rules, chosen, near, duty.continuous_a)
+    steady = steady_a(rules, chosen, near, duty)
+    warm = balance_c(rules, chosen, near, steady)
     return _limit(
-        "heat", _least(rules, lambda size: heat_a(rules, size, near) >= duty.continuous_a),
+        "heat",
+        _least(rules, lambda size: heat_a(rules, size, near) >= steady_a(rules, size, near, duty)),
         warm, rules.insulation_c, "°C",
-        f"{duty.continuous_a:.2f} A / {near.bundle_factor:.3f} for {near.loaded} loaded wires, alone in still"
-        f" air of {near.ambient_c:g} °C (hottest on the way {near.hottest_c:g} °C) = {warm:.1f} °C;"
+        f"{_repeated_words(duty, steady)}{steady:.2f} A / {near.bundle_factor:.3f} for {near.loaded} loaded"
+        f" wires, alone in still air of {near.ambient_c:g} °C (hottest on the way {near.hottest_c:g} °C)"
+        f" = {warm:.1f} °C;"
         f" {heat_a(rules, chosen, near):.2f} A would reach {rules.insulation_c:g} °C",
         "heat balance: natural convection by Churchill and Chu 1975, radiation, insulation by IEC 60287-2-1"
         " (physics_single_wire_model, memory)",
@@ -244,15 +273,18 @@ def _short(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> Limi
 def limits(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> list[Limit]:
     """Every limit but drop, each with the least size it asks for and what the chosen size allows."""
     amps = corrected_a(rules, chosen, near)
+    steady = steady_a(rules, chosen, near, duty)
     words = _ampacity_words(rules, chosen, near)
+    again = REPEATED_SOURCE if duty.repeated else ""
     source = f"{rules.ampacity_source}; {rules.bundle_source}"
     found = [
         _limit(
-            "ampacity", _least(rules, lambda size: corrected_a(rules, size, near) >= duty.continuous_a),
-            duty.continuous_a, amps, "A", words, source,
+            "ampacity",
+            _least(rules, lambda size: corrected_a(rules, size, near) >= steady_a(rules, size, near, duty)),
+            steady, amps, "A", _repeated_words(duty, steady) + words, source + again,
         )
     ]  # fmt: skip
-    if duty.continuous_a > 0:
+    if steady > 0:
         found.append(_heat(rules, chosen, near, duty))
     if duty.short_s and duty.short_a > duty.continuous_a:
         found.append(_short(rules, chosen, near, duty))

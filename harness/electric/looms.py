@@ -21,9 +21,11 @@ from harness.electric.heat import (
     between,
     constants,
     curve,
+    figure,
     layer_k_m_per_w,
     sutherland,
 )
+from harness.tables import load
 
 LOOM_DIAMETER = 1.2  # round of a loom over the root of its wires' squared diameters, table bundle_formula
 
@@ -193,6 +195,18 @@ def _under(cable: Cable, form: str, place: Place) -> Curve:
         cable, ambient_c=place.ambient_c, sleeve=sleeve(form, cable.outside_mm, place.sizes),
         altitude_m=place.altitude_m, sun_w_per_m2=place.sun_w_per_m2,
     )  # fmt: skip
+
+
+@cache
+def sun_rise_k(ambient_c: float, altitude_m: float) -> float:
+    """How much warmer than the air the sun makes a loom that carries nothing, as thick as tube is sold [K].
+
+    A thinner one gets less warm. Source: balance of its surface with the sun of IEC 60287-1-1 (memory).
+    """
+    widest_mm = max(float(row["outside_dia_mm"]) for row in load("loom_sizes").rows)
+    place = Place(ambient_c, altitude_m=altitude_m, sun_w_per_m2=figure("sun on a surface"))
+    bare = _round(widest_mm, place)
+    return between(bare.loss_w_per_m, bare.conductor_c, 0.0) - ambient_c
 
 
 def loom_c(wires: Iterable[tuple[Cable, float]], place: Place) -> float:

@@ -10,7 +10,7 @@ from harness.electric.bands import body_colour
 from harness.electric.currents import ModeSolution, fixed_drop_v, way_drop_v
 from harness.electric.droplimits import circuit_of_links, side_volts
 from harness.electric.freeing import freeing, starved
-from harness.electric.limits import ambient_share, corrected_a, limits, wire_ohm, working_c
+from harness.electric.limits import ambient_share, corrected_a, limits, steady_a, wire_ohm, working_c
 from harness.electric.links import length_m
 from harness.electric.nextsize import Hanging, hanging, loads_on, next_sizes
 from harness.electric.prices import money
@@ -173,9 +173,10 @@ def _wire(
     by_mode = _steady_by_mode(sizing, index)
     fuse, fuse_a = _fuse_of(machine, sizing, index)
     short = next((limit for limit in found if limit.name == "short time"), None)
-    asked, able_for = (duty.continuous_a, able) if short is None else (duty.short_a, short.allowed)
-    if short is not None and duty.continuous_a > 0 and able / duty.continuous_a < able_for / asked:
-        asked, able_for = duty.continuous_a, able
+    steady = steady_a(rules, size, near, duty)
+    asked, able_for = (steady, able) if short is None else (duty.short_a, short.allowed)
+    if short is not None and steady > 0 and able / steady < able_for / asked:
+        asked, able_for = steady, able
     return Wire(
         number=number, circuit=spec.circuit, from_=way.a, to=way.b, length_m=way.length_m,
         run_length_m=round(way.run_length_m, 6), size=size.label, area_mm2=size.area_mm2,

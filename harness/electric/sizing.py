@@ -21,6 +21,7 @@ from harness.electric.limits import COLDEST_C, Duty, Surroundings, least_size, w
 from harness.electric.links import least_cable_mm2
 from harness.electric.optimum import Choice, Picked, pick_sizes
 from harness.electric.prices import NoPrice
+from harness.electric.repeated import carried_currents, repeated_loads
 from harness.electric.ruleset import RuleSet, Size, rule_set
 from harness.electric.starterways import strap_areas, straps
 from harness.electric.surroundings import bundling, lies_alone, surroundings
@@ -109,6 +110,7 @@ def _duties(
     solutions: Sequence[ModeSolution], rules: Sequence[RuleSet],
 ) -> list[Duty]:  # fmt: skip
     steady = continuous_currents(solutions)
+    again = [repeated_loads(solution) for solution in solutions]
     spells = _short_spells(solutions)
     alone = lies_alone(machine, routed)
     duties = []
@@ -133,7 +135,10 @@ def _duties(
             ),
             default=0.0,
         )
-        duties.append(Duty(amps, short_a, short_s, rating, name, alone[spec.index], spec.size, guard, slow))
+        repeated = tuple(own[spec.index] for own in again if spec.index in own)
+        duties.append(
+            Duty(amps, short_a, short_s, rating, name, alone[spec.index], spec.size, guard, slow, repeated)
+        )
     return duties
 
 
@@ -186,7 +191,7 @@ class _Sizer:
 
     def surroundings(self, duties: Sequence[Duty], solutions: Sequence[ModeSolution]) -> list[Surroundings]:
         """Settle bundle factors and least sizes against each other, never on a factor they do not earn."""
-        currents = continuous_currents(solutions)
+        currents = carried_currents(solutions)
         found = bundling(self.machine, self.routed, self.rules, None, currents)
         for turn in range(6):
             near = surroundings(self.machine, self.routed, self.rules, found)
@@ -290,7 +295,10 @@ class _Sizer:
         solutions = self.plant.solve(ohms)
         duties = _duties(self.machine, self.routed, self.guards, self.ratings, solutions, self.rules)
         limits, ways = load_limits(self.machine, solutions), straps(self.machine, solutions)
-        carried = continuous_currents(solutions)
+        carried = carried_currents(solutions)
+        self.looms.repeated = {
+            solution.activity.mode.name: repeated_loads(solution) for solution in solutions
+        }
         if before is not None and same_duties(before, duties, carried):
             return replace(before, ohms=ohms, solutions=solutions, limits=limits, straps=ways)
         near = self.surroundings(duties, solutions)

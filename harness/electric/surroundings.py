@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from harness.electric.ampacity import loom_factor
 from harness.electric.limits import Surroundings, ambient_share
+from harness.electric.looms import sun_rise_k
 from harness.electric.ruleset import RuleSet, Size
 from harness.model.machine import Machine
 from harness.model.stages import Routed
@@ -40,6 +41,12 @@ def _run_bundling(
     return worst
 
 
+def zone_c(machine: Machine, zone: str) -> float:
+    """Ambient that tables count in a zone [°C]: its air, and what the sun adds to a thick loom."""
+    found = machine.zones[zone]
+    return found.ambient_c + (sun_rise_k(found.ambient_c, machine.altitude_m) if found.sun else 0.0)
+
+
 def bundling(
     machine: Machine,
     routed: Routed,
@@ -49,9 +56,7 @@ def bundling(
 ) -> dict[str, tuple[int, float]]:
     """Loaded wires and bundle factor of every run."""
     return {
-        run.name: _run_bundling(
-            rules, machine.zones[run.zone].ambient_c, routed.in_run[run.name], sizes, currents
-        )
+        run.name: _run_bundling(rules, zone_c(machine, run.zone), routed.in_run[run.name], sizes, currents)
         for run in machine.runs
     }
 
@@ -60,17 +65,19 @@ def surroundings(
     machine: Machine, routed: Routed, rules: Sequence[RuleSet], found: Bundling
 ) -> list[Surroundings]:
     """The hardest stretch of every wire: least product of ambient and bundle factor."""
-    zones = {run.name: machine.zones[run.zone].ambient_c for run in machine.runs}
+    zones = {run.name: zone_c(machine, run.zone) for run in machine.runs}
+    places = {place: zone_c(machine, zone) for place, zone in machine.place_zones.items()}
     worst = []
     for wire in routed.wires:
         own = rules[wire.index]
         stretches = [(zones[run], *found[run]) for run in wire.runs]
-        ends = [machine.zones[machine.place_zones[point.place]].ambient_c for point in (wire.a, wire.b)]
+        ends = [places[point.place] for point in (wire.a, wire.b)]
         stretches += [(ambient, 1, 1.0) for ambient in ends]
         ambient, loaded, factor = min(
             stretches, key=lambda one: (ambient_share(own, one[0]) * one[2], -one[0])
         )
-        worst.append(Surroundings(ambient, max(one[0] for one in stretches), loaded, factor))
+        hottest = max(one[0] for one in stretches)
+        worst.append(Surroundings(ambient, hottest, loaded, factor, machine.altitude_m))
     return worst
 
 

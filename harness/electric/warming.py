@@ -6,14 +6,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from harness.electric.covers import form_of
-from harness.electric.heat import Cable, cable_of
+from harness.electric.heat import Cable, cable_of, figure, time_constant_s
 from harness.electric.looms import Filling, Place, Warmth, exchanged_c, filling, warmth
+from harness.electric.repeated import Repeated, together_a
 from harness.electric.ruleset import RuleSet, Size
 from harness.electric.surroundings import LOADED_A, ModeCurrents
 from harness.model.design import Limit
 from harness.model.machine import Machine, Run
 from harness.model.stages import Routed
 
+ROOM_C = 30.0  # ambient of a wire's time constant; hotter air only makes it quicker by a few percent
 AT_ONCE = 20  # a hot loom grows a twentieth of its wires at a time
 FORM_WORDS = {
     "corrugated": "in corrugated tube",
@@ -75,6 +77,7 @@ class Looms:
         self.places = {
             run.name: _place(machine, routed, run) for run in machine.runs if run.name in self.wires
         }
+        self.repeated: Mapping[str, Mapping[int, Repeated]] = {}  # by mode and wire, as the turn has them
         self.lengths_m = {run.name: run.length_m for run in machine.runs}
         self.fixed = {wire.index for wire in machine.wires if wire.size is not None}
 
@@ -92,7 +95,8 @@ class Looms:
         """One run in the mode that is hardest on it."""
         cables, place = self._cables(run, sizes), self.places[run]
         patterns = {
-            tuple(amps.get(wire, 0.0) for wire in self.wires[run]): mode for mode, amps in currents.items()
+            tuple(self._amps(wire, sizes, mode, amps) for wire in self.wires[run]): mode
+            for mode, amps in currents.items()
         } or {(0.0,) * len(cables): ""}
         found = [
             RunWarmth(
@@ -106,6 +110,17 @@ class Looms:
             for amps, mode in patterns.items()
         ]
         return max(found, key=lambda one: self._over_c(run, one.warmth))
+
+    def _amps(self, wire: int, sizes: Sequence[Size], mode: str, amps: Mapping[int, float]) -> float:
+        """What a wire carries for good [A]; repeated loads by the wire's own time constant.
+
+        A loom is slower than any of its wires, so that is the safe side.
+        """
+        if (again := self.repeated.get(mode, {}).get(wire)) is None:
+            return amps.get(wire, 0.0)
+        rules = self.rules[wire]
+        cable = cable_of(rules, sizes[wire])
+        return together_a(*again, time_constant_s(cable, ambient_c=ROOM_C, limit_c=rules.insulation_c))
 
     def warm(self, sizes: Sequence[Size], currents: ModeCurrents) -> dict[str, RunWarmth]:
         """Every run in the mode that is hardest on it."""
@@ -232,4 +247,6 @@ class Looms:
 
 
 def _place(machine: Machine, routed: Routed, run: Run) -> Place:
-    return Place(machine.zones[run.zone].ambient_c, form_of(machine, routed, run), machine.sizes)
+    zone = machine.zones[run.zone]
+    sun = figure("sun on a surface") if zone.sun else 0.0
+    return Place(zone.ambient_c, form_of(machine, routed, run), machine.sizes, machine.altitude_m, sun)

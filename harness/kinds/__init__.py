@@ -151,7 +151,7 @@ def _keys(
         keys.add("on")
     takes = {link.load.takes for link in links if link.load}
     if "main" in takes:
-        keys |= {"power", "current", "peak", "polarised"}
+        keys |= {"power", "current", "peak", "duty", "polarised"}
     if "coil" in takes:
         keys |= {"coil", "coil peak"}
     if any(link.load and link.load.nature == "coil" for link in links):

@@ -28,6 +28,7 @@ class Zone:
     closed: bool  # inside a cab, dash or box: out of reach of stones and boots
     assumed: bool
     where: Where
+    sun: bool = False  # the sun stands on it
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,7 @@ class Load:
     peak_s: float | None
     power_w: float | None  # as the survey gave it, None when it gave amperes
     nature: Literal["lamp", "motor", "heater", "coil", "electronics", "signal"]
+    off_s: float | None = None  # on for ``steady_s``, off for this long, again and again; None: not repeated
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,5 +245,6 @@ class Machine:
     digest: str = ""  # of the survey text, printed on drawings
     notes: tuple[str, ...] = field(default=())
     place_reach_m: Mapping[str, float] = field(default_factory=dict)  # place -> how far apart its parts stand
+    altitude_m: float = 0.0  # above sea level, 0 when the survey says nothing
     coldest_c: float = -10.0  # lowest temperature it must start at
     looked_for: tuple[str, ...] = ()  # hidden things searched for in the old loom: "diode", ...

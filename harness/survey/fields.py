@@ -13,7 +13,18 @@ from pydantic_core import CoreSchema, PydanticCustomError
 from harness.model.machine import EngineState, Post, Speed
 from harness.survey.located import Word, canonical
 from harness.survey.measures import MEASURES
-from harness.survey.units import Spell, WrongQuantity, drop_v, quantity, spell, stud_size, tidy, wire_size
+from harness.survey.units import (
+    Duty,
+    Spell,
+    WrongQuantity,
+    drop_v,
+    duty,
+    quantity,
+    spell,
+    stud_size,
+    tidy,
+    wire_size,
+)
 from harness.survey.words import (
     CABLE_ENDS,
     COLOUR_LETTERS,
@@ -106,6 +117,7 @@ PlateMm = Annotated[
     float, PlainValidator(reader(lambda t: round(1000 * quantity("plate", t), 6))), _example("plate")
 ]
 Ambient = Annotated[float, PlainValidator(reader(lambda t: quantity("ambient", t))), _example("ambient")]
+Altitude = Annotated[float, PlainValidator(reader(lambda t: quantity("altitude", t))), _example("altitude")]
 Coldest = Annotated[float, PlainValidator(reader(lambda t: quantity("coldest", t))), _example("coldest")]
 Rated = Annotated[float, PlainValidator(reader(lambda t: quantity("rated", t))), _example("rated")]
 Capacity = Annotated[float, PlainValidator(reader(lambda t: quantity("capacity", t))), _example("capacity")]
@@ -166,6 +178,11 @@ def _timed(name: str) -> Callable[[str], Spell]:
 
 
 Peak = Annotated[Spell, PlainValidator(reader(_timed("peak"))), _example("peak")]
+DutyField = Annotated[
+    Duty,
+    PlainValidator(reader(duty)),
+    _schema("how long it is on in how long a time", examples=["10 s in 60 s"]),
+]
 CoilPeak = Annotated[Spell, PlainValidator(reader(_timed("coil peak"))), _example("coil peak")]
 
 

@@ -21,6 +21,7 @@ def zones(form: SurveyForm, ledger: Ledger) -> dict[str, Zone]:
             ambient_c=AMBIENT_ASSUMED_C if each.ambient is None else each.ambient,
             wet=bool(each.wet),
             closed=bool(each.closed),
+            sun=bool(each.sun),
             assumed=each.ambient is None,
             where=ledger.where(name),
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from harness.kinds import Kind, KindLink, KindLoad
 from harness.model.machine import Load
@@ -48,7 +48,19 @@ def load_of(
         )
     nature = link.load.nature
     load = Load(round(steady.amps, 6), steady.seconds_s, peak_a, peak_s, steady.watts, nature)
-    return load, [*assumed, *more]
+    if form.duty is None or link.load.takes != "main":
+        return load, [*assumed, *more]
+    said = form.power or form.current
+    if said is not None and (said.lasting or said.seconds_s not in (None, form.duty.on_s)):
+        how = "as long as it is on" if said.lasting else f"for {said.seconds_s:g} s at most"
+        ledger.say(
+            ledger.at_value("parts", name, "duty"),
+            f"{name!r} is on for {form.duty.on_s:g} s by its duty, and {how} by its load",
+            "say how long it is on once: with duty, without 'for' or 'hold'",
+        )
+    # The duty says how long it is on, so what is usual for its kind is not assumed.
+    kept = [text for text in assumed if text not in _spell_words(link.load, label)]
+    return replace(load, steady_s=form.duty.on_s, off_s=form.duty.off_s), [*kept, *more]
 
 
 def _stated(load: KindLoad, form: PartForm) -> _Stated:

@@ -55,6 +55,8 @@ MEASURES: dict[str, Measure] = {
     "hole": Measure("hole bore", "length", "32 mm", 0.003, 0.3),
     "plate": Measure("plate thickness", "length", "3 mm", 0.0003, 0.1),
     "ambient": Measure("ambient temperature", "temperature", "85 °C", -60.0, 200.0),
+    "altitude": Measure("altitude", "length", "1500 m", -430.0, 6000.0),
+    "duty time": Measure("time", "time", "10 s", 0.01, 86_400.0),
     "coldest": Measure("coldest start", "temperature", "-15 °C", -60.0, 40.0),
     "voltage": Measure("system voltage", "voltage", "12 V", 1.0, 60.0),
     "rated": Measure("rated voltage", "voltage", "12 V", 1.0, 60.0),

@@ -299,5 +299,6 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         digest=digest,
         notes=tuple(form.notes),
         looked_for=tuple(dict.fromkeys(form.machine.looked_for)),
+        altitude_m=form.machine.altitude or 0.0,
         coldest_c=COLDEST_C if form.machine.coldest is None else form.machine.coldest,
     )

@@ -10,6 +10,7 @@ from harness.kinds import kinds
 from harness.survey.fields import (
     AlsoNothing,
     AlsoText,
+    Altitude,
     Ambient,
     CableField,
     Capacity,
@@ -23,6 +24,7 @@ from harness.survey.fields import (
     Cranking,
     CurrentSpell,
     Drop,
+    DutyField,
     EndsField,
     EngineField,
     HiddenField,
@@ -91,6 +93,7 @@ class MachineForm(Form):
         default=[], alias="looked for"
     )
     coldest: Coldest | None = None
+    altitude: Altitude | None = None
 
 
 class ZoneForm(Form):
@@ -99,6 +102,7 @@ class ZoneForm(Form):
     ambient: Ambient | None = None
     wet: YesNo | None = None
     closed: YesNo | None = None
+    sun: YesNo | None = None
 
 
 class BodyForm(Form):
@@ -140,6 +144,7 @@ class PartForm(Form):
     power: PowerSpell | None = None
     current: CurrentSpell | None = None
     peak: Peak | None = None
+    duty: DutyField | None = None
     coil: CoilSpell | None = None
     coil_peak: CoilPeak | None = Field(default=None, alias="coil peak")
     rating: Rating | None = None

@@ -230,6 +230,43 @@ def spell(name: str, text: str) -> Spell:
     return Spell(quantity(name, bare), seconds, lasting=bare != value)
 
 
+DUTY_EXAMPLE = "write duty: 10 s in 60 s, or 10 s on, 50 s off"
+_DUTY = re.compile(
+    r"(?P<on>.+?)(?:(?: in| every| per) (?P<cycle>.+)| on(?:,| and)? (?P<off>.+?) off)", re.IGNORECASE
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Duty:
+    """On for a time, off for a time, again and again."""
+
+    on_s: float
+    off_s: float
+
+
+def duty(text: str) -> Duty:
+    """Read "10 s in 60 s" or "10 s on, 50 s off"; raises WrongQuantity as `quantity` does.
+
+    >>> duty("10 s in 1 min")
+    Duty(on_s=10.0, off_s=50.0)
+    """
+    shown = tidy(text)
+    _bar_odd_text(shown, MEASURES["duty time"])
+    found = _DUTY.fullmatch(shown)
+    if found is None:
+        raise WrongQuantity(f"{shown!r} is not how often it is on", DUTY_EXAMPLE)
+    on_s = quantity("duty time", found["on"])
+    if found["off"] is not None:
+        return Duty(on_s, quantity("duty time", found["off"]))
+    cycle_s = quantity("duty time", found["cycle"])
+    if cycle_s <= on_s:
+        raise WrongQuantity(
+            f"{shown!r} is on for {on_s:g} s in {cycle_s:g} s, so it is never off",
+            "leave the duty out for what stays on; " + DUTY_EXAMPLE,
+        )
+    return Duty(on_s, cycle_s - on_s)
+
+
 def drop_v(text: str, *, system_v: float) -> float:
     """Read an allowed drop, "3 %" of the system voltage or "0.4 V", in volts."""
     if tidy(text).endswith(("%", "percent")):

@@ -13,6 +13,7 @@ from harness.electric import heat
 from harness.electric.ampacity import curve_bundle_factor, pressure_share
 from harness.electric.covers import sleeve
 from harness.electric.looms import Place, loom_c, warmth
+from harness.electric.repeated import Cycle, together_a
 from harness.electric.ruleset import RuleSet, Size, rule_set
 from tests.published import heat_balance as own
 
@@ -232,21 +233,41 @@ def test_heat_capacity_by_hand() -> None:
     assert heat.heat_capacity_j_per_k_m(cable) == pytest.approx(13.07, rel=0.005)
 
 
-def test_periodic_duty_against_its_own_cycles() -> None:
-    """First order stepped through 60 cycles of 30 s on, 90 s off, time constant 120 s."""
-    tau, on, off, settled = 120.0, 30.0, 90.0, 100.0
+def stepped(base: float, loads: list[Cycle], tau: float, cycles: int) -> float:
+    """Hottest moment of loads that all start together, as a steady current, stepped in tenths of a second."""
     rise = top = 0.0
-    for _ in range(60):
-        top = settled + (rise - settled) * exp(-on / tau)
-        rise = top * exp(-off / tau)
-    same = heat.equivalent_a(current_a=10, on_s=on, off_s=off, tau_s=tau)
-    assert settled * (same / 10) ** 2 == pytest.approx(top)
+    whole = round(max(load.on_s + load.off_s for load in loads) * 10)
+    for step in range(cycles * whole):
+        now = step / 10
+        on = [load.amps for load in loads if now % (load.on_s + load.off_s) < load.on_s - 1e-9]
+        settled = (base + sum(on)) ** 2
+        rise = settled + (rise - settled) * exp(-0.1 / tau)
+        top = max(top, rise)
+    return sqrt(top)
+
+
+@pytest.mark.parametrize("tau", [20.0, 120.0, 500.0])
+@pytest.mark.parametrize(("on", "off"), [(30.0, 90.0), (10.0, 50.0), (2.0, 2.0)])
+@pytest.mark.parametrize("base", [0.0, 6.0])
+def test_periodic_duty_against_its_own_cycles(base: float, on: float, off: float, tau: float) -> None:
+    """First order stepped through cycles until they repeat; nothing of the closed formula is used."""
+    loads = [Cycle(10.0, on, off)]
+    cycles = int(8 * tau / (on + off)) + 2
+    assert together_a(base, loads, tau) == pytest.approx(stepped(base, loads, tau, cycles), rel=0.005)
+
+
+def test_several_rhythms_are_never_hotter_than_counted() -> None:
+    loads = [Cycle(10.0, 5.0, 25.0), Cycle(4.0, 20.0, 20.0), Cycle(7.0, 1.0, 9.0)]
+    for tau in (15.0, 60.0, 300.0):
+        met = stepped(3.0, loads, tau, int(10 * tau / 40) + 2)
+        assert met <= together_a(3.0, loads, tau) * 1.001
+        assert together_a(3.0, loads, tau) < 1.15 * met  # and not far below that
 
 
 def test_duty_of_quick_and_slow_wires() -> None:
     """A slow wire feels the root mean square, sqrt(1/4) of the current; a quick one all of it."""
-    slow = heat.equivalent_a(current_a=40, on_s=10, off_s=30, tau_s=1e5)
-    quick = heat.equivalent_a(current_a=40, on_s=10, off_s=30, tau_s=0.5)
-    assert slow == pytest.approx(20, rel=1e-3)
-    assert quick == pytest.approx(40, rel=1e-6)
+    loads = [Cycle(40.0, 10.0, 30.0)]
+    assert together_a(0.0, loads, 1e5) == pytest.approx(20, rel=1e-3)
+    assert together_a(0.0, loads, None) == pytest.approx(20)
+    assert together_a(0.0, loads, 0.5) == pytest.approx(40, rel=1e-6)
     assert heat.spell_rise_k(settled_rise_k=100, seconds_s=120, tau_s=120) == pytest.approx(63.21, abs=0.01)

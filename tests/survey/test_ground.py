@@ -238,3 +238,21 @@ def test_empty_section(section: str) -> None:
     end = next((n for n in range(start + 1, len(lines)) if not lines[n].startswith(" ")), len(lines))
     found = problems("".join([*lines[:start], f"{section}: {{}}\n", *lines[end:]]))
     assert any(f"section '{section}' is empty" in each.what for each in found)
+
+
+def test_altitude_is_the_surveys_or_sea_level() -> None:
+    assert machine(TROLLEY).altitude_m == 0.0
+    high = machine(changed(("voltage: 12 V", "voltage: 12 V\n  altitude: 5000 ft")))
+    assert high.altitude_m == pytest.approx(1524.0)
+    (wrong,) = problems(changed(("voltage: 12 V", "voltage: 12 V\n  altitude: 9000 m")))
+    assert wrong.what == "altitude '9000 m' is more than 6000 m, which no machine has"
+    (wrong,) = problems(changed(("voltage: 12 V", "voltage: 12 V\n  altitude: high")))
+    assert "altitude" in wrong.what and "1500 m" in wrong.fix
+
+
+def test_the_sun_stands_on_a_zone_or_does_not() -> None:
+    zone = ("frame: {ambient: 45 °C}", "frame: {ambient: 45 °C, sun: yes}")
+    assert not machine(TROLLEY).zones["frame"].sun
+    assert machine(changed(zone)).zones["frame"].sun
+    (wrong,) = problems(changed((zone[0], "frame: {ambient: 45 °C, sun: often}")))
+    assert "'often'" in wrong.what and "yes" in wrong.fix

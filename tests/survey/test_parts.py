@@ -272,3 +272,41 @@ def test_ways_that_cannot_be_read_are_not_missed_in_paths() -> None:
 
 def test_a_part_and_a_body_cannot_share_a_name() -> None:
     assert "is both a part and a body" in problems(changed(("  ground:", "  frame:")))[0].what
+
+
+@pytest.mark.parametrize(
+    ("written", "on_s", "off_s"),
+    [("10 s in 60 s", 10, 50), ("'10 s on, 50 s off'", 10, 50), ("2 min every 10 min", 120, 480),
+     ("0.25 s on and 0.5 s off", 0.25, 0.5)],
+)  # fmt: skip
+def test_a_duty_says_how_long_it_is_on_and_off(written: str, on_s: float, off_s: float) -> None:
+    found = part(f"is: horn, at: dash, current: 5 A, duty: {written}")
+    assert (load(found, "+/-").steady_s, load(found, "+/-").off_s) == pytest.approx((on_s, off_s))
+    assert not any("at most" in text for text in found.assumed)  # the duty replaces the usual spell
+    assert load(part("is: horn, at: dash, current: 5 A"), "+/-").off_s is None
+
+
+@pytest.mark.parametrize(
+    ("entry", "what", "fix"),
+    [
+        ("duty: 60 s in 10 s", "so it is never off", "leave the duty out"),
+        ("duty: now and then", "'now and then' is not how often it is on", "10 s in 60 s"),
+        ("duty: 5 A in 10 s", "'5 A' is a current where a time belongs", "10 s"),
+        ("duty: 10 in 60", "'10' has no unit", "10 s"),
+        (
+            "current: 5 A hold, duty: 10 s in 60 s",
+            "as long as it is on by its load",
+            "without 'for' or 'hold'",
+        ),
+        ("current: 5 A for 20 s, duty: 10 s in 60 s", "for 20 s at most by its load", "without 'for'"),
+    ],
+)
+def test_a_duty_that_cannot_be(entry: str, what: str, fix: str) -> None:
+    (wrong,) = problems(changed(("  ground:", f"  x: {{is: horn, at: dash, {entry}}}\n  ground:")))
+    assert what in wrong.what
+    assert fix in wrong.fix
+
+
+def test_a_duty_means_nothing_for_a_switch() -> None:
+    (wrong,) = problems(changed(("  ground:", "  x: {is: switch, at: dash, duty: 10 s in 60 s}\n  ground:")))
+    assert wrong.what == "'duty' means nothing for a switch"
