@@ -222,11 +222,12 @@ def balances(machine: Machine, sizing: Sizing) -> Balances:
     """Every mode's operating point and what follows from it, in the sizes chosen."""
     plant = Plant(machine, sizing.edges, [solution.activity for solution in sizing.solutions])
     found = Balances()
-    if plant.reference() is None:
+    reference = plant.reference()
+    if reference is None:
         return found
     owners: Owners = {key: circuit.name for key, circuit in circuit_of_links(machine).items()}
     store = _store(plant)
-    benches = [Bench(plant, activity, sizing.ohms) for activity in plant.activities]
+    benches = [Bench(plant, activity, sizing.ohms, reference) for activity in plant.activities]
     points = [bench.point(bench.model()) for bench in benches]
     for bench, point in zip(benches, points, strict=True):
         engine = bench.found.mode.engine

@@ -122,10 +122,12 @@ def _draw(load: LoadAt, *, system_v: float, rated_v: float | None, peak: bool) -
 class Bench:
     """One mode's network, set up once and solved for as many sets of loads and sources as wanted."""
 
-    def __init__(self, plant: Plant, found: Activity, wire_ohm: WireOhms) -> None:
+    def __init__(
+        self, plant: Plant, found: Activity, wire_ohm: WireOhms, reference: Node | None = None
+    ) -> None:
         self.plant = plant
         self.found = found
-        self.reference = plant.reference()
+        self.reference = plant.reference() if reference is None else reference
         self.branches = tuple(
             Branch(
                 edge.a,
@@ -149,12 +151,17 @@ class Bench:
         """The loads that are on and tied to a source; ``lasting``: without what is on for a spell only."""
         return [
             load
-            for load in self.found.loads
-            if load.load.steady_a > 0
-            and (what != "lasting" or load.load.steady_s is None)
+            for load in self._tied
+            if (what != "lasting" or load.load.steady_s is None)
             and (only is None or (load.part, load.link) in only)
-            and self.grid.holds(load.feed)
-            and self.grid.holds(load.back)
+        ]
+
+    @cached_property
+    def _tied(self) -> list[LoadAt]:
+        return [
+            load
+            for load in self.found.loads
+            if load.load.steady_a > 0 and self.grid.holds(load.feed) and self.grid.holds(load.back)
         ]
 
     def model(

@@ -240,14 +240,18 @@ def fuses(machine: Machine, sizing: Sizing, made: Sequence[Wire]) -> list[Fuse]:
 
 def modes(machine: Machine, sizing: Sizing) -> list[ModeResult]:
     """Every mode: volts at the posts, sum of what is on for as long as it lasts, what charging can give."""
-    give = sum(part.output_a or 0.0 for part in machine.parts.values() if part.role == "source")
+    sources = [part for part in machine.parts.values() if part.role == "source"]
+    give = {
+        "rated": sum(part.output_a or 0.0 for part in sources),
+        "idle": sum(part.idle_output_a or 0.0 for part in sources),
+    }
     return [
         ModeResult(
             solution.activity.mode.name,
             solution.activity.mode.engine,
             solution.source_v,
             sum(load.load.steady_a for load in solution.activity.loads if load.load.steady_s is None),
-            give if solution.activity.mode.engine == "running" else 0.0,
+            give[solution.activity.mode.speed] if solution.activity.mode.engine == "running" else 0.0,
         )
         for solution in sizing.solutions
     ]

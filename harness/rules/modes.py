@@ -18,13 +18,17 @@ from harness.rules.registry import Say, rule
     cure="switch less at once, fit lamps that draw less, or a larger alternator with its wire and fuse",
 )
 def alternator_overloaded(case: Case) -> Iterator[Say]:
+    speeds = {
+        mode.name: "at idle" if mode.speed == "idle" else "at speed; at idle it gives less"
+        for mode in case.machine.modes
+    }
     for mode in case.design.modes:
         if mode.engine == "running" and mode.charge_a > 0 and mode.load_a > ALTERNATOR_SHARE * mode.charge_a:
             where = next(found.where for found in case.machine.modes if found.name == mode.name)
             yield Say(
                 mode.name,
                 f"in {mode.name} the loads take {amps(mode.load_a)}, {mode.load_a / mode.charge_a:.0%} of "
-                f"the {amps(mode.charge_a)} the alternator gives hot and at speed; at idle it gives less",
+                f"the {amps(mode.charge_a)} the alternator gives hot, {speeds[mode.name]}",
                 "switch less at once, fit lamps that draw less, or a larger alternator with its wire and "
                 "fuse",
                 where,

@@ -140,6 +140,7 @@ def test_output_at_idle_as_the_survey_says() -> None:
     (only,) = slow.charge_balance
     assert (only.speed, only.charging_a) == ("idle", 0.0)
     assert state(slow, "running").speed == "idle"
+    assert [mode.charge_a for mode in slow.modes if mode.engine == "running"] == [0.0]
     assert state(slow, "running").posts_v < 12.44  # the battery feeds everything
 
 

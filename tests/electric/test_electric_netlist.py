@@ -12,7 +12,9 @@ import pytest
 from hypothesis import given, settings
 
 from harness.electric.currents import Plant
+from harness.electric.laws import Draw, Giver
 from harness.electric.netlist import comment, netlist, node_numbers
+from harness.electric.network import Branch
 from harness.electric.operating import Bench, Model, OperatingPoint, model_of, operating_point
 from harness.electric.ruleset import rule_set
 from harness.electric.sizing import size_machine
@@ -41,7 +43,40 @@ def assert_agrees(model: Model, point: OperatingPoint) -> None:
             assert point.volts[node] == pytest.approx(other[at], rel=1e-4, abs=1e-3), node
 
 
-@settings(max_examples=15, deadline=None)
+def limited(most_a: float, drawn_a: float, takes_ohm: float | None) -> Model:
+    """A battery, an alternator at the far end of the feed, a motor, a lamp and a radio between."""
+    branches = (Branch("post", "bar", 0.01), Branch("bar", "stud", 0.02), Branch("home", "0", 0.005))
+    givers = (
+        Giver("battery", "post", "0", 12.4, 0.005, None, True, takes_ohm),
+        Giver("alternator", "stud", "home", 13.8, 1e-3, most_a, True),
+    )
+    draws = (
+        Draw("motor", "bar", "home", "current", drawn_a, 12.0),
+        Draw("lamp", "stud", "home", "lamp", 4.6, 12.0),
+        Draw("radio", "bar", "0", "power", 3.0, 12.0),
+    )
+    return Model("limited", "0", branches, (0, 1, 2), givers, draws)
+
+
+@pytest.mark.parametrize(
+    ("most_a", "drawn_a", "states"),
+    [
+        (20.0, 30.0, ["holds", "limit"]),  # the battery helps
+        (20.0, 8.0, ["idle", "limit"]),  # all that is left goes into the battery
+        (90.0, 8.0, ["idle", "holds"]),  # it takes what it will, the regulator holds
+        (0.0, 5.0, ["holds", "limit"]),  # a dynamo at idle
+    ],
+)
+def test_ngspice_finds_the_same_volts_on_every_piece_of_a_sources_line(
+    most_a: float, drawn_a: float, states: list[str]
+) -> None:
+    model = limited(most_a, drawn_a, 0.05)
+    point = operating_point(model)
+    assert [one.state(point.volts[one.a] - point.volts[one.b]) for one in model.givers] == states
+    assert_agrees(model, point)
+
+
+@settings(max_examples=30, deadline=None)
 @given(machines())
 def test_ngspice_finds_the_same_volts_on_any_network(model: Model) -> None:
     assert_agrees(model, operating_point(model))
