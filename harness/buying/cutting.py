@@ -17,6 +17,7 @@ from math import ceil, gcd
 
 MOST_MARKS = 4000  # of the covering knapsack; beyond, the bound is by rate
 MOST_PIECES = 500  # in one program; beyond, a plan is made without and not called proven
+MOST_FILLED = 100  # filled roll by roll in every try; many are laid as well by best fit
 MOST_ARCS = 1000  # likewise; a count and no clock, so that the plan is the same on every computer
 MOST_BRANCHES = 30  # that the program may look into; what is then unproven is told by its bound
 
@@ -326,13 +327,14 @@ def _cost(cuts: Iterable[Cut]) -> int:
 def _roughly(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None:
     """A plan that is not proven: the shelf first, then whole rolls of the kind that comes out cheapest."""
     shelf = [one for one in stocks if one.most is not None for _ in range(one.most)]
+    lay = _quick if len(pieces) <= MOST_FILLED else _best_fit
     plans = []
     for one in stocks:
         if one.most is None and one.length >= max(pieces):
             few = -(-max(0, sum(pieces) - sum(each.length for each in shelf)) // one.length)
-            tries = (_quick(pieces, shelf + [one] * count) for count in range(few, len(pieces) + few + 1))
+            tries = (lay(pieces, shelf + [one] * count) for count in range(few, len(pieces) + few + 1))
             plans.append(next(plan for plan in tries if plan is not None))
-    return min(plans, key=_cost, default=_quick(pieces, shelf))
+    return min(plans, key=_cost, default=None) or _quick(pieces, shelf)
 
 
 def _walk(

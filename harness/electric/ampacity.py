@@ -96,6 +96,7 @@ def engine_space_factor(*, limit_c: float) -> float:
     return rows[max(cooler, key=float)]
 
 
+@cache
 def altitude_factor(*, altitude_m: float) -> float:
     """Share of the sea-level ampacity left in thin air: air pressure to a power that meets 0.91 at 20,000 ft.
 

@@ -12,6 +12,7 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from functools import cache
 from math import exp, log, pi, sqrt
+from typing import NamedTuple
 
 from harness.electric.ampacity import pressure_share
 from harness.electric.conductor import COPPER_HEAT_J_PER_K_MM3, resistance_at
@@ -37,9 +38,8 @@ class Sleeve:
     rho_k_m_per_w: float  # thermal resistivity of the tube
 
 
-@dataclass(frozen=True, slots=True)
-class Cable:
-    """What of a wire matters to heat."""
+class Cable(NamedTuple):
+    """What of a wire matters to heat. A tuple, for its quick hash: every curve is looked up by it."""
 
     area_mm2: float
     outside_mm: float

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 
@@ -318,10 +318,28 @@ def limits(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> list
     return found
 
 
+def _tests(rules: RuleSet, near: Surroundings, duty: Duty) -> Iterator[Callable[[Size], bool]]:
+    """Whether a size meets each limit but drop, the quickest to tell first."""
+    least_mm2 = rules.lone_mm2 if duty.alone else rules.mechanical_mm2
+    yield lambda size: size.area_mm2 >= least_mm2 - 1e-9
+    yield lambda size: corrected_a(rules, size, near) >= duty.continuous_a
+    if (rating := duty.fuse_a) is not None:
+        yield lambda size: _guarded(rules, size, near, duty, rating)
+    if duty.continuous_a > 0:
+        yield lambda size: heat_a(rules, size, near) >= duty.continuous_a
+    if duty.short_s and duty.short_a > duty.continuous_a:
+        yield lambda size: short_a(rules, size, near, duty) >= duty.short_a
+
+
 def least_size(rules: RuleSet, near: Surroundings, duty: Duty) -> Size:
-    """Smallest size that meets every limit but drop; the largest there is when none does."""
+    """Smallest size that meets every limit but drop; the largest there is when none does.
+
+    Every limit is met by all sizes above one that meets it, so each is asked from where the last one left.
+    """
     if duty.fixed is not None:
         return rules.size(duty.fixed)
-    asked = [limit.least_area_mm2 for limit in limits(rules, rules.sizes[-1], near, duty)]
-    area = max(float("inf") if one is None else one for one in asked)
-    return _least(rules, lambda size: size.area_mm2 >= area - 1e-9) or rules.sizes[-1]
+    at, last = 0, len(rules.sizes) - 1
+    for fits in _tests(rules, near, duty):
+        while at < last and not fits(rules.sizes[at]):
+            at += 1
+    return rules.sizes[at]

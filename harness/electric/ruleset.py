@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from functools import cache
 from math import pi, sqrt
+from typing import NamedTuple
 
 from harness.electric.ampacity import BundleRule, by_count, by_curve, insulation_limit_c
 from harness.electric.conductor import awg_area_mm2, stranded_r20_ohm_per_m
@@ -25,9 +26,8 @@ class UnknownRules(Exception):
     """A rule set nobody has written."""
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
-    """One size of cable as sold."""
+class Size(NamedTuple):
+    """One size of cable as sold. A tuple, for its quick hash."""
 
     label: str  # "14 AWG" or "2.5 mm2"
     area_mm2: float  # least copper area
