@@ -13,8 +13,13 @@ from harness.cli import main
 from tests.docs.kinds_table import table as kinds_table
 from tests.docs.pages import PAGES
 from tests.docs.rules_table import table as rules_table
+from tests.published import heat_tables
 
-TABLES: dict[str, Callable[[], list[str]]] = {"kinds": kinds_table, "rules": rules_table}
+TABLES: dict[str, Callable[[], list[str]]] = {
+    "kinds": kinds_table,
+    "rules": rules_table,
+    **heat_tables.PAGES,
+}
 _OUTPUT = re.compile(r"^<!-- output: (?P<call>harness [^|]*?)(?P<cut> \| first \d+, last \d+)? -->$")
 _TABLE = re.compile(r"^<!-- table: (?P<name>\w+) -->$")
 
