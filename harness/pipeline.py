@@ -222,8 +222,7 @@ def design(machine: Machine, wanted: Wanted | None = None) -> Design:
         fuse_order=fuse_order(study),
         fuse_curves=fuse_curves(study, loom.wires, shorts),
     )
-    bodies, cables = rules.ground_plan(machine, draft)
-    draft = replace(draft, grounds=bodies, ground_cables=cables)
+    draft = rules.with_lines(machine, draft)
     listed = replace(draft, materials=materials(draft, waste=machine.waste))
     listed = replace(listed, buying=buying_plan(listed))
     return replace(listed, findings=rules.findings(machine, listed), cautions=rules.cautions(machine, listed))

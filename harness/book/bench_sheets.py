@@ -5,7 +5,7 @@ from __future__ import annotations
 from harness.book.marks import Marks, marked
 from harness.book.sheet import TICK, Column, Row, Sheet, Value, metres_and_feet, number, tick, yes
 from harness.book.text import fuse_words, point_text
-from harness.lists.cutlist import CutEnd, CutLine, Spool, cut_list
+from harness.lists.cutlist import CutEnd, CutLine, Spool, cable_words, cut_list
 from harness.lists.hookup import HookPart, HookTerminal, Landing, hook_up
 from harness.lists.measure import CENTIMETRE, feet_inches, round_up
 from harness.lists.tally import count_of
@@ -84,7 +84,7 @@ def _wire_row(wire: Wire, marks: Marks) -> Row:
             point_text(wire.to),
             wire.size,
             wire.colour,
-            wire.cable,
+            cable_words(wire),
             wire.continuous_a,
             _currents(wire),
             round_up(wire.length_m, step=CENTIMETRE),

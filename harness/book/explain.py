@@ -13,6 +13,7 @@ from rich.text import Text
 
 from harness.book.summary import FAINT, LABEL, Writer, grid
 from harness.book.text import fuse_words, margin_words, point_text
+from harness.lists.cutlist import cable_words
 from harness.model.design import Design, Limit, NextSize, Wire, WireLoad
 
 
@@ -31,7 +32,7 @@ def _wire_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
     yield "from", point_text(wire.from_)
     yield "to", point_text(wire.to)
     kept = "; kept, so the size is checked, not chosen" if wire.kept else ""
-    yield "cable", f"{wire.cable} {wire.size} ({wire.area_mm2:g} mm2), {wire.colour}{kept}"
+    yield "cable", f"{cable_words(wire)} {wire.size} ({wire.area_mm2:g} mm2), {wire.colour}{kept}"
     yield (
         "length",
         f"{wire.length_m:.2f} m cut, {wire.run_length_m:.2f} m along {', '.join(wire.runs) or 'no run'}",
@@ -47,10 +48,24 @@ def _wire_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
     yield "may carry", _ampacity_words(wire)
     yield "fuse", fuse_words(wire.fuse, wire.fuse_a) or "none guards it"
     yield from _ground_facts(wire, design)
+    yield from _charge_facts(wire, design)
     if wire.cost:
         yield "cost", f"{wire.cost} {design.totals.currency}".rstrip()
     if wire.assumed:
         yield "assumed", "; ".join(wire.assumed)
+
+
+def _charge_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
+    """Yield what alternator the wire and its line would stand, where it lies in one."""
+    for line in design.charge_lines:
+        if wire.number not in line.wires:
+            continue
+        words = f"{line.part} gives {line.output_a:.3g} A; this wire would do for {wire.ampacity_a:.3g} A"
+        if line.weakest != wire.number:
+            words += f", the line for {line.ampacity_a:.3g} A (wire {line.weakest})"
+        if line.by_drop_a is not None and line.allowance_v is not None:
+            words += f", and by its drop of {line.allowance_v:.2f} V for {line.by_drop_a:.3g} A"
+        yield "charging", words
 
 
 def _ground_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:

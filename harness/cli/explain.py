@@ -38,14 +38,6 @@ def _stuck(design: Design, at: int) -> list[LoadResult]:
     return [load for load in design.loads if load.freeing and load.part in on_it]
 
 
-def _charging(machine: Machine, design: Design, at: int) -> list[str]:
-    """What alternator the wire would stand, where it lies between one and the battery."""
-    from harness.rules.case import Case
-    from harness.rules.charging import charge_allows
-
-    return charge_allows(Case(machine, design), at)
-
-
 def _lengths(way: RoutedWire) -> list[tuple[str, float]]:
     return [
         (f"along {', '.join(way.runs) or 'no run, both ends at one place'}", way.run_length_m),
@@ -92,9 +84,6 @@ def print_explained(machine: Machine, design: Design, number: str) -> None:
         console.print(f"No size feeds {one_line(load.part)}", style="bold", markup=False)
         for sentence in load.freeing:
             console.print(f"  {one_line(sentence)}", markup=False)
-    for sentence in _charging(machine, design, at):
-        console.print("Charging", style="bold")
-        console.print(f"  {one_line(sentence)}", markup=False)
     console.print("Cut length", style="bold")
     for what, length in _lengths(way):
         console.print(f"  {length:8.3f} m  {what}", markup=False)

@@ -554,6 +554,19 @@ class Ground:
 
 
 @dataclass(frozen=True, slots=True)
+class ChargeLine:
+    """The wires from an alternator or dynamo to the battery, and what output they would stand."""
+
+    part: str
+    output_a: float
+    wires: list[str]  # numbers, from the alternator on
+    weakest: str  # the one that may carry least
+    ampacity_a: float  # what that may carry
+    by_drop_a: float | None  # output at which the line loses all its allowance; None when it loses nothing
+    allowance_v: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class Design:
     """The whole answer."""
 
@@ -584,3 +597,4 @@ class Design:
     starts: list[StartResult] = field(default_factory=list)
     standing: list[Standing] = field(default_factory=list)
     dimming: list[Dimming] = field(default_factory=list)
+    charge_lines: list[ChargeLine] = field(default_factory=list)

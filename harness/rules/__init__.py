@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from harness.model.design import Design, Finding, Ground, GroundCable, Severity
+from dataclasses import replace
+
+from harness.model.design import Design, Finding, Severity
 from harness.model.machine import Machine
 from harness.rules import (
     charging,
@@ -47,7 +49,7 @@ SUBJECTS = (
     oldloom,
 )
 
-__all__ = ["cautions", "findings", "ground_plan", "register"]
+__all__ = ["cautions", "findings", "register", "with_lines"]
 
 
 def _rules() -> list[Rule]:
@@ -71,10 +73,16 @@ def findings(machine: Machine, design: Design) -> list[Finding]:
     )
 
 
-def ground_plan(machine: Machine, design: Design) -> tuple[list[Ground], list[GroundCable]]:
-    """What every body's loads send home, and what every strap carries and loses when it opens."""
-    side = GroundSide(Case(machine, design))
-    return grounds(side), ground_cables(side)
+def with_lines(machine: Machine, design: Design) -> Design:
+    """The design with what every body sends home, what its straps carry and lose, and its charging lines."""
+    case = Case(machine, design)
+    side = GroundSide(case)
+    return replace(
+        design,
+        grounds=grounds(side),
+        ground_cables=ground_cables(side),
+        charge_lines=charging.charge_lines(case),
+    )
 
 
 def cautions(machine: Machine, design: Design) -> list[str]:

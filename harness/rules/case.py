@@ -262,7 +262,14 @@ class Case:
 
     @cached_property
     def return_posts(self) -> frozenset[End]:
-        """Posts everything has to come back to."""
+        """Posts everything has to come back to; without a battery the alternator's own."""
+        if not self.batteries:
+            return frozenset(
+                part_end(part, link.a if part_end(part, link.b) == end else link.b)
+                for part, end in self.alternator_outputs()
+                for link in part.links
+                if link.kind == "source"
+            )
         return frozenset(self._posts(self.chassis_sign)) - self.mid_posts
 
     def alternator_outputs(self) -> list[tuple[Part, End]]:

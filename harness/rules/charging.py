@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from harness.model.design import ChargeLine
 from harness.model.machine import End
 from harness.rules.case import Case, Way, part_end
 from harness.rules.figures import PRACTICE
@@ -43,28 +44,26 @@ def weak_lamp(case: Case) -> Iterator[Say]:
             )
 
 
-def charge_allows(case: Case, wire: int) -> list[str]:
-    """What output a wire of the charging line would stand, and the whole line by its drop, in words.
-
-    [] for a wire that is not on the way from an alternator to a battery.
-    """
+def charge_lines(case: Case) -> list[ChargeLine]:
+    """Every charging line with the largest alternator its wires, and its drop, would do for."""
     found = []
     for part, end in case.alternator_outputs():
         tree = case.reach([end], lambda way, _: way.kind not in ("load", "source"), stops=case.is_low)
         post = next((post for post in sorted(case.live_posts) if post in tree), None)
         wires = [step.wire for step in case.way_back(tree, post) if step.wire is not None] if post else []
-        if wire not in wires:
+        if not wires:
             continue
-        able = case.design.wires[wire].ampacity_a
         weakest = min(wires, key=lambda at: (case.design.wires[at].ampacity_a, at))
-        line = case.design.wires[weakest]
-        words = f"{part.name} gives {part.output_a or 0.0:.3g} A; this wire would do for {able:.3g} A"
-        if weakest != wire:
-            words += f", the line for {line.ampacity_a:.3g} A (wire {line.number})"
-        for load in case.design.loads:
-            seen = max((one.judged_v for one in load.modes), default=0.0) if load.part == part.name else 0.0
-            if seen > 0:
-                most = (part.output_a or 0.0) * load.allowance_v / seen
-                words += f", and the line by its drop of {load.allowance_v:.2f} V for {most:.3g} A"
-        found.append(words)
+        output = part.output_a or 0.0
+        loads = [load for load in case.design.loads if load.part == part.name and load.modes]
+        load = next((load for load in loads if case.load_link(load)[1].kind == "source"), None)
+        lost = max((seen.judged_v for seen in load.modes), default=0.0) if load is not None else 0.0
+        found.append(
+            ChargeLine(
+                part.name, output, [case.number(at) for at in wires], case.number(weakest),
+                case.design.wires[weakest].ampacity_a,
+                output * load.allowance_v / lost if load is not None and lost > 0 else None,
+                load.allowance_v if load is not None else None,
+            )
+        )  # fmt: skip
     return found

@@ -40,7 +40,8 @@ def test_every_new_wire_is_cut_once_and_bought(design: Design) -> None:
     assert Counter(line.number for spool in spools for line in spool.lines) == dict.fromkeys(new, 1)
     needed: defaultdict[tuple[str, str, str], list[float]] = defaultdict(list)
     for wire in new.values():
-        needed[f"wire, {wire.cable}", wire.size, wire.colour].append(wire.length_m)
+        cable = f"{wire.cable} fine-stranded" if wire.fine_stranded else wire.cable
+        needed[f"wire, {cable}", wire.size, wire.colour].append(wire.length_m)
     bought = {(m.item, m.size, m.colour): m for m in design.materials if m.group == "wire"}
     assert set(bought) == set(needed)
     for key, lengths_m in needed.items():
@@ -75,3 +76,20 @@ def test_the_book_and_the_data_are_the_same_every_time(design: Design) -> None:
     again = design_of(read(SAMPLES / Path(design.machine.file).name))
     assert workbook_bytes(again) == workbook_bytes(design)
     assert design_json(again) == design_json(design)
+
+
+def test_wire_over_a_hinge_is_bought_fine_stranded() -> None:
+    """The roller's drum hangs on one run over the hinge, and its survey says `strands: fine` there."""
+    roller = design_of(read(SAMPLES / "roller.yaml"))
+    over = {number for run in roller.runs if run.moves for number in run.wires}
+    assert over and over == {wire.number for wire in roller.wires if wire.fine_stranded}
+    bought = {number for m in roller.materials if "fine-stranded" in m.item for number in m.used_on}
+    assert bought == over
+
+
+def test_the_sheet_of_grounds_names_every_body_and_strap(design: Design) -> None:
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(design)))
+    rows = {row[0]: row for row in book["Grounds"].iter_rows(min_row=2, values_only=True)}
+    assert set(rows) == {one.body for one in design.grounds} | {one.wire for one in design.ground_cables}
+    for cable in design.ground_cables:
+        assert rows[cable.wire][8] == (", ".join(cable.loses) or "nothing")

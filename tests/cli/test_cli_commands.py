@@ -146,6 +146,17 @@ def test_explain_says_what_a_thinner_wire_would_break() -> None:
     assert whole["not_fed"] == []
 
 
+def test_explain_of_a_strap_says_what_loses_its_ground_and_of_a_charging_wire_what_it_would_stand() -> None:
+    data = json.loads(run("size", SAMPLES / "pump.yaml", "--json").output)
+    ends = {(wire["from"]["part"], wire["to"]["part"]): wire["number"] for wire in data["wires"]}
+    strap = run("explain", SAMPLES / "pump.yaml", ends["engine ground", "battery"]).output
+    text = " ".join(strap.split())
+    assert "brings home" in text and "when open" in text
+    assert "starter, alternator" in text and "lose their ground" in text
+    charge = " ".join(run("explain", SAMPLES / "pump.yaml", ends["alternator", "charge fuse"]).output.split())
+    assert "alternator gives 35 A; this wire would do for" in charge
+
+
 def test_explain_of_an_unknown_wire_offers_those_near_it() -> None:
     result = run("explain", SAMPLES / "pump.yaml", "1z")
     assert result.exit_code == 2

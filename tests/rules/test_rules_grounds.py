@@ -16,7 +16,7 @@ from harness.rules.bridges import bridges
 from harness.rules.case import Case, conducts, part_end
 from harness.rules.grounds import GroundSide
 from harness.survey import read
-from tests.rules.surveys import GOOD, OLD, changed, designed
+from tests.rules.surveys import GOOD, OLD, changed, designed, judged
 from tests.rules.trial import LEFT
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -183,3 +183,38 @@ def test_the_drop_of_a_cable_is_ohms_times_amperes() -> None:
     copper = 0.9 * 0.2563e-3 * cable.current_a
     assert cable.current_a >= 250
     assert copper < cable.drop_v < 2.5 * copper
+
+
+def test_without_a_battery_all_goes_back_to_the_alternator() -> None:
+    text = """
+machine: {name: Lamp set, voltage: 12 V, chassis post: negative}
+zones: {open: {ambient: 40 °C}}
+runs:
+  - {from: block, to: mast, length: 1 m, zone: open}
+parts:
+  alternator: {is: alternator, at: block, on: engine}
+  fuse: {is: fuse, at: block}
+  lamp: {is: lamp, at: mast, on: frame, power: 24 W}
+  block ground: {is: ground point, at: block, on: engine}
+  mast ground: {is: ground point, at: mast, on: frame}
+circuits:
+  Lamp: {paths: [alternator B+ > fuse > lamp, frame > engine]}
+"""
+    _, design = designed(text)
+    (strap,) = design.ground_cables
+    assert (strap.start, strap.end, strap.loses) == ("frame", "engine", ["lamp"])
+    assert strap.current_a == pytest.approx(2.0)
+    assert not [one for one in judged(text) if one.rule == "body with no strap"]
+
+
+def test_the_charging_line_says_what_alternator_it_would_stand() -> None:
+    """Drop is proportional to current (Ohm), so 0.40 V of 0.20 V lost at 55 A would be lost at 110 A."""
+    _, design = designed(GOOD)
+    (line,) = design.charge_lines
+    (load,) = [load for load in design.loads if load.part == "alternator"]
+    lost = max(seen.judged_v for seen in load.modes)
+    assert line.output_a == 55 and line.by_drop_a is not None
+    assert line.by_drop_a / line.output_a == pytest.approx(load.allowance_v / lost)
+    carried = {wire.number: wire.ampacity_a for wire in design.wires}
+    assert line.ampacity_a == carried[line.weakest] == min(carried[number] for number in line.wires)
+    assert len(line.wires) == 3  # B+ to the fuse, the fuse to the stud, the starter cable back

@@ -20,6 +20,19 @@ SPLIT = (
 SOLENOID = "current: 1 A, peak: 36 A for 0.5 s"
 STUDDED = "lamp block: {is: terminal stud, at: dash, stud: SIZE}"
 
+EQUALISED = (
+    (
+        "  radio: {is: radio, at: seat}\n",
+        "  radio: {is: radio, at: seat}\n  equaliser: {is: charge equaliser, at: box, rated: 12 V}\n"
+        "  equaliser fuse: {is: fuse, at: box}\n",
+    ),
+    (
+        "  Radio:\n",
+        "  Middle:\n    paths: [high battery + > equaliser fuse > equaliser 24/- > frame, "
+        "equaliser 12 > low battery +]\n  Radio:\n",
+    ),
+)
+
 CHARGING = [
     Trial(
         "exciter lamp too weak",
@@ -130,19 +143,23 @@ ISOLATING = [
         "radio",
         ("12 V for radio",),
         MIDDLE,
+        changed(*EQUALISED, text=MIDDLE),
+    ),
+]
+
+ISOLATING += [
+    Trial(  # an equaliser shares the charge, and does nothing against an open chassis lead
+        "middle tap with isolator in the ground lead",
+        "danger",
+        "isolator",
+        ("radio", "reversed 12 V"),
         changed(
-            (
-                "  radio: {is: radio, at: seat}\n",
-                "  radio: {is: radio, at: seat}\n  equaliser: {is: charge equaliser, at: box, rated: 12 V}\n"
-                "  equaliser fuse: {is: fuse, at: box}\n",
-            ),
-            (
-                "  Radio:\n",
-                "  Middle:\n    paths: [high battery + > equaliser fuse > equaliser 24/- > frame, "
-                "equaliser 12 > low battery +]\n  Radio:\n",
-            ),
+            *EQUALISED,
+            ("frame > low battery -", "frame > isolator > low battery -"),
+            ("parts:\n", f"parts:\n  {ISOLATOR}\n"),
             text=MIDDLE,
         ),
+        changed(*EQUALISED, text=MIDDLE),
     ),
 ]
 

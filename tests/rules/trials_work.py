@@ -8,6 +8,7 @@ from tests.rules.trial import (
     DASH_RUN,
     ISOLATOR,
     LAMP,
+    LEFT,
     NOSE_RUN,
     RADIO,
     RIGHT,
@@ -156,6 +157,30 @@ JOINTS = [
         ("25 A in night", "20 A"),
         changed((LAMP, LAMP.replace("35 W", "300 W"))),
         changed((LAMP, LAMP.replace("35 W", "200 W"))),
+    ),
+    Trial(  # the contact of a relay: 400 W / 12 V = 33.3 A
+        "contact overloaded",
+        "fault",
+        "lamp relay",
+        ("lamp relay 30/87 carries 33.3 A in night", "30 A"),
+        with_part(
+            "lamp relay: {is: relay, at: nose}",
+            (LAMP, LAMP.replace("35 W", "400 W")),
+            (
+                LEFT,
+                "panel F3 > lamp relay 30/87 > left head lamp > frame, "
+                "panel F5 > lamp switch > lamp relay 86/85 > frame",
+            ),
+        ),
+        with_part(
+            "lamp relay: {is: relay, at: nose}",
+            (LAMP, LAMP.replace("35 W", "340 W")),
+            (
+                LEFT,
+                "panel F3 > lamp relay 30/87 > left head lamp > frame, "
+                "panel F5 > lamp switch > lamp relay 86/85 > frame",
+            ),
+        ),
     ),
     Trial(
         "coil without suppression",
