@@ -173,6 +173,11 @@ def print_explain(design: Design, wire_number: str, console: Console) -> None:
     console.print(write(f"limits, by {design.machine.rules_title}"))
     for limit in wire.limits:
         console.print(Padding(_limit(limit, limit.name == wire.decided_by, write), (0, 0, 0, 2)))
+    if wire.freeing:
+        console.print()
+        console.print(write("its size does not do", LABEL))
+        for sentence in wire.freeing:
+            console.print(Padding(write(sentence), (0, 0, 0, 2)))
     if wire.next_down is not None:
         console.print()
         console.print(write("the next size down", LABEL))

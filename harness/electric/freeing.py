@@ -7,8 +7,11 @@ from math import ceil
 
 from harness.electric.currents import fixed_drop_v, way_drop_v, wire_share_a
 from harness.electric.droplimits import LoadLimit
+from harness.electric.landing import thickest_mm2
 from harness.electric.limits import wire_ohm
+from harness.electric.ruleset import RuleSet, Size
 from harness.electric.sizing import Sizing
+from harness.electric.undersized import every_size
 from harness.model.machine import Machine
 
 MOST_CABLES = 4  # beyond that many side by side another place for the battery or relay is the answer
@@ -32,7 +35,7 @@ def freeing(
     share = {wire: amps for wire, amps in wire_share_a(limit.way, limit.case).items() if amps > 0}
     wires_v = sum(amps * sizing.ohms[wire] for wire, amps in share.items())
     words = [
-        f"{limit.part} in {limit.case.mode} may lose {allowed:.3g} V ({limit.allowance.source}) and loses"
+        f"{limit.name} in {limit.case.mode} may lose {allowed:.3g} V ({limit.allowance.source}) and loses"
         f" {now:.3g} V: {wires_v:.3g} V in {len(share)} wires, {fixed:.3g} V in joints, contacts and fuses"
     ]
     words += _against(machine, sizing, share, say)
@@ -44,6 +47,7 @@ def freeing(
         words.append("no wire can help: joints, contacts and fuses alone take the allowance; put a relay near"
                      " the load, so that its current passes fewer of them")  # fmt: skip
     else:
+        words += _off_shelf(machine, sizing, share, left)
         words.append(f"a shorter run frees it: its wires at {left / wires_v:.0%} of their length in all")
         words += _second_cable(share[worst] * sizing.ohms[worst], now - allowed, say(worst))
         words.append("a relay near the load, fed straight from the battery or a stud, takes its current off"
@@ -68,26 +72,55 @@ def _second_cable(wire_v: float, over_v: float, wire: str) -> list[str]:
 def _against(
     machine: Machine, sizing: Sizing, share: dict[int, float], say: Callable[[int], str]
 ) -> list[str]:
-    """What keeps the wires from being thicker: the survey's word, or the end of the list."""
-    fixed = [wire for wire in share if machine.wires[wire].size is not None]
-    thickest = [
-        wire for wire in share if wire not in fixed and sizing.sizes[wire] == sizing.rules[wire].sizes[-1]
-    ]
-    words = []
-    if fixed:
-        words.append(f"the survey fixes the size of {', '.join(map(say, fixed))}")
-    if thickest:
-        words.append(f"already the thickest there is: {', '.join(map(say, thickest))}")
-    thicker_v = sum(
-        amps * _thickest_ohm(sizing, wire) if wire not in fixed else amps * sizing.ohms[wire]
-        for wire, amps in share.items()
-    )
-    words.append(
-        f"with the thickest cable that may be chosen all along, its wires would lose {thicker_v:.3g} V"
-    )
+    """What keeps the wires from being thicker: survey, terminals, shelf, or the end of the list."""
+    why: dict[str, list[str]] = {}
+    for wire in share:
+        why.setdefault(_held(machine, sizing, wire), []).append(say(wire))
+    words = [f"{reason}: {', '.join(wires)}" for reason, wires in why.items() if reason]
+    able_v = sum(amps * _best_ohm(machine, sizing, wire) for wire, amps in share.items())
+    words.append(f"with the thickest cable that may be chosen all along, its wires would lose {able_v:.3g} V")
     return words
 
 
-def _thickest_ohm(sizing: Sizing, wire: int) -> float:
-    rules, length_m = sizing.rules[wire], sizing.routed.wires[wire].length_m
-    return wire_ohm(rules, rules.sizes[-1], sizing.near[wire], sizing.duties[wire], length_m)
+def _held(machine: Machine, sizing: Sizing, wire: int) -> str:
+    """Why a wire is not thicker than it is; "" where it could be."""
+    if machine.wires[wire].size is not None:
+        return "the survey fixes the size"
+    chosen = sizing.sizes[wire]
+    if chosen == _fitting(machine, sizing.rules[wire], sizing, wire):
+        every = every_size(machine, sizing, wire).sizes
+        if sizing.rules[wire].sizes[-1].area_mm2 > chosen.area_mm2 + 1e-9:
+            return "a thicker one does not go onto its terminals"
+        if every[-1].area_mm2 > chosen.area_mm2 + 1e-9:
+            where = "on the shelf" if sizing.wanted.stock is not None else "with a price"
+            return f"already the thickest {where}"
+        return "already the thickest there is"
+    return ""
+
+
+def _fitting(machine: Machine, rules: RuleSet, sizing: Sizing, wire: int) -> Size:
+    """The thickest size that goes onto a wire's terminals; the chosen one where that is thicker."""
+    takes = thickest_mm2(machine, sizing.routed.wires[wire])
+    fits = [size for size in rules.sizes if size.area_mm2 <= takes + 1e-9]
+    return max([*fits, sizing.sizes[wire]], key=lambda size: size.area_mm2)
+
+
+def _best_ohm(machine: Machine, sizing: Sizing, wire: int, *, off_shelf: bool = False) -> float:
+    """Least resistance a wire can have: fixed ones as they are, the others as thick as fits [ohm]."""
+    if machine.wires[wire].size is not None:
+        return sizing.ohms[wire]
+    rules = every_size(machine, sizing, wire) if off_shelf else sizing.rules[wire]
+    size, length_m = _fitting(machine, rules, sizing, wire), sizing.routed.wires[wire].length_m
+    return wire_ohm(rules, size, sizing.near[wire], sizing.duties[wire], length_m)
+
+
+def _off_shelf(machine: Machine, sizing: Sizing, share: dict[int, float], left_v: float) -> list[str]:
+    """Whether sizes that are not on the shelf, or have no price, would do."""
+    wanted = sizing.wanted
+    if wanted.stock is None and wanted.prices is None:
+        return []
+    lost = sum(amps * _best_ohm(machine, sizing, wire, off_shelf=True) for wire, amps in share.items())
+    if lost > left_v:
+        return []
+    where = "are not on the shelf" if wanted.stock is not None else "have no price"
+    return [f"thicker sizes that {where} free it: its wires would then lose {lost:.3g} V"]

@@ -17,6 +17,7 @@ from harness.electric.prices import money
 from harness.electric.ruleset import Size
 from harness.electric.sizing import Sizing, fuse_name
 from harness.electric.starterways import strap_areas
+from harness.electric.undersized import wire_freeing
 from harness.electric.wanted import wire_price
 from harness.model.design import Fuse, Limit, LoadResult, LoadVolts, ModeResult, NextSize, Wire, WireLoad
 from harness.model.machine import Link, Machine, Part
@@ -190,6 +191,7 @@ def _wire(
         fuse=fuse, fuse_a=fuse_a, runs=list(way.runs), decided_by=decided_by(found, size), limits=found,
         kept=spec.keep, from_end=BARE_END, to_end=BARE_END, assumed=_assumed(machine, index),
         next_down=down, loads=loads, cost=_cost(machine, sizing, index),
+        freeing=wire_freeing(machine, sizing, index),
         fine_stranded=not fine.isdisjoint(way.runs),
     )  # fmt: skip
 

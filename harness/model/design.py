@@ -135,6 +135,7 @@ class Wire:
     next_down: NextSize | None = None
     loads: list[WireLoad] = field(default_factory=list)  # the one with the least to spare first
     fine_stranded: bool = False  # made to bend: it lies in a run that the survey wants so
+    freeing: list[str] = field(default_factory=list)  # where its size does not do: what conflicts, what frees
     cost: str = ""  # of its length by the price list, a decimal number; "" without one
 
 

@@ -166,7 +166,7 @@ def _too_small(case: Case, index: int, wire: Wire, why: str) -> Iterator[Say]:
         wire.number,
         f"{why} {case.say_wire(index)} is {wire.size}, and {worst.name} needs {_needs(worst)} "
         f"({worst.formula})" + (f"; besides it {', '.join(others)}" if others else ""),
-        _cure(worst),
+        "; or ".join(wire.freeing[1:]) or _cure(worst),
         case.machine.wires[index].where,
         severity="danger" if overheats else None,
         source=worst.source,
