@@ -210,7 +210,7 @@ def design(machine: Machine, wanted: Wanted | None = None) -> Design:
     )  # fmt: skip
     study = Study(machine, sizing)
     shorts = faults(study, loom.wires)
-    sources = balances(machine, sizing)
+    sources = balances(machine, sizing, [wire.number for wire in loom.wires])
     draft = replace(
         draft,
         operating=sources.operating,

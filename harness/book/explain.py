@@ -39,6 +39,13 @@ def _wire_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
     )
     modes = ", ".join(f"{mode} {current_a:.3g} A" for mode, current_a in wire.current_a.items())
     yield "current", f"{wire.continuous_a:.3g} A in the worst mode ({modes})"
+    settled = [
+        f"{one.mode} {abs(one.wires_a[wire.number]):.3g} A"
+        for one in design.operating
+        if wire.number in one.wires_a
+    ]
+    if settled:
+        yield "settles at", ", ".join(settled)
     if wire.short_s:
         yield "short spell", f"{wire.short_a:.3g} A for {wire.short_s:g} s"
     yield (

@@ -100,13 +100,30 @@ def load_words(design: Design, part: str) -> Words:
                 )
                 for seen in load.modes
             ]
+    if not found:
+        return part_words(design, part)
     settled = [
         (f"{load.link} in {state.mode}", _load(load))
         for state in design.operating
         for load in state.loads
         if load.part == part
     ]
-    return settled + found
+    return settled + found + part_words(design, part)
+
+
+def part_words(design: Design, part: str) -> Words:
+    """Volts of a part's terminals in every mode, against the chassis post."""
+    terminals = [one.terminal for each in design.parts if each.name == part for one in each.terminals]
+    found = []
+    for terminal in terminals:
+        seen = [
+            f"{state.mode} {_volts(state.points_v[f'{part} {terminal}'])}"
+            for state in design.operating
+            if f"{part} {terminal}" in state.points_v
+        ]
+        if seen:
+            found.append((terminal, ", ".join(seen)))
+    return found
 
 
 def _rows(design: Design) -> Iterator[Row]:

@@ -97,11 +97,11 @@ def size(survey: Path, rules: str | None, as_json: bool, **picking: Any) -> None
 @size_options
 @JSON
 def explain(survey: Path, wire: str, rules: str | None, as_json: bool, **picking: Any) -> None:
-    """Print why one WIRE of SURVEY has its size, or what a mode or a load comes to.
+    """Print why one WIRE of SURVEY has its size, or what a mode or a part comes to.
 
     Every limit with its numbers, slack, formula and source, and which one decided; what the next size down
     would break; the loads on it and what they have to spare; how its length is made up. In place of the
-    number of a wire the name of a mode or load tells what it settles at: volts, currents, charge balance.
+    number of a wire the name of a mode or part tells what it settles at: volts, currents, charge balance.
     """
     from harness.cli.explain import explained_json, print_explained
 

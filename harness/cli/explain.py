@@ -13,8 +13,8 @@ from harness.model.stages import RoutedWire
 
 
 def _names(design: Design) -> list[str]:
-    """Modes and loads, which can be explained too."""
-    return [*(mode.name for mode in design.modes), *dict.fromkeys(load.part for load in design.loads)]
+    """Modes and parts, which can be explained too."""
+    return [*(mode.name for mode in design.modes), *(part.name for part in design.parts)]
 
 
 def _found(machine: Machine, design: Design, number: str) -> tuple[int, RoutedWire]:
@@ -26,7 +26,7 @@ def _found(machine: Machine, design: Design, number: str) -> tuple[int, RoutedWi
         near = get_close_matches(number, [*numbers, *_names(design)], n=3, cutoff=0.3)
         hint = f"; near it: {', '.join(near)}" if near else ""
         raise click.UsageError(
-            f"there is no wire, mode or load {number!r}{hint}. `harness size` lists all wires."
+            f"there is no wire, mode or part {number!r}{hint}. `harness size` lists all wires."
         )
     at = numbers.index(number)
     return at, route(machine).wires[at]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from harness.electric.currents import Plant
 from harness.electric.dimming import Owners, alone, dimming
 from harness.electric.droplimits import circuit_of_links
-from harness.electric.operating import WARM_C, Bench, OperatingPoint
+from harness.electric.graph import Node
+from harness.electric.operating import WARM_C, Bench, OperatingPoint, node_label
 from harness.electric.sizing import Sizing
 from harness.electric.starterways import is_starter_main
 from harness.electric.supply import (
@@ -104,7 +105,14 @@ def _peaks(bench: Bench) -> dict[tuple[str, str], float]:
     return found
 
 
-def _operating(bench: Bench, point: OperatingPoint, alone_v: Volts, peak_v: Volts) -> Operating:
+def _point_name(node: Hashable) -> str:
+    """A terminal as "battery +", anything else with its kind before it."""
+    return str(node) if isinstance(node, Node) and node.kind == "terminal" else node_label(node)
+
+
+def _operating(
+    bench: Bench, point: OperatingPoint, alone_v: Volts, peak_v: Volts, numbers: Sequence[str]
+) -> Operating:
     mode, plant = bench.found.mode, bench.plant
     loads = [
         OperatingLoad(
@@ -118,6 +126,8 @@ def _operating(bench: Bench, point: OperatingPoint, alone_v: Volts, peak_v: Volt
     return Operating(
         mode.name, mode.engine, mode.speed if mode.engine == "running" else "", cold, point.settled,
         _posts_v(plant, point), _sources(plant, point), loads,
+        {_point_name(node): round(volts, 6) for node, volts in point.volts.items()},
+        {numbers[wire]: round(amps, 6) for wire, amps in sorted(point.wire_a.items())},
     )  # fmt: skip
 
 
@@ -218,8 +228,11 @@ def _standing(bench: Bench, point: OperatingPoint, store: _Store, reserve: float
 # ------------------------------------------------------------------------------------------------- all of it
 
 
-def balances(machine: Machine, sizing: Sizing) -> Balances:
-    """Every mode's operating point and what follows from it, in the sizes chosen."""
+def balances(machine: Machine, sizing: Sizing, numbers: Sequence[str]) -> Balances:
+    """Every mode's operating point and what follows from it, in the sizes chosen.
+
+    ``numbers``: of the wires, in their order.
+    """
     plant = Plant(machine, sizing.edges, [solution.activity for solution in sizing.solutions])
     found = Balances()
     reference = plant.reference()
@@ -233,7 +246,7 @@ def balances(machine: Machine, sizing: Sizing) -> Balances:
         engine = bench.found.mode.engine
         alone_v = {} if engine == "cranking" else alone(bench, point, owners)
         peak_v = _peaks(bench) if engine == "cranking" else {}
-        found.operating.append(_operating(bench, point, alone_v, peak_v))
+        found.operating.append(_operating(bench, point, alone_v, peak_v, numbers))
         if engine == "cranking":
             found.starts += _starts(bench, store, point, peak_v) if store else ()
         elif (dims := dimming(bench, point, alone_v, owners)) is not None:

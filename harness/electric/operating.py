@@ -11,7 +11,7 @@ loads follow their volts by ``laws``, and sources their limits:
 
 from __future__ import annotations
 
-from collections.abc import Collection, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Collection, Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -252,17 +252,6 @@ def _point(model: Model, volts: Volts, calm: bool) -> OperatingPoint:
         model, volts, {draw.name: draw.amps(draw_v[draw.name]) for draw in model.draws}, draw_v,
         {one.name: one.amps(across(one)) for one in model.givers}, calm, tuple(fallen),
     )  # fmt: skip
-
-
-def operating_points(plant: Plant, wire_ohm: WireOhms, modes: Iterable[str] = ()) -> list[OperatingPoint]:
-    """The operating point of the named modes, or of every mode, in the order of the survey."""
-    wanted = set(modes)
-    models = [
-        model_of(plant, found, wire_ohm)
-        for found in plant.activities
-        if not wanted or found.mode.name in wanted
-    ]
-    return [operating_point(model) for model in models if model is not None]
 
 
 def node_label(node: Hashable) -> str:

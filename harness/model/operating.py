@@ -5,7 +5,7 @@ Units are in the names. ``None`` means "does not apply".
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,11 @@ class OperatingLoad:
 
 @dataclass(frozen=True, slots=True)
 class Operating:
-    """The operating point of one mode: loads follow their volts, sources their limits."""
+    """The operating point of one mode: loads follow their volts, sources their limits.
+
+    Volts of points count from the chassis post to the live side, so that a meter on a positive-ground
+    machine shows them with a minus. A point that no source reaches is left out.
+    """
 
     mode: str
     engine: str
@@ -45,6 +49,8 @@ class Operating:
     posts_v: float  # at the battery, highest post
     sources: list[OperatingSource]
     loads: list[OperatingLoad]
+    points_v: dict[str, float] = field(default_factory=dict)  # by "battery +", "splice S1", "body cab"
+    wires_a: dict[str, float] = field(default_factory=dict)  # by number, below zero against its from and to
 
 
 @dataclass(frozen=True, slots=True)

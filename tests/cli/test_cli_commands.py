@@ -251,5 +251,7 @@ def test_explain_of_a_mode_and_a_load_says_what_they_settle_at() -> None:
     assert load.exit_code == 0 and "at its peak" in " ".join(load.output.split())
     rows = json.loads(run("explain", SAMPLES / "pump.yaml", "parked", "--json").output)["settled"]
     assert any(row["about"] == "may stand" for row in rows)
+    key = run("explain", SAMPLES / "pump.yaml", "key").output
+    assert any(line.startswith("30 ") and "parked 12.44 V" in line for line in key.splitlines())
     wrong = run("explain", SAMPLES / "pump.yaml", "runing")
     assert wrong.exit_code == 2 and "near it: running" in wrong.stderr

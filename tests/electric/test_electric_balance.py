@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 
 import pytest
 
@@ -10,6 +11,8 @@ from harness.model.design import Design
 from harness.model.operating import Operating
 from harness.pipeline import design
 from harness.survey import read
+
+SAMPLES = Path(__file__).parents[2] / "samples"
 
 SHED = """
 machine: {name: Shed, voltage: 12 V, chassis post: negative, cable: GXL, sizes: AWG, coldest: -18 °C}
@@ -175,3 +178,33 @@ def test_a_lamp_on_a_shared_feed_dims_when_the_other_circuit_comes_on() -> None:
     big_a = next(load.current_a for load in state(found, "running").loads if load.part == "big lamp")
     assert dip.without_v - dip.volts_v >= big_a * feed.resistance_ohm  # and joints, fuse and source on top
     assert dip.light_share == pytest.approx((dip.volts_v / dip.without_v) ** 3.4, rel=1e-6)
+
+
+@pytest.mark.parametrize("name", ["roller", "orchard", "grader"])
+def test_volts_and_currents_of_the_samples_hang_together(name: str) -> None:
+    """Ohm: volts between the ends of a wire are its current times copper and two joints; Kirchhoff: at a stud
+    without a part of its own what flows in flows out. Joints are at most 5 mohm each (contact_resistance)."""
+    found = design(read(SAMPLES / f"{name}.yaml"))
+    for state in found.operating:
+        sums: dict[str, float] = {}
+        for wire in found.wires:
+            ends = [
+                f"{'splice ' if end.kind == 'splice' else ''}{end.part} {end.terminal}".rstrip()
+                for end in (wire.from_, wire.to)
+            ]
+            amps = state.wires_a[wire.number]
+            if not all(end in state.points_v for end in ends):
+                assert amps == 0
+                continue
+            drop = state.points_v[ends[0]] - state.points_v[ends[1]]
+            least, most = sorted((amps * wire.resistance_ohm, amps * (wire.resistance_ohm + 0.010)))
+            assert least - 2e-6 <= drop <= most + 2e-6, wire.number
+            for end, sign in zip(ends, (-1, 1), strict=True):
+                sums[end] = sums.get(end, 0.0) + sign * amps
+        for splice in found.splices:
+            assert sums.get(f"splice {splice.name}", 0.0) == pytest.approx(0.0, abs=2e-5)
+        for load in state.loads:
+            a, b = load.link.split("/")
+            volts = [state.points_v.get(f"{load.part} {end}") for end in (a, b)]
+            if None not in volts:
+                assert abs(volts[0] - volts[1]) == pytest.approx(abs(load.volts_v), abs=2e-6)
