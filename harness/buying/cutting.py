@@ -167,7 +167,7 @@ def _bound_by_rate(total: int, stocks: Sequence[Stock]) -> int:
 def _quick(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None:
     """Lay the pieces into this stock, by best fit or filling one after the other; None if neither can."""
     found = _best_fit(pieces, stocks)
-    if found is not None:
+    if found is not None or len(pieces) > MOST_PIECES:
         return found
     for order in (1, -1):
         found = _fill_each(pieces, sorted(stocks, key=lambda one: order * one.length))
@@ -327,12 +327,14 @@ def _cost(cuts: Iterable[Cut]) -> int:
 def _roughly(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None:
     """A plan that is not proven: the shelf first, then whole rolls of the kind that comes out cheapest."""
     shelf = [one for one in stocks if one.most is not None for _ in range(one.most)]
-    lay = _quick if len(pieces) <= MOST_FILLED else _best_fit
     plans = []
     for one in stocks:
         if one.most is None and one.length >= max(pieces):
+            if len(pieces) > MOST_FILLED:  # best fit opens no roll before it must
+                plans.append(_best_fit(pieces, shelf + [one] * len(pieces)) or [])
+                continue
             few = -(-max(0, sum(pieces) - sum(each.length for each in shelf)) // one.length)
-            tries = (lay(pieces, shelf + [one] * count) for count in range(few, len(pieces) + few + 1))
+            tries = (_quick(pieces, shelf + [one] * count) for count in range(few, len(pieces) + few + 1))
             plans.append(next(plan for plan in tries if plan is not None))
     return min(plans, key=_cost, default=None) or _quick(pieces, shelf)
 

@@ -6,8 +6,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-import networkx as nx
-
 from harness.model.design import Point
 from harness.model.machine import Link, Machine, Part
 from harness.model.stages import Routed, RoutedWire
@@ -99,14 +97,6 @@ def edges(machine: Machine, routed: Routed) -> tuple[Edge, ...]:
     """Every edge, wires first in their order, then the insides of parts in the order of the survey."""
     inner = (edge for part in machine.parts.values() for edge in _part_edges(part))
     return (*(_wire_edge(machine, wire) for wire in routed.wires), *inner)
-
-
-def circuit_graph(ways: Iterable[Edge]) -> nx.MultiGraph[Node]:
-    """The same as a networkx multigraph; each edge keeps its Edge under ``edge``."""
-    graph: nx.MultiGraph[Node] = nx.MultiGraph()
-    for edge in ways:
-        graph.add_edge(edge.a, edge.b, key=edge.key, edge=edge)
-    return graph
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal
+from typing import Literal, TypeVar, cast
 
 from harness.electric.graph import joint_ohm
 from harness.model.design import Design, Fuse, LoadResult, Point, RunResult, Wire
 from harness.model.machine import End, Link, Machine, Part, Run, WireSpec
 from harness.rules import traits
 
+Found = TypeVar("Found")
 WayKind = Literal["wire", "contact", "fuse", "load", "bus", "source", "joint"]
 WINDING_OHM = 0.5  # an inner link above this is a winding or a resistor: it limits current as a load does
 
@@ -80,6 +81,13 @@ class Case:
     def __init__(self, machine: Machine, design: Design) -> None:
         self.machine = machine
         self.design = design
+        self._found: dict[Hashable, object] = {}
+
+    def once(self, work: Callable[[Case], Found]) -> Found:
+        """What ``work`` finds in this case, worked out when first asked for: several rules may want it."""
+        if work not in self._found:
+            self._found[work] = work(self)
+        return cast(Found, self._found[work])
 
     # --- lookups --------------------------------------------------------------------------------------------
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import cast
 
 from harness.model.design import Fuse
 from harness.model.machine import End
 from harness.rules import traits
 from harness.rules.case import Case, Way, before_fuse, part_end
 from harness.rules.figures import BARE_M, FROM_BATTERY_M, SHEATHED_M
+from harness.rules.flows import blocks_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,18 +39,20 @@ def starter_cables(case: Case) -> frozenset[int]:
     Any wire on a simple way from a live post to the starter's main terminal counts, over studs, isolators and
     heavy relays; not over an ammeter or a key.
     """
-    import networkx as nx
+    return case.once(_starter_cables)
 
-    graph: nx.Graph[End] = nx.Graph()
+
+def _starter_cables(case: Case) -> frozenset[int]:
+    joined: list[tuple[End, End]] = []
     for way in case.ways:
         through = way.kind in ("wire", "bus") or (way.kind == "contact" and _carries_cranking(case, way))
         if through and not (case.is_low(way.a) or case.is_low(way.b)):
-            graph.add_edge(way.a, way.b)
+            joined.append((way.a, way.b))
     source = End("splice", "", "every live post")
     mains = {part_end(part, link.a) for part, link in case.starter_mains()}
-    graph.add_edges_from((source, end) for end in sorted(case.live_posts | case.mid_posts | mains))
-    blocks = cast("Iterator[set[End]]", nx.biconnected_components(graph))
-    inside = {end for block in blocks if source in block and block & mains for end in block} - {source}
+    joined += [(source, end) for end in sorted(case.live_posts | case.mid_posts | mains)]
+    blocks = blocks_at(source, joined)
+    inside = {end for block in blocks if block & mains for end in block} - {source}
     found = {way.wire for way in case.ways if way.wire is not None and {way.a, way.b} <= inside}
     return frozenset(found) | _battery_links(case)
 

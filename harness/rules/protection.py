@@ -31,6 +31,10 @@ from harness.tables import load
 
 def from_batteries(case: Case) -> Unfused:
     """What the batteries reach before any fuse."""
+    return case.once(_from_batteries)
+
+
+def _from_batteries(case: Case) -> Unfused:
     return Unfused(case, case.live_posts | case.mid_posts, starter_cables(case))
 
 

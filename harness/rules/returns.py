@@ -8,6 +8,7 @@ from harness.model.machine import End, Link, Part
 from harness.rules import traits
 from harness.rules.case import Case, Way, along_loads, conducts, part_end
 from harness.rules.figures import PRACTICE, amps, square
+from harness.rules.flows import most_flow
 from harness.rules.guard import starter_cables
 from harness.rules.registry import Say, rule
 
@@ -89,8 +90,8 @@ def _tied(case: Case) -> str:
 def no_strap(case: Case) -> Iterator[Say]:
     post = f"the {case.machine.chassis_post} post"
     for body in case.machine.bodies.values():
-        users = _users(case, body.name)
-        if End("body", body.name) in case.returned or not users:
+        users = [] if End("body", body.name) in case.returned else _users(case, body.name)
+        if not users:
             continue
         total = sum(amount for _, amount in users)
         names = ", ".join(name for name, _ in users[:5]) + (" and others" if len(users) > 5 else "")
@@ -125,34 +126,9 @@ def _flow_graph(case: Case, low_side: bool) -> dict[tuple[End, End], float]:
     return found
 
 
-def _pruned(areas: dict[tuple[End, End], float], keep: set[End]) -> dict[tuple[End, End], float]:
-    """The same without dead ends: what leads nowhere carries nothing, and a flow is slow to find that out."""
-    around: dict[End, set[End]] = {}
-    for a, b in areas:
-        if a != b:
-            around.setdefault(a, set()).add(b)
-    todo = [end for end, others in around.items() if len(others) == 1 and end not in keep]
-    while todo:
-        end = todo.pop()
-        for other in around.pop(end, ()):
-            around[other].discard(end)
-            if len(around[other]) == 1 and other not in keep:
-                todo.append(other)
-    return {(a, b): area for (a, b), area in areas.items() if a != b and a in around and b in around[a]}
-
-
 def _copper_mm2(case: Case, starts: frozenset[End], end: End, low_side: bool) -> float:
     """Copper between a set of points and another at the narrowest place [mm2]; parallel wires add up."""
-    import networkx as nx
-
-    graph: nx.DiGraph[End] = nx.DiGraph()
-    for (a, b), area in _pruned(_flow_graph(case, low_side), {*starts, end}).items():
-        graph.add_edge(a, b, capacity=area)
-    hub = End("splice", "", "hub")
-    graph.add_edges_from((hub, start) for start in sorted(starts))  # without a capacity: no limit
-    if end not in graph:
-        return 0.0
-    return float(nx.maximum_flow_value(graph, hub, end))
+    return most_flow(_flow_graph(case, low_side), sorted(starts), end)
 
 
 @rule(
