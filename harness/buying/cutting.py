@@ -18,7 +18,7 @@ from math import ceil, gcd
 MOST_MARKS = 4000  # of the covering knapsack; beyond, the bound is by rate
 MOST_PIECES = 500  # in one program; beyond, a plan is made without and not called proven
 MOST_FILLED = 100  # filled roll by roll in every try; many are laid as well by best fit
-MOST_ARCS = 1000  # likewise; a count and no clock, so that the plan is the same on every computer
+MOST_ARCS = 600  # likewise; a count and no clock, so that the plan is the same on every computer
 MOST_BRANCHES = 30  # that the program may look into; what is then unproven is told by its bound
 
 
