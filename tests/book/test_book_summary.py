@@ -12,7 +12,7 @@ from rich.console import Console
 
 from harness.book.explain import NoSuchWire, print_explain
 from harness.book.summary import print_summary, wire_table, writable
-from harness.model.design import Design
+from harness.model.design import Breach, Design, NextSize, WireLoad
 from tests.book.factories import limit, renamed, small_design
 
 HOSTILE = [
@@ -94,6 +94,43 @@ def test_explain_says_when_no_size_is_enough() -> None:
     design = small_design()
     beyond = replace(design.wires[2], limits=[limit(least_size="", least_area_mm2=None)])
     assert "drop: no size is enough" in _printed(small_design(wires=[*design.wires[:2], beyond]))
+
+
+def test_the_saving_is_said_in_copper_money_and_spools() -> None:
+    """By hand: 0.21 - 0.19 kg, 24.50 - 20.25 EUR, 9 - 7 spools."""
+    design = small_design()
+    totals = replace(
+        design.totals, proven_gap=0.0, spools=7, baseline_spools=9, wire_cost="20.2500",
+        baseline_wire_cost="24.5000", currency="EUR", baseline_starved=1,
+    )  # fmt: skip
+    text = _printed(replace(design, totals=totals))
+    assert "20.25 EUR (sized wire by wire: 24.50)" in text
+    assert "proven cheapest; 0.02 kg less copper and 4.25 EUR less than wire by wire" in text
+    assert "wire by wire 1 load would starve; 7 spools, 2 fewer" in text
+    light = _printed(replace(design, totals=replace(totals, wire_cost="", baseline_starved=0)))
+    assert "proven lightest; 0.02 kg less copper than wire by wire" in light
+    assert "EUR" not in light
+    near = _printed(replace(design, totals=replace(totals, wire_cost="", proven_gap=0.0125)))
+    assert "within 1.25% of the lightest" in near
+
+
+def test_explain_says_the_slack_the_loads_and_what_thinner_breaks() -> None:
+    design = small_design()
+    text = "left lamp in night work would lose 0.4 V of 0.36 V allowed, 0.04 V too much"
+    breach = Breach("drop", "left lamp", "+/-", "night work", 0.4, 0.36, "V", text)
+    load = WireLoad("left lamp", "+/-", "night work", False, 0.31, 0.345, 0.36, 0.015, "a table", "")
+    told = replace(
+        design.wires[2], next_down=NextSize("18 AWG", 0.823, [breach], ""), loads=[load],
+        freeing=["the survey fixes it at 18 AWG", "16 AWG frees it"],
+    )  # fmt: skip
+    said = _printed(small_design(wires=[*design.wires[:2], told]))
+    assert "0.31 V, allowed 0.36 V, slack 0.05 V" in said
+    assert f"breaks drop: {text}" in said
+    assert "16 AWG frees it" in said
+    (line,) = [line.split() for line in said.splitlines() if line.split()[:2] == ["left", "lamp"]]
+    assert line == ["left", "lamp", "night", "work", "0.310", "0.345", "0.36", "0.015"]
+    thinnest = replace(told, next_down=NextSize("", None, [], "there is no thinner GXL"))
+    assert "there is no thinner GXL" in _printed(small_design(wires=[*design.wires[:2], thinnest]))
 
 
 def test_a_wrong_number_is_answered_with_near_ones() -> None:
