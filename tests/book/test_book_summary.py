@@ -108,10 +108,10 @@ def test_the_saving_is_said_in_copper_money_and_spools() -> None:
     assert "proven cheapest; 0.02 kg less copper and 4.25 EUR less than wire by wire" in text
     assert "wire by wire 1 load would starve; 7 spools, 2 fewer" in text
     light = _printed(replace(design, totals=replace(totals, wire_cost="", baseline_starved=0)))
-    assert "proven lightest; 0.02 kg less copper than wire by wire" in light
+    assert "proven lightest, lugs counted; 0.02 kg less copper than wire by wire" in light
     assert "EUR" not in light
     near = _printed(replace(design, totals=replace(totals, wire_cost="", proven_gap=0.0125)))
-    assert "within 1.25% of the lightest" in near
+    assert "within 1.25% of the lightest, lugs counted" in near
 
 
 def test_explain_says_the_slack_the_loads_and_what_thinner_breaks() -> None:
