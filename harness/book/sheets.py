@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from harness.book.bench_sheets import cut_sheet, grounds_sheet, hook_up_sheet, runs_sheet, wires_sheet
 from harness.book.buying_sheet import buying_sheet
+from harness.book.fuse_sheet import fuses_sheet
 from harness.book.machine_sheet import machine_sheet
 from harness.book.marks import marks_of
 from harness.book.settled import supply_sheet
@@ -11,7 +12,6 @@ from harness.book.sheet import Sheet
 from harness.book.stores_sheets import (
     assumed_sheet,
     findings_sheet,
-    fuses_sheet,
     loads_sheet,
     materials_sheet,
     sources_sheet,

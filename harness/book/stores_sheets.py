@@ -1,14 +1,14 @@
-"""The sheets for the counter and the meter: materials, fuses, loads, findings, assumptions and sources."""
+"""The sheets for the counter and the meter: materials, loads, findings, assumptions and sources."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
 from harness.book.marks import Marks, marked, of_part
-from harness.book.sheet import TICK, Column, Look, Row, Sheet, metres_and_feet, number, tick, yes
+from harness.book.sheet import TICK, Column, Look, Row, Sheet, metres_and_feet, number, tick
 from harness.book.text import by_severity
 from harness.lists.measure import M_PER_FOOT, round_up
-from harness.model.design import Design, Finding, Fuse, LoadResult, LoadVolts, Material, Severity
+from harness.model.design import Design, Finding, LoadResult, LoadVolts, Material, Severity
 from harness.model.operating import OperatingLoad
 
 _LOOKS: dict[Severity, Look] = {"danger": "danger", "fault": "fault", "advice": "line"}
@@ -54,46 +54,6 @@ def materials_sheet(design: Design, marks: Marks) -> Sheet:
     )
     rows = tuple(_material_row(line, marks) for line in design.materials)
     return Sheet("Materials", columns, rows, frozen_columns=2)
-
-
-def _fuse_row(fuse: Fuse, marks: Marks) -> Row:
-    return Row(
-        (
-            fuse.name,
-            fuse.place,
-            fuse.form,
-            fuse.rating_a,
-            fuse.colour,
-            yes(fuse.fixed),
-            fuse.load_a,
-            f"{fuse.peak_a:.3g} for {fuse.peak_s:g} s" if fuse.peak_s else "",
-            fuse.least_a,
-            fuse.most_a,
-            ", ".join(fuse.wires),
-            fuse.formula,
-            marked([fuse.source], marks.sources),
-        )
-    )
-
-
-def fuses_sheet(design: Design, marks: Marks) -> Sheet:
-    """Return every fuse with what it carries and the window its rating had to fall in."""
-    columns = (
-        Column("Fuse", 14),
-        Column("Place", 11),
-        Column("Form", 16),
-        number("Rating A", "General", 8),
-        Column("Colour of body", 10),
-        Column("Rating given in survey", 9),
-        number("Load A", most=8),
-        Column("Peak A", 10),
-        number("Least A for load", most=9),
-        number("Most A for wires", most=9),
-        Column("Guards wires", 30),
-        Column("Reason", 34),
-        Column("Figures from (see Sources)", 8),
-    )
-    return Sheet("Fuses", columns, tuple(_fuse_row(fuse, marks) for fuse in design.fuses))
 
 
 def _within(seen: LoadVolts, allowed_v: float) -> bool:

@@ -17,7 +17,7 @@ NOTE = "Time to open against current, both by decades"
 ACROSS, DOWN = 3, 2
 PLOTS = ACROSS * DOWN
 KEY_MM = 8.0
-HEAD_MM, WORDS_MM, SIDE_MM, FOOT_MM = 10.0, 17.0, 9.0, 5.0
+HEAD_MM, WORDS_MM, SIDE_MM, FOOT_MM = 8.0, 17.0, 9.0, 5.0
 TITLE_SIZE, WORD_SIZE, AXIS_SIZE = 3.0, 2.1, 1.9
 FAINT = "#cccccc"
 LEAST_LOG_S, MOST_LOG_S = -3, 4  # 1 ms to about 3 h
@@ -69,18 +69,34 @@ def _clip(frame: _Frame, a: Spot, b: Spot) -> list[Spot]:
 def _draw_line(
     c: Canvas, frame: _Frame, spots: Sequence[Spot], wide: float, dash: Sequence[float] = ()
 ) -> None:
+    """Draw what of a line lies inside the field, in as few strokes as may be, so that dashes run on."""
+    stroke: list[Spot] = []
     for a, b in pairwise(spots):
         piece = _clip(frame, a, b)
-        if piece:
-            c.line([(frame.x(x), frame.y(y)) for x, y in piece], wide=wide, dash=dash)
+        if piece and stroke and stroke[-1] == piece[0]:
+            stroke.append(piece[1])
+        elif piece:
+            _draw_stroke(c, frame, stroke, wide, dash)
+            stroke = piece
+    _draw_stroke(c, frame, stroke, wide, dash)
 
 
-def _band_line(frame: _Frame, rows: Iterable[tuple[float, float]]) -> list[Spot]:
-    """Published rows joined up, carried on at the last one's I²t."""
-    spots = [(log10(amps), log10(seconds)) for amps, seconds in rows if seconds > 0]
+def _draw_stroke(c: Canvas, frame: _Frame, spots: Sequence[Spot], wide: float, dash: Sequence[float]) -> None:
     if spots:
+        c.line([(frame.x(x), frame.y(y)) for x, y in spots], wide=wide, dash=dash)
+
+
+def _band_line(
+    frame: _Frame, rows: Iterable[tuple[float, float]], *, onward: bool = True, quickens: bool = True
+) -> list[Spot]:
+    """Published rows joined up, carried on at the last one's I²t, or level where nothing gets quicker.
+
+    Not carried on where the band itself goes on and says no more of it.
+    """
+    spots = [(log10(amps), log10(seconds)) for amps, seconds in rows if seconds > 0]
+    if spots and onward:
         x, y = spots[-1]
-        spots.append((float(frame.last), y - 2 * (frame.last - x)))
+        spots.append((float(frame.last), y - 2 * (frame.last - x) if quickens else y))
     return spots
 
 
@@ -116,12 +132,11 @@ def _draw_faults(c: Canvas, frame: _Frame, curve: FuseCurve) -> None:
 def _draw_curves(c: Canvas, frame: _Frame, curve: FuseCurve) -> None:
     least = [(row.current_a, row.least_s) for row in curve.band if row.least_s is not None]
     most = [(row.current_a, row.most_s) for row in curve.band if row.most_s is not None]
-    _draw_line(c, frame, _band_line(frame, least), 0.3)
-    _draw_line(c, frame, _band_line(frame, most), 0.7)
-    if curve.wire_stands_a2s:
-        heat = log10(curve.wire_stands_a2s)
-        ends = [(float(x), heat - 2 * x) for x in (frame.first, frame.last)]
-        _draw_line(c, frame, ends, 0.5, DASH)
+    onward = bool(curve.size) or (bool(curve.band) and curve.band[-1].least_s is not None)
+    _draw_line(c, frame, _band_line(frame, least, onward=onward), 0.3)
+    _draw_line(c, frame, _band_line(frame, most, quickens=curve.form != "breaker"), 0.7)
+    stands = [(log10(amps), log10(seconds)) for amps, seconds in curve.wire_stands if amps > 0]
+    _draw_line(c, frame, stands, 0.5, DASH)
     _draw_upright(c, frame, curve.ampacity_a, 0.5, DOT)
     _draw_upright(c, frame, curve.load_a, 0.3, DASH_DOT)
     for amps, seconds in (spell for spell in curve.spells if min(spell) > 0):
@@ -141,6 +156,14 @@ def _words(curve: FuseCurve) -> str:
     if curve.fault_least_a is not None and curve.fault_most_a is not None:
         span = dict.fromkeys(f"{amps:.0f}" for amps in (curve.fault_least_a, curve.fault_most_a))
         said.append(f"short circuit {' to '.join(span)} A")
+    if curve.breaks_a is not None:
+        said.append(f"made to break {curve.breaks_a:g} A")
+    if curve.overload is not None:
+        over = curve.overload
+        said.append(
+            f"may pass {over.current_a:.3g} A for {over.seconds_s:.3g} s, wire {over.wire} stands "
+            f"{over.stands_a:.3g} A so long"
+        )
     if not curve.band:
         said.append("no band is published for this form")
     return "; ".join(said) + "."
@@ -148,7 +171,8 @@ def _words(curve: FuseCurve) -> str:
 
 def _draw_plot(c: Canvas, curve: FuseCurve, wide: float, high: float) -> None:
     """Draw one fuse's plot in a field with its upper left corner at (0, 0)."""
-    title = clean(f"{curve.fuse}: {curve.rating_a:g} A, {curve.form}")
+    form = f"{curve.form} {curve.size}" if curve.size else curve.form
+    title = clean(f"{curve.fuse}: {curve.rating_a:g} A, {form}")
     lines, size = paper.fitted(title, TITLE_SIZE, wide, HEAD_MM - 2.0, bold=True)
     c.lines(0, 0, lines, size, bold=True)
     first, last = _decades(curve)
@@ -162,7 +186,7 @@ def _draw_plot(c: Canvas, curve: FuseCurve, wide: float, high: float) -> None:
 def _draw_key(c: Canvas, wide: float) -> None:
     """Draw what the lines mean, in a row."""
     cells = (
-        (0.3, (), "holds at least"), (0.7, (), "open by then"), (0.5, DASH, "weakest wire, k²S²"),
+        (0.3, (), "holds at least"), (0.7, (), "open by then"), (0.5, DASH, "weakest wire stands"),
         (0.5, DOT, "wire may carry"), (0.3, DASH_DOT, "steady load"),
     )  # fmt: skip
     room = wide / (len(cells) + 2)

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from math import inf
 
 from harness.tables import load
 
 NO_BLOW_PERCENT = 100  # a fuse carries its rating
+SHORT_S = 5.0  # k of IEC 60364-5-54 holds for short circuits up to so long (memory)
+STEPS_BETWEEN = 4  # into how many the line between two rows is cut
 LEAST_SHARE = 0.1  # no zone is so hot that nothing is left; keeps a wrong ambient from dividing by nothing
 
 
@@ -133,6 +136,22 @@ def clearing_s(form: str, *, rating_a: float, current_a: float) -> float | None:
     limit, most = below[-1]
     melts = below[-1] == rows[-1] and form != "breaker"
     return most * min(1.0, limit / percent) ** 2 if melts else most
+
+
+@cache
+def slow_points(form: str, rating_a: float) -> tuple[tuple[float, float], ...]:
+    """Currents [A] a fuse may pass for longer than a short circuit lasts, and how long [s], rising.
+
+    The rows of its band, and between them points on the straight line, both by decades, that such bands are
+    drawn with (common practice).
+    """
+    rows = [(row.percent / 100 * rating_a, row.most_s) for row in band(form, rating_a) if row.most_s]
+    points = rows[:1]
+    for (low, long), (high, quick) in pairwise(rows):
+        for step in range(1, STEPS_BETWEEN + 1):
+            share = step / STEPS_BETWEEN
+            points.append((low * (high / low) ** share, long * (quick / long) ** share))
+    return tuple((amps, seconds) for amps, seconds in points if seconds > SHORT_S)
 
 
 def opens_for_certain(form: str, rating_a: float) -> BandRow | None:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from harness.electric import links
-from harness.electric.bands import Continuous, band, continuous, holds, opens_for_certain, ratings_of
+from harness.electric.bands import Continuous, continuous, holds, opens_for_certain, ratings_of, slow_points
 from harness.electric.currents import ModeSolution
 from harness.electric.graph import Edge
 from harness.electric.guards import FuseKey, Guards
@@ -18,7 +18,6 @@ from harness.tables import load
 HOT_OVER_COLD = 1.45  # resistance at rated current over the cold value, fuse_practice (read-from-secondary)
 OVERLOAD_RATIO = 1.45  # IEC 60364-4-43 433.1: I2 <= 1.45 Iz (memory)
 HOT_COPPER = 1.25  # copper at about 85 °C over 20 °C (AC 43.13-1B 11-66d, read)
-SHORT_S = 5.0  # k of IEC 60364-5-54 holds for short circuits up to so long (memory)
 COLD_DROP_V = 0.055  # cold volts at rating beyond the resistance table, from its largest row (calculated)
 FORMS = ("blade", "large blade", "bolt-in 30 mm", "bolt-in 51 mm")  # in the order they are reached for
 ABOVE = 1.001  # a fuse stands at least one rating above those behind it
@@ -65,12 +64,8 @@ class Rating:
 
     @property
     def slow(self) -> tuple[tuple[float, float], ...]:
-        """Currents [A] it may pass for longer than a short lasts, and how long [s]: rows of its band."""
-        return tuple(
-            (row.percent / 100 * self.rating_a, row.most_s)
-            for row in band(self.form, self.rating_a)
-            if row.most_s is not None and row.most_s > SHORT_S
-        )
+        """Currents [A] it may pass for longer than a short lasts, and how long [s]."""
+        return slow_points(self.form, self.rating_a)
 
     @property
     def ohm(self) -> float:

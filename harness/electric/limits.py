@@ -173,7 +173,9 @@ def _slow_words(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> s
     if not hard:
         return ""
     amps, seconds, stands = min(hard, key=lambda one: one[2] / one[0])
-    return f"; {amps:.4g} A, which it may take {seconds:g} s to open at, against {stands:.1f} A stood so long"
+    return (
+        f"; {amps:.4g} A, which it may take {seconds:.3g} s to open at, against {stands:.1f} A stood so long"
+    )
 
 
 def working_c(rules: RuleSet, size: Size, near: Surroundings, duty: Duty) -> float:

@@ -9,6 +9,7 @@ from harness.electric.bands import band, breaking, clearing_s, holding_s
 from harness.electric.faults import Study, is_known, stands_a2s
 from harness.electric.fuses import Rating
 from harness.electric.guards import FuseKey
+from harness.electric.links import BURST_SHARE, LINK_MOST_S, link_melts_a2s
 from harness.electric.network import LEAST_OHM
 from harness.electric.overload import ADIABATIC_S, overload_a
 from harness.electric.sizing import fuse_name
@@ -84,6 +85,13 @@ def fuse_order(study: Study) -> list[FuseOrder]:
 
 
 def _points(rating: Rating) -> list[BandPoint]:
+    """Rows of a band; of a link where it surely outlasts, and where it has melted, in 10 s."""
+    if rating.size is not None:
+        melts = link_melts_a2s(rating.size.area_mm2) / LINK_MOST_S
+        return [
+            BandPoint((BURST_SHARE * melts) ** 0.5, LINK_MOST_S, None),
+            BandPoint(melts**0.5, None, LINK_MOST_S),
+        ]
     return [
         BandPoint(
             row.percent / 100 * rating.rating_a,
@@ -177,6 +185,7 @@ def fuse_curves(study: Study, made: Sequence[Wire], found: Sequence[FaultResult]
                 breaks_a=breaks.current_a if breaks else None, breaks_source=breaks.source if breaks else "",
                 backed=_backed(study, key, behind),
                 overload=slow_overload(study, rating, made, guarded.get(key, ())),
+                size=rating.size.label if rating.size else "",
                 wire_stands=wire_line(study, weakest, made[weakest]) if weakest is not None else [],
             )
         )  # fmt: skip

@@ -465,6 +465,7 @@ class FuseCurve:
     backed: bool = False  # a fuse before it breaks that much
     overload: OverloadResult | None = None  # the row of its band that is hardest on a wire behind it
     wire_stands: list[list[float]] = field(default_factory=list)  # current [A] and time [s] of the weakest
+    size: str = ""  # of a fusible link
 
 
 @dataclass(frozen=True, slots=True)

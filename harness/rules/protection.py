@@ -404,7 +404,7 @@ def slow_overload(case: Case) -> Iterator[Say]:
         yield Say(
             over.wire,
             f"at {amps(over.current_a)}, {over.current_a / curve.rating_a:.0%} of its rating, {curve.fuse} "
-            f"may take {over.seconds_s:g} s to open; {case.say_wire(index)}, "
+            f"may take {over.seconds_s:.3g} s to open; {case.say_wire(index)}, "
             f"{case.design.wires[index].size}, stands {amps(over.stands_a)} for so long",
             f"fit {curve.fuse} smaller or of a quicker form, or a thicker wire",
             case.machine.wires[index].where,

@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from harness.drawing.fuse_plots import fuse_plots_svg
+from harness.model.design import Design
+from harness.pipeline import design as build
+from harness.survey import read
 
 from . import reading
 from .conftest import machine
@@ -42,3 +45,59 @@ def test_hostile_names_stay_text() -> None:
     assert "\u202e" not in svg
     assert len(reading.groups(svg, "fuse")) == len(curves)
     assert list(reading.overlapping_texts(svg)) == []
+
+
+ALL_FORMS = """
+machine: {name: forms, voltage: 12 V, chassis post: negative, cable: GXL, sizes: AWG}
+zones: {deck: {ambient: 30 °C, closed: yes}}
+runs:
+  - {from: box, to: dash, length: 1.5 m, zone: deck}
+parts:
+  battery: {is: battery, at: box, capacity: 70 Ah, cranking: 540 A}
+  link: {is: fusible link, at: box}
+  stud: {is: terminal stud, at: dash}
+  dash ground: {is: ground point, at: dash, on: frame}
+  box ground: {is: ground point, at: box, on: frame}
+"""
+FORMS = ("small blade", "large blade", "bolt-in 30 mm", "glass", "glass cartridge", "breaker")
+
+
+def _all_forms() -> Design:
+    parts, paths = [], []
+    for at, form in enumerate(FORMS):
+        parts.append(f"  F{at}: {{is: fuse, at: dash, form: {form}}}")
+        parts.append(f"  L{at}: {{is: work lamp, at: dash, power: 60 W}}")
+        paths.append(f"stud > F{at} > L{at} > frame")
+    circuits = (
+        "circuits:\n  Ground: {paths: [frame > battery -]}\n  Feed: {paths: [battery + > link > stud]}\n"
+        f"  Lamps: {{paths: [{', '.join(paths)}]}}\n"
+    )
+    return build(read("forms.yaml", text=ALL_FORMS + "\n".join(parts) + "\n" + circuits))
+
+
+def test_every_form_is_drawn_with_its_band_and_its_wire() -> None:
+    design = _all_forms()
+    svg = fuse_plots_svg(design)
+    plots = {plot.attrib["data-fuse"]: plot for plot in reading.groups(svg, "fuse")}
+    assert len(plots) == len(FORMS) + 1
+    for curve in design.fuse_curves:
+        words = " ".join(reading.said(text) for text in plots[curve.fuse].iter(f"{reading.SVG}text"))
+        assert curve.form in words
+        assert "no band" not in words
+        assert curve.band, curve.form
+        assert len(curve.wire_stands) > 20
+    assert "fusible link 12 AWG" in svg  # 6 x 5 A / 12 V lamps: 30 A, which 14 AWG's 35 A carries less inrush
+    assert list(reading.overlapping_texts(svg)) == []
+
+
+def test_a_wires_line_falls_and_ends_above_its_ampacity() -> None:
+    """It stands less the longer it lasts, at last what 50 K above its class allow (ISO 6722-1, memory)."""
+    for curve in _all_forms().fuse_curves:
+        times = [seconds for _, seconds in curve.wire_stands]
+        assert times == sorted(times)
+        quick = [amps for amps, seconds in curve.wire_stands if seconds < 5]
+        slow = [amps for amps, seconds in curve.wire_stands if seconds > 5]
+        assert quick == sorted(quick, reverse=True)
+        assert slow == sorted(slow, reverse=True)
+        assert curve.ampacity_a is not None
+        assert slow[-1] >= curve.ampacity_a

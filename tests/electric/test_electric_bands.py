@@ -15,6 +15,7 @@ from harness.electric.bands import (
     holds,
     opens_for_certain,
     ratings_of,
+    slow_points,
 )
 from harness.kinds import FORMS
 
@@ -138,3 +139,14 @@ def test_breaking_capacity_as_printed() -> None:
     assert strip is not None
     assert (blade.current_a, strip.current_a, strip.volts_v) == (1000, 2000, 32)
     assert breaking("glass") is None
+
+
+def test_slow_points_run_through_the_rows_that_take_longer_than_a_short() -> None:
+    """ISO 8820-3 (memory): 135 % 600 s, 160 % 50 s, 200 % 5 s. Between two rows on a log-log line:
+    halfway between 135 and 160 % stands sqrt(135 x 160) = 147 %, and sqrt(600 x 50) = 173 s."""
+    points = slow_points("blade", 10)
+    assert points[0] == (13.5, 600)
+    assert (pytest.approx(16.0), pytest.approx(50.0)) in points
+    assert (pytest.approx(14.70, abs=0.01), pytest.approx(173.2, abs=0.1)) in points
+    assert all(seconds > 5 for _, seconds in points)
+    assert slow_points("breaker", 100) == ()
