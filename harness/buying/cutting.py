@@ -176,15 +176,24 @@ def _quick(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None:
     return None
 
 
-def _best_fit(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None:
-    """Longest piece first, each where it leaves least over; None when some piece finds no room."""
+def _best_fit(pieces: Sequence[int], stocks: Sequence[Stock], more: Stock | None = None) -> list[Cut] | None:
+    """Longest piece first, each where it leaves least over; None when some piece finds no room.
+
+    Of ``more`` a new one is opened whenever nothing else has room.
+    """
+    stocks = list(stocks)
     left = sorted((one.length, at) for at, one in enumerate(stocks))
     inside: list[list[int]] = [[] for _ in stocks]
     for piece in pieces:
         tightest = bisect_left(left, (piece, -1))
-        if tightest == len(left):
+        if tightest < len(left):
+            rest, at = left.pop(tightest)
+        elif more is None:
             return None
-        rest, at = left.pop(tightest)
+        else:
+            rest, at = more.length, len(stocks)
+            stocks.append(more)
+            inside.append([])
         insort(left, (rest - piece, at))
         inside[at].append(piece)
     return [Cut(one, tuple(held)) for one, held in zip(stocks, inside, strict=True) if held]
@@ -331,7 +340,7 @@ def _roughly(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None
     for one in stocks:
         if one.most is None and one.length >= max(pieces):
             if len(pieces) > MOST_FILLED:  # best fit opens no roll before it must
-                plans.append(_best_fit(pieces, shelf + [one] * len(pieces)) or [])
+                plans.append(_best_fit(pieces, shelf, more=one) or [])
                 continue
             few = -(-max(0, sum(pieces) - sum(each.length for each in shelf)) // one.length)
             tries = (_quick(pieces, shelf + [one] * count) for count in range(few, len(pieces) + few + 1))

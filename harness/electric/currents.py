@@ -106,6 +106,11 @@ class ModeSolution:
         return {case.what: case for case in self.cases}
 
     @cached_property
+    def all_on(self) -> tuple[Case, ...]:
+        """Everything at once, and charging at full output."""
+        return tuple(case for what in ("steady", "charging") if (case := self._by_what.get(what)))
+
+    @cached_property
     def on(self) -> dict[tuple[str, str], LoadAt]:
         """Loads that are on, by part and link."""
         return {(load.part, load.link): load for load in self.activity.loads}

@@ -50,10 +50,7 @@ def _steady_by_mode(sizing: Sizing, wire: int) -> dict[str, float]:
     """Worst steady current of a wire in each mode: its loads, or charging at full output."""
     return {
         solution.activity.mode.name: round(
-            max(
-                (abs(case.wire_a[wire]) for case in solution.cases if case.what in ("steady", "charging")),
-                default=0.0,
-            ),
+            max((abs(case.wire_a[wire]) for case in solution.all_on), default=0.0),
             6,
         )
         for solution in sizing.solutions
