@@ -1,8 +1,8 @@
 """Prints the benchmark tables of DEVELOPERS.md: ``python -m tests.benchmarks.table [WIRES ...]``.
 
-Each size of machine is designed in a process of its own, so that its memory is its own too. Times are of the
-wall clock; of the solve the median of turns taken alternately, so that whatever else the computer does meets
-all alike.
+Each size of machine is designed in a process of its own, so that its memory is its own too. Times are
+processor time, of child processes where the work is theirs, so that other work on the computer counts for
+little; of the solve the median of turns taken alternately.
 """
 
 from __future__ import annotations
@@ -17,16 +17,21 @@ from math import log
 from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
-from time import perf_counter
 
 ROUNDS = 7
 SIZES = (100, 1_000, 10_000)
 
 
 def _seconds(work: Callable[[], object]) -> float:
-    start = perf_counter()
+    start = _spent()
     work()
-    return perf_counter() - start
+    return _spent() - start
+
+
+def _spent() -> float:
+    """Processor time of this process and of the children that ended [s]."""
+    whose = (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)
+    return sum(used.ru_utime + used.ru_stime for used in map(resource.getrusage, whose))
 
 
 def _one_size(wires: int) -> None:
