@@ -61,8 +61,7 @@ def joint_ohm(machine: Machine, point: Point) -> float:
     fitting = next((term for term in part.terminals if term.name == point.terminal), None)
     kind = fitting.fitting if fitting else "blade"
     if kind == "stud":
-        small = fitting is not None and fitting.size in SMALL_STUDS
-        return table["stud joint small" if small else "lug joint heavy"] / 1000
+        return stud_ohm(fitting.size if fitting is not None else "")
     items = {
         "post": "battery post clamp",
         "pin": "coupler pin",
@@ -70,6 +69,12 @@ def joint_ohm(machine: Machine, point: Point) -> float:
         "pigtail": "splice",
     }
     return table[items.get(kind, "blade terminal")] / 1000
+
+
+def stud_ohm(size: str) -> float:
+    """Resistance of a lug on a stud, or of a stud in its metal [ohm]. Source: contact_resistance."""
+    table = load("contact_resistance").column("item", "resistance_mohm")
+    return table["stud joint small" if size in SMALL_STUDS else "lug joint heavy"] / 1000
 
 
 SMALL_STUDS = {"M3", "M3.5", "M4", "M5", "M6", "#6", "#8", "#10", "1/4"}  # up to 1/4 in
@@ -87,10 +92,11 @@ def _part_edges(part: Part) -> Iterator[Edge]:
             link.resistance_ohm, link,
         )  # fmt: skip
     if part.role == "ground" and part.body is not None:
-        stud = load("contact_resistance").column("item", "resistance_mohm")["stud joint small"]
         for terminal in part.terminals:
             here = Node("terminal", part.name, terminal.name)
-            yield Edge(here, Node("body", part.body), "joint", (part.name, terminal.name), stud / 1000)
+            yield Edge(
+                here, Node("body", part.body), "joint", (part.name, terminal.name), stud_ohm(terminal.size)
+            )
 
 
 def edges(machine: Machine, routed: Routed) -> tuple[Edge, ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, TypeVar, cast
 
-from harness.electric.graph import joint_ohm
+from harness.electric.graph import joint_ohm, stud_ohm
 from harness.model.design import Design, Fuse, LoadResult, Point, RunResult, Wire
 from harness.model.machine import End, Link, Machine, Part, Run, WireSpec
 from harness.rules import traits
@@ -138,10 +138,21 @@ class Case:
         return self.is_low(spec.a) and self.is_low(spec.b)
 
     def joined_drop_v(self, index: int, amps: float) -> float:
-        """Volts over a wire and its two joints at a current [V]."""
-        made = self.design.wires[index]
-        joints = sum(joint_ohm(self.machine, point) for point in (made.from_, made.to))
-        return amps * (made.resistance_ohm + joints)
+        """Volts over a wire, its two joints, and the stud in the metal where it ends on a body [V]."""
+        made, spec = self.design.wires[index], self.machine.wires[index]
+        ohm = made.resistance_ohm
+        for end, point in ((spec.a, made.from_), (spec.b, made.to)):
+            ohm += joint_ohm(self.machine, point)
+            if end.kind == "body":
+                ohm += stud_ohm(self.machine.parts[point.part].terminals[0].size)
+        return amps * ohm
+
+    def step_drop_v(self, way: Way, amps: float) -> float:
+        """Volts over one step of the way home [V]: a wire with its joints, or a stud in its metal."""
+        if way.wire is not None:
+            return self.joined_drop_v(way.wire, amps)
+        studs = self.machine.parts[way.part].terminals if way.kind == "joint" else ()
+        return amps * stud_ohm(studs[0].size) if studs else 0.0
 
     def fitting(self, point: Point) -> str:
         """What a wire lands on at a point of the design: "stud", "blade" ...; "" at a splice."""

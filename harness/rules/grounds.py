@@ -242,11 +242,11 @@ def _lifts(case: Case) -> dict[str, dict[End, float]]:
             if way is None:
                 lift[end] = 0.0
                 continue
-            more = 0.0
-            if way.wire is not None:
-                amps = case.design.wires[way.wire].current_a.get(mode.name, 0.0)
-                more = case.joined_drop_v(way.wire, amps)
-            lift[end] = lift[way.other(end)] + more
+            onward = way if way.wire is not None else case.returned[way.other(end)]
+            amps = 0.0
+            if onward is not None and onward.wire is not None:
+                amps = case.design.wires[onward.wire].current_a.get(mode.name, 0.0)
+            lift[end] = lift[way.other(end)] + case.step_drop_v(way, amps)
         found[mode.name] = lift
     return found
 

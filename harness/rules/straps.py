@@ -94,7 +94,9 @@ def starter_ground(case: Case) -> Iterator[Say]:
         amps_a = main.load.steady_a
         wires = [step.wire for step in case.way_back(case.returned, back) if step.wire is not None]
         drops = {at: case.joined_drop_v(at, _cranking_a(case, at, amps_a)) for at in wires}
-        total = sum(drops.values())
+        total = sum(drops.values()) + sum(
+            case.step_drop_v(step, amps_a) for step in case.way_back(case.returned, back) if step.wire is None
+        )
         if total > most:
             worst = max(wires, key=lambda at: (drops[at], -at))
             yield Say(

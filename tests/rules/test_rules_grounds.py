@@ -10,6 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from harness import pipeline
+from harness.electric.graph import Node
+from harness.electric.ruleset import rule_set
+from harness.electric.sizing import size_machine
+from harness.electric.wanted import Wanted
+from harness.loom.routing import route
 from harness.model.design import Design, GroundCable
 from harness.model.machine import Machine
 from harness.rules.bridges import bridges
@@ -218,3 +223,23 @@ def test_the_charging_line_says_what_alternator_it_would_stand() -> None:
     carried = {wire.number: wire.ampacity_a for wire in design.wires}
     assert line.ampacity_a == carried[line.weakest] == min(carried[number] for number in line.wires)
     assert len(line.wires) == 3  # B+ to the fuse, the fuse to the stud, the starter cable back
+
+
+@pytest.mark.parametrize("name", ["roller", "grader", "orchard", "pump"])
+def test_how_far_a_body_is_lifted_is_what_the_network_solves_to(name: str) -> None:
+    """While it cranks, against the nodal solve of the whole network (itself held against ngspice).
+
+    No sample has straps side by side, so the shortest way home is the only one and both must agree.
+    """
+    machine = read(SAMPLES / f"{name}.yaml")
+    design = pipeline.design(machine)
+    routed = route(machine)
+    sizing = size_machine(machine, routed, rule_set(machine.rules, machine.cable), Wanted())
+    (mode,) = [mode.name for mode in machine.modes if mode.engine == "cranking"]
+    (solved,) = [one for one in sizing.solutions if one.activity.mode.name == mode]
+    volts = solved.case("steady").volts
+    for ground in design.grounds:
+        at = volts[Node("body", ground.body)]
+        assert ground.cranking_lift_v is not None
+        # at most: a stud that two straps share is counted for each of them
+        assert abs(at) * 0.98 <= ground.cranking_lift_v <= abs(at) * 1.02 + 0.05 * machine.voltage_v / 12
