@@ -61,7 +61,8 @@ def joint_ohm(machine: Machine, point: Point) -> float:
     fitting = next((term for term in part.terminals if term.name == point.terminal), None)
     kind = fitting.fitting if fitting else "blade"
     if kind == "stud":
-        return stud_ohm(fitting.size if fitting is not None else "")
+        small = fitting is not None and fitting.size in SMALL_STUDS
+        return table["stud joint small" if small else "lug joint heavy"] / 1000
     items = {
         "post": "battery post clamp",
         "pin": "coupler pin",
@@ -71,10 +72,9 @@ def joint_ohm(machine: Machine, point: Point) -> float:
     return table[items.get(kind, "blade terminal")] / 1000
 
 
-def stud_ohm(size: str) -> float:
-    """Resistance of a lug on a stud, or of a stud in its metal [ohm]. Source: contact_resistance."""
-    table = load("contact_resistance").column("item", "resistance_mohm")
-    return table["stud joint small" if size in SMALL_STUDS else "lug joint heavy"] / 1000
+def ground_ohm() -> float:
+    """Resistance of a ground point in its metal, whatever its thread [ohm]. Source: contact_resistance."""
+    return load("contact_resistance").column("item", "resistance_mohm")["stud joint small"] / 1000
 
 
 SMALL_STUDS = {"M3", "M3.5", "M4", "M5", "M6", "#6", "#8", "#10", "1/4"}  # up to 1/4 in
@@ -94,9 +94,7 @@ def _part_edges(part: Part) -> Iterator[Edge]:
     if part.role == "ground" and part.body is not None:
         for terminal in part.terminals:
             here = Node("terminal", part.name, terminal.name)
-            yield Edge(
-                here, Node("body", part.body), "joint", (part.name, terminal.name), stud_ohm(terminal.size)
-            )
+            yield Edge(here, Node("body", part.body), "joint", (part.name, terminal.name), ground_ohm())
 
 
 def edges(machine: Machine, routed: Routed) -> tuple[Edge, ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, TypeVar, cast
 
-from harness.electric.graph import joint_ohm, stud_ohm
+from harness.electric.graph import ground_ohm, joint_ohm
 from harness.model.design import Design, Fuse, LoadResult, Point, RunResult, Wire
 from harness.model.machine import End, Link, Machine, Part, Run, WireSpec
 from harness.rules import traits
@@ -144,15 +144,14 @@ class Case:
         for end, point in ((spec.a, made.from_), (spec.b, made.to)):
             ohm += joint_ohm(self.machine, point)
             if end.kind == "body":
-                ohm += stud_ohm(self.machine.parts[point.part].terminals[0].size)
+                ohm += ground_ohm()
         return amps * ohm
 
     def step_drop_v(self, way: Way, amps: float) -> float:
         """Volts over one step of the way home [V]: a wire with its joints, or a stud in its metal."""
         if way.wire is not None:
             return self.joined_drop_v(way.wire, amps)
-        studs = self.machine.parts[way.part].terminals if way.kind == "joint" else ()
-        return amps * stud_ohm(studs[0].size) if studs else 0.0
+        return amps * ground_ohm() if way.kind == "joint" else 0.0
 
     def fitting(self, point: Point) -> str:
         """What a wire lands on at a point of the design: "stud", "blade" ...; "" at a splice."""

@@ -182,12 +182,16 @@ def test_a_body_with_no_strap_has_no_height() -> None:
 
 
 def test_the_drop_of_a_cable_is_ohms_times_amperes() -> None:
-    """0.9 m of 2/0 AWG kept: 0.2563 mohm a metre at 20 °C (ASTM B258), more when warm, and two joints."""
+    """0.9 m of 2/0 AWG kept: 0.2563 mohm a metre at 20 °C (ASTM B258), up to 1.4 of that when warm.
+
+    Joints in mohm (contact_resistance): heavy lug 0.05, post clamp 0.05, ground point in its metal 0.174.
+    """
     _, design = designed(GOOD + "wires:\n  engine > battery -: {keep: yes, size: 2/0 AWG, length: 0.9 m}\n")
     cable = cable_of(design, "engine", "battery -")
     copper = 0.9 * 0.2563e-3 * cable.current_a
     assert cable.current_a >= 250
-    assert copper < cable.drop_v < 2.5 * copper
+    joints = (0.05 + 0.05 + 0.174) * 1e-3 * cable.current_a
+    assert copper < cable.drop_v - joints < 1.4 * copper
 
 
 def test_without_a_battery_all_goes_back_to_the_alternator() -> None:
@@ -242,4 +246,4 @@ def test_how_far_a_body_is_lifted_is_what_the_network_solves_to(name: str) -> No
         at = volts[Node("body", ground.body)]
         assert ground.cranking_lift_v is not None
         # at most: a stud that two straps share is counted for each of them
-        assert abs(at) * 0.98 <= ground.cranking_lift_v <= abs(at) * 1.02 + 0.05 * machine.voltage_v / 12
+        assert abs(at) * 0.98 <= ground.cranking_lift_v <= abs(at) * 1.02 + 0.1 * machine.voltage_v / 12
