@@ -194,7 +194,7 @@ def _balance(
     plant = bench.plant
     idle = speed == "idle"
     most = sum(each.idle_a if idle else each.output_a for each in plant.charging)
-    given, battery = _charging_a(plant, point), -_battery_gives_a(plant, point)
+    given, battery = _charging_a(plant, point), 0.0 - _battery_gives_a(plant, point)
     taken = given - battery
     hours = None
     words = f"{most:.1f} A can be given"
@@ -205,6 +205,8 @@ def _balance(
             f", {taken:.1f} A stay on: the battery gives {-battery:.1f} A; from {store.charge:.0%} to "
             f"{store.charge - left:.0%} of {store.capacity_ah:g} Ah in {hours:.1f} h"
         )
+    elif store is None:
+        words += f", {taken:.1f} A stay on; there is no battery"
     else:
         words += f", {taken:.1f} A stay on: the battery is charged with {max(battery, 0.0):.1f} A"
     return ChargeBalance(

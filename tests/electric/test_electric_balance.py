@@ -154,6 +154,27 @@ def test_a_battery_of_sixty_ampere_hours_takes_some_seven_amperes_after_a_start(
     assert rated.charging_a == pytest.approx(rated.load_a + rated.battery_a, abs=1e-6)
 
 
+def test_without_a_battery_nothing_is_said_of_one() -> None:
+    """The alternator alone carries the lamp: 60 W at 12 V are 5 A, a little more at its 13.8 V."""
+    text = """
+machine: {name: Cart, voltage: 12 V, chassis post: negative}
+zones: {box: {ambient: 40 °C}}
+runs: [{from: box, to: bench, length: 1 m, zone: box}]
+parts:
+  alternator: {is: alternator, at: box, on: frame}
+  fuse: {is: fuse, at: box}
+  lamp: {is: lamp, at: bench, power: 60 W}
+  ground: {is: ground point, at: bench, on: frame}
+circuits:
+  Lamp: {works in: running, paths: [alternator B+ > fuse > lamp > frame]}
+"""
+    found = design(read("test.yaml", text=text))
+    rated = next(one for one in found.charge_balance if one.mode == "running")
+    assert "no battery" in rated.formula and rated.battery_a == 0.0 and rated.hours is None
+    assert 5.0 < rated.load_a < 5.0 * 1.15**0.55
+    assert found.starts == [] == found.standing
+
+
 def test_days_to_stand() -> None:
     """0.1 A and 0.002 x 60 Ah / 24 h = 0.005 A of its own; 80 to 50 % of 60 Ah: 18 / 0.105 / 24 = 7.1 d."""
     (stand,) = shed().standing
