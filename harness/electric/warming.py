@@ -206,7 +206,7 @@ class Looms:
         return {
             wire: self._limit(wire, sizes[wire], spot, states[spot.run.run])
             for wire, spot in self.by_wire(found).items()
-            if spot.amps > 0
+            if spot.amps > 0 or spot.warm_c > self.rules[wire].insulation_c
         }
 
     def _limit(self, wire: int, size: Size, spot: Spot, held: Held) -> Limit:

@@ -100,6 +100,37 @@ def too_hot(case: Case) -> Iterator[Say]:
         yield _hot_zone(case, cable, ambient_c, indexes)
 
 
+@rule(
+    "loom too hot",
+    severity="danger",
+    summary="a loom that its wires' real currents heat above what a wire in it stands, and no size helps",
+    source="heat balance of the loom in its covering with its real currents: limit loom heat (calculated)",
+    cure="part the loom in two, take it out of the tube or the heat, or use cable of a higher class",
+)
+def loom_too_hot(case: Case) -> Iterator[Say]:
+    """Zones that are too hot before any current flows are another rule's."""
+    by_run: dict[str, list[tuple[float, float, int]]] = {}
+    for spec, wire in case.wires():
+        hot = next((one for one in wire.limits if one.name == "loom heat" and one.value > one.allowed), None)
+        if hot is not None and wire.ambient_c < hot.allowed:
+            runs = [case.runs_by_name[name][1] for name in wire.runs]
+            worst = max(runs, key=lambda run: run.loom_c or 0.0)
+            by_run.setdefault(worst.name, []).append((hot.value - hot.allowed, hot.allowed, spec.index))
+    for name, found in by_run.items():
+        run, filled = case.runs_by_name[name]
+        over, allowed, index = max(found, key=lambda one: (one[0], -one[2]))
+        yield Say(
+            name,
+            f"the loom {name} ({len(filled.wires)} wires, {filled.covering or 'bare'}) gets hotter in "
+            f"{filled.loom_mode} than its wires stand: {case.say_wire(index)} {allowed + over:.0f} °C, "
+            f"{case.design.wires[index].cable} stands {allowed:.0f} °C"
+            + _same_of(case, [other for _, _, other in found if other != index]),
+            "part the loom in two that lie apart, leave the tube off, take the heaviest wires out of it, or "
+            "use cable of a higher class; the figure is careful, a thermometer in the loom settles it",
+            run.where,
+        )
+
+
 def _hot_zone(case: Case, cable: str, ambient_c: float, indexes: list[int]) -> Say:
     """One thing to say of all wires of one cable that pass zones equally hot."""
     limit_c, source = insulation_limit_c(cable) or (0.0, "")

@@ -259,6 +259,25 @@ LOOM = [
         changed(("bay: {ambient: 60 °C}", "bay: {ambient: 85 °C}"))
         + "wires:\n  battery + > starter 30: {keep: yes, size: 2/0 AWG, length: 0.9 m, cable: SGX}\n",
     ),
+    Trial(  # the alternator's 55 A through an old cable that is far too thin, in 60 °C air and a tube
+        "loom too hot",
+        "danger",
+        "box - block",
+        ("corrugated", "GXL stands 125 °C"),
+        changed()
+        + "wires:\n  battery + > starter 30: {keep: yes, size: 12 AWG, length: 0.9 m, cable: GXL}\n",
+        changed() + "wires:\n  battery + > starter 30: {keep: yes, size: 4 AWG, length: 0.9 m, cable: GXL}\n",
+    ),
+    Trial(  # the same heat beside an idle wire of PVC, which stands less (SGT: 80 °C, SAE J1127, read)
+        "loom too hot",
+        "danger",
+        "box - block",
+        ("SGT stands 80 °C",),
+        changed() + "wires:\n  battery + > starter 30: {keep: yes, size: 8 AWG, length: 0.9 m, cable: SXL}\n"
+        "  engine > frame: {keep: yes, size: 2/0 AWG, length: 0.9 m, cable: SGT}\n",
+        changed() + "wires:\n  battery + > starter 30: {keep: yes, size: 8 AWG, length: 0.9 m, cable: SXL}\n"
+        "  engine > frame: {keep: yes, size: 2/0 AWG, length: 0.9 m, cable: SGX}\n",
+    ),
     Trial(
         "run near exhaust",
         "fault",
