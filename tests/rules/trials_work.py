@@ -273,9 +273,11 @@ LOOM = [
         "danger",
         "box - block",
         ("SGT stands 80 °C",),
-        changed() + "wires:\n  battery + > starter 30: {keep: yes, size: 8 AWG, length: 0.9 m, cable: SXL}\n"
+        changed(("bay: {ambient: 60 °C}", "bay: {ambient: 70 °C}"))
+        + "wires:\n  battery + > starter 30: {keep: yes, size: 8 AWG, length: 0.9 m, cable: SXL}\n"
         "  engine > frame: {keep: yes, size: 2/0 AWG, length: 0.9 m, cable: SGT}\n",
-        changed() + "wires:\n  battery + > starter 30: {keep: yes, size: 8 AWG, length: 0.9 m, cable: SXL}\n"
+        changed(("bay: {ambient: 60 °C}", "bay: {ambient: 70 °C}"))
+        + "wires:\n  battery + > starter 30: {keep: yes, size: 8 AWG, length: 0.9 m, cable: SXL}\n"
         "  engine > frame: {keep: yes, size: 2/0 AWG, length: 0.9 m, cable: SGX}\n",
     ),
     Trial(
