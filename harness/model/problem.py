@@ -38,3 +38,13 @@ class SurveyWrong(Exception):
     def __init__(self, problems: list[Problem]) -> None:
         self.problems = sorted(set(problems))
         super().__init__(f"{len(self.problems)} problems in the survey")
+
+
+MOST_PROBLEMS = 200  # more than anybody reads at once; looking for near words of thousands takes minutes
+
+
+def stop_when_many(file: str, problems: list[Problem]) -> None:
+    """Raises SurveyWrong when there are so many problems that the rest can wait."""
+    if len(problems) >= MOST_PROBLEMS:
+        more = f"these are the first {MOST_PROBLEMS} problems; there may be more"
+        raise SurveyWrong([Problem(Where(file), more, "mend these and look again"), *problems])

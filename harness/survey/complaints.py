@@ -7,13 +7,11 @@ from pydantic_core import ErrorDetails
 
 from harness.kinds import find as find_kind
 from harness.kinds import kinds
-from harness.model.problem import Problem, SurveyWrong, Where
+from harness.model.problem import MOST_PROBLEMS, Problem, SurveyWrong, Where
 from harness.survey.located import Node, Spot, Text, find, plain
 from harness.survey.mending import Damage, Way, mend
 from harness.survey.schema import SECTION_FORMS, SurveyForm, keys_of
 from harness.survey.words import hint
-
-MOST_PROBLEMS = 200  # more than anybody reads at once; looking for near words of thousands takes minutes
 
 SINGULAR = {
     "zones": "zone",

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from harness.model.problem import Problem, SurveyWrong, Where
-from harness.survey.complaints import MOST_PROBLEMS
+from harness.model.problem import Problem, Where, stop_when_many
 from harness.survey.located import Node, Spot, Word, canonical, find
 from harness.survey.mending import Damage
 
@@ -27,9 +26,7 @@ class Ledger:
     def say(self, word: str | Spot, what: str, fix: str) -> None:
         """Write one problem down; raises SurveyWrong when there are so many that the rest can wait."""
         self.problems.append(Problem(self.where(word), what, fix))
-        if len(self.problems) >= MOST_PROBLEMS:
-            more = f"these are the first {MOST_PROBLEMS} problems; there may be more"
-            raise SurveyWrong([Problem(Where(self.file), more, "mend these and look again"), *self.problems])
+        stop_when_many(self.file, self.problems)
 
     def at_key(self, *way: str | int) -> Spot:
         """Where the key at the end of ``way`` stands, else what holds it."""

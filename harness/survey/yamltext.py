@@ -24,7 +24,7 @@ from ruamel.yaml.events import (
 )
 from ruamel.yaml.reader import ReaderError
 
-from harness.model.problem import Problem, SurveyWrong, Where
+from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
 from harness.survey.located import Entry, Mapping, Node, Sequence, Spot, Text, canonical
 
 DEEPEST = 12  # levels of nesting; a survey needs 5
@@ -103,6 +103,7 @@ class _Composer:
 
     def complain(self, spot: Spot, what: str, fix: str) -> None:
         self.problems.append(Problem(Where(self.file, spot.line, spot.column), what, fix))
+        stop_when_many(self.file, self.problems)
 
     def stop(self, spot: Spot, what: str, fix: str) -> NoReturn:
         """Complain of something that makes reading on pointless or dangerous."""

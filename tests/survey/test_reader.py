@@ -138,3 +138,11 @@ def test_every_sample_is_read_the_same_twice(name: str) -> None:
     assert isinstance(found, Machine)
     assert found == read(path)
     assert repr(found) == repr(read(path))
+
+
+@pytest.mark.parametrize("line", ["a: 1\n", "- !tag x\n", "- \u202a\n"])
+def test_a_file_full_of_mistakes_is_left_after_two_hundred(line: str) -> None:
+    with pytest.raises(SurveyWrong) as caught:
+        read("full.yaml", text=(line * 5_000).encode())
+    assert len(caught.value.problems) == 201
+    assert "these are the first 200 problems" in caught.value.problems[0].what
