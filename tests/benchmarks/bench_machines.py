@@ -1,7 +1,7 @@
 """Times solve, sizing and design of the roller and of generated machines, and the solve beside ngspice.
 
-Not part of the suite: ``python -m pytest tests/benchmarks/bench_machines.py --benchmark-only``. The table in
-DEVELOPERS.md is printed by ``python -m tests.benchmarks.table``.
+Not part of the suite: ``python -m pytest tests/benchmarks/bench_machines.py --benchmark-only
+--benchmark-disable-gc``. The tables in DEVELOPERS.md are printed by ``python -m tests.benchmarks.table``.
 """
 
 from __future__ import annotations
