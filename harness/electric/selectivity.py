@@ -113,11 +113,15 @@ def slow_overload(
     """The row of a band, from 5 s up, that is hardest on a wire behind the fuse; None without such a row.
 
     At the row's current the fuse may take the row's time to open (fuse_time_current); the wire is warmed by
-    it from its steady load (:func:`harness.electric.overload.overload_a`).
+    it from its steady load (:func:`harness.electric.overload.overload_a`). Where all wires carry the
+    largest such current for ever only the thinnest is worked out.
     """
+    wires = sorted(guarded, key=lambda index: (made[index].ampacity_a, index))
+    top = max((amps for amps, _ in rating.slow), default=0.0)
+    judged = [index for index in wires if made[index].ampacity_a < top] or wires[:1]
     found = [
         OverloadResult(made[index].number, amps, seconds, overload_a(study.sizing, index, seconds))
-        for index in guarded
+        for index in judged
         for amps, seconds in rating.slow
     ]
     return min(found, key=lambda one: one.stands_a / one.current_a, default=None)

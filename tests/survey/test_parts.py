@@ -147,6 +147,13 @@ def test_ways_of_a_panel() -> None:
     assert [each.name for each in named.terminals] == ["bus", "lamps", "horn", "F9"]
 
 
+def test_every_type_of_breaker_can_be_said_and_a_fuse_may_be_one_by_its_form() -> None:
+    """SAE J553 (read-from-secondary): type I automatic, II until the supply is off, III by hand."""
+    assert link(part("is: breaker, at: dash, resets: power off"), "1/2").opens == "power off"
+    assert link(part("is: fuse, at: dash, form: breaker"), "1/2").opens == "automatic"
+    assert link(part("is: fuse, at: dash, form: glass cartridge"), "1/2").opens is None
+
+
 def test_breaker_that_resets_by_itself_is_the_assumption() -> None:
     assert link(part("is: breaker, at: dash"), "1/2").opens == "automatic"
     assert any("resets by itself" in text for text in part("is: breaker, at: dash").assumed)
