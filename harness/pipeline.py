@@ -14,11 +14,14 @@ from harness.electric.faults import Study, faults
 from harness.electric.prices import money
 from harness.electric.ruleset import RuleSet, rule_set
 from harness.electric.selectivity import fuse_curves, fuse_order
-from harness.electric.sizing import Sizing, size_machine
+from harness.electric.sizing import Sizing, continuous_currents, size_machine
 from harness.electric.wanted import HEAVY_COLOUR_MM2, Wanted
 from harness.fitout.colours import wire_colours
+from harness.fitout.contacts import mated
 from harness.lists.materials import materials
 from harness.loom.bundle import bundle_diameter_mm
+from harness.loom.couplers import Laid, couplers, split, too_thick
+from harness.loom.looms import coupler_results, looms
 from harness.loom.numbering import wire_numbers
 from harness.loom.routing import route
 from harness.model.design import (
@@ -40,6 +43,7 @@ from harness.model.machine import Machine
 from harness.model.stages import Loom, Routed
 
 FORMAT = "harness design 1"
+MATING_ROUNDS = 3  # raising one half of a way may lower the other; sizes only grow, so few are needed
 
 
 def _bare_runs(
@@ -69,7 +73,7 @@ def _bare_splices(machine: Machine, routed: Routed, wires: Sequence[Wire]) -> tu
                 joined.setdefault(point.part, {})[wire.number] = None
     return tuple(
         Splice(
-            spec.name, routed.splice_places[spec.name], spec.place is None, spec.circuit,
+            spec.name, routed.splice_places[spec.name], spec.chosen or spec.place is None, spec.circuit,
             list(joined.get(spec.name, ())), "", "", 0.0,
         )
         for spec in machine.splices
@@ -187,15 +191,65 @@ def _with_colours(machine: Machine, wanted: Wanted) -> Wanted:
     return replace(wanted, colours=(wire_colours(machine), wire_colours(machine, thick)))
 
 
+def sized(machine: Machine, wanted: Wanted | None = None) -> tuple[Machine, Routed, Sizing]:
+    """The machine with its wires cut at the couplers, laid and sized; raises as ``design`` does.
+
+    What is too heavy for a contact is known only once it is sized, so a machine with couplers is sized
+    again: with its wires cut, with halves that must mate, and with those whole that no contact takes.
+    """
+    wanted = wanted or Wanted()
+    found = _parted(machine, wanted)
+    while couplers(machine):
+        heavy = too_thick(found[0], _areas(found[2]))
+        if not heavy:
+            break
+        wires = [replace(spec, whole=spec.whole or spec.index in heavy) for spec in machine.wires]
+        if tuple(wires) == machine.wires:  # named in a path, so it cannot stay whole
+            break
+        machine = replace(machine, wires=tuple(wires))
+        found = _parted(machine, wanted)
+    return found
+
+
+def _areas(sizing: Sizing) -> dict[int, float]:
+    return {at: size.area_mm2 for at, size in enumerate(sizing.sizes)}
+
+
+def _parted(machine: Machine, wanted: Wanted) -> tuple[Machine, Routed, Sizing]:
+    """Route, size, and for every coupler cut what fits its contacts and do it again."""
+    chosen = rule_set(machine.rules, machine.cable)
+    routed = route(machine)
+    sizing = size_machine(machine, routed, chosen, _with_colours(machine, wanted))
+    for part in couplers(machine):
+        lasting = continuous_currents(sizing.solutions)
+        laid = {
+            at: Laid(area_mm2, max((mode.get(at, 0.0) for mode in lasting.values()), default=0.0))
+            for at, area_mm2 in _areas(sizing).items()
+        }
+        machine = split(machine, routed, laid, part)
+        routed = route(machine)
+        sizing = size_machine(machine, routed, chosen, _with_colours(machine, wanted))
+    for _ in range(MATING_ROUNDS):
+        fitted = mated(machine, _areas(sizing))
+        if fitted is machine:
+            break
+        machine, sizing = fitted, size_machine(fitted, routed, chosen, _with_colours(fitted, wanted))
+    return machine, routed, sizing
+
+
 def design(machine: Machine, wanted: Wanted | None = None) -> Design:
     """Design the whole loom of a machine: route, size, fit out, list, and judge.
 
     Raises BadStock, NoPrice and TooFewKinds where what is wanted of the sizes cannot be had.
     """
-    wanted = _with_colours(machine, wanted or Wanted())
+    return designed(machine, wanted)[1]
+
+
+def designed(machine: Machine, wanted: Wanted | None = None) -> tuple[Machine, Design]:
+    """The same, with the machine as it was designed: its wires cut where couplers part two looms."""
+    wanted = wanted or Wanted()
+    machine, routed, sizing = sized(machine, wanted)
     chosen = rule_set(machine.rules, machine.cable)
-    routed = route(machine)
-    sizing = size_machine(machine, routed, chosen, wanted)
     wires = results.wires(machine, sizing, wire_numbers(machine, routed), _colours(machine, sizing))
     bare = Loom(
         tuple(wires), _bare_runs(machine, routed, sizing, wires), _bare_splices(machine, routed, wires)
@@ -223,6 +277,10 @@ def design(machine: Machine, wanted: Wanted | None = None) -> Design:
         fuse_curves=fuse_curves(study, loom.wires, shorts),
     )
     draft = rules.with_lines(machine, draft)
+    draft = replace(
+        draft, couplers=coupler_results(machine, routed, loom.wires), looms=looms(machine, loom.wires)
+    )
     listed = replace(draft, materials=materials(draft, waste=machine.waste))
     listed = replace(listed, buying=buying_plan(listed))
-    return replace(listed, findings=rules.findings(machine, listed), cautions=rules.cautions(machine, listed))
+    cautions = rules.cautions(machine, listed)
+    return machine, replace(listed, findings=rules.findings(machine, listed), cautions=cautions)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from harness.book.bench_sheets import cut_sheet, grounds_sheet, hook_up_sheet, runs_sheet, wires_sheet
 from harness.book.buying_sheet import buying_sheet
+from harness.book.couplers_sheet import couplers_sheet
 from harness.book.fuse_sheet import fuses_sheet
 from harness.book.machine_sheet import machine_sheet
 from harness.book.marks import marks_of
@@ -30,6 +31,7 @@ def sheets(design: Design) -> list[Sheet]:
         wires_sheet(design, marks),
         runs_sheet(design),
         hook_up_sheet(design),
+        couplers_sheet(design),
         fuses_sheet(design, marks),
         loads_sheet(design, marks),
         supply_sheet(design),

@@ -103,10 +103,11 @@ def explain(survey: Path, wire: str, rules: str | None, as_json: bool, **picking
     would break; the loads on it and what they have to spare; how its length is made up. In place of the
     number of a wire the name of a mode or part tells what it settles at: volts, currents, charge balance.
     """
+    from harness.cli.build import designed_of
     from harness.cli.explain import explained_json, print_explained
 
-    machine = _machine(survey, rules, as_json)
-    design = _design(machine, picking, quiet=as_json)
+    wanted = wanted_of(**picking, as_json=as_json)
+    machine, design = designed_of(_machine(survey, rules, as_json), wanted, quiet=as_json)
     if as_json:
         click.echo(explained_json(machine, design, wire))
     else:

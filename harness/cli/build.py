@@ -73,19 +73,25 @@ def _too_few(error: TooFewKinds, wanted: Wanted | None) -> str:
 
 
 def design_of(machine: Machine, wanted: Wanted | None = None, *, quiet: bool) -> Design:
-    """Design a machine; raises CannotDesign where its cable or sizes are not in the rule set.
+    """Design a machine; raises as ``designed_of``."""
+    return designed_of(machine, wanted, quiet=quiet)[1]
 
+
+def designed_of(machine: Machine, wanted: Wanted | None = None, *, quiet: bool) -> tuple[Machine, Design]:
+    """Design a machine, which comes back with its wires cut at the couplers.
+
+    Raises CannotDesign where its cable or sizes are not in the rule set.
     Raises click.UsageError where what is wanted of the sizes cannot be had.
     """
     from harness.electric.optimum import TooFewKinds
     from harness.electric.prices import NoPrice
     from harness.electric.ruleset import UnknownRules, UnknownSize
     from harness.electric.wanted import BadStock
-    from harness.pipeline import design
+    from harness.pipeline import designed
 
     try:
         with _progress(quiet, "sizing wires"), _mute():
-            return design(machine, wanted)
+            return designed(machine, wanted)
     except BadStock as error:
         raise click.UsageError(f"--stock: {error}") from None
     except NoPrice as error:

@@ -7,9 +7,8 @@ from difflib import get_close_matches
 
 import click
 
-from harness.model.design import Design, LoadResult
+from harness.model.design import Design, LoadResult, Wire
 from harness.model.machine import Machine
-from harness.model.stages import RoutedWire
 
 
 def _names(design: Design) -> list[str]:
@@ -17,10 +16,8 @@ def _names(design: Design) -> list[str]:
     return [*(mode.name for mode in design.modes), *(part.name for part in design.parts)]
 
 
-def _found(machine: Machine, design: Design, number: str) -> tuple[int, RoutedWire]:
-    """Place and way of a wire; raises click.UsageError for a number that is not there."""
-    from harness.loom.routing import route
-
+def _found(design: Design, number: str) -> int:
+    """Place of a wire in the design; raises click.UsageError for a number that is not there."""
     numbers = [wire.number for wire in design.wires]
     if number not in numbers:
         near = get_close_matches(number, [*numbers, *_names(design)], n=3, cutoff=0.3)
@@ -28,8 +25,7 @@ def _found(machine: Machine, design: Design, number: str) -> tuple[int, RoutedWi
         raise click.UsageError(
             f"there is no wire, mode or part {number!r}{hint}. `harness size` lists all wires."
         )
-    at = numbers.index(number)
-    return at, route(machine).wires[at]
+    return numbers.index(number)
 
 
 def _stuck(design: Design, at: int) -> list[LoadResult]:
@@ -38,10 +34,10 @@ def _stuck(design: Design, at: int) -> list[LoadResult]:
     return [load for load in design.loads if load.freeing and load.part in on_it]
 
 
-def _lengths(way: RoutedWire) -> list[tuple[str, float]]:
+def _lengths(wire: Wire) -> list[tuple[str, float]]:
     return [
-        (f"along {', '.join(way.runs) or 'no run, both ends at one place'}", way.run_length_m),
-        *way.additions,
+        (f"along {', '.join(wire.runs) or 'no run, both ends at one place'}", wire.run_length_m),
+        *((addition.what, addition.length_m) for addition in wire.additions),
     ]
 
 
@@ -77,7 +73,8 @@ def print_explained(machine: Machine, design: Design, number: str) -> None:
             table.add_row(*(Text(writable(text, console.encoding)) for text in pair))
         console.print(table)
         return
-    at, way = _found(machine, design, number)
+    at = _found(design, number)
+    wire = design.wires[at]
     console = Console(highlight=False)
     print_explain(design, number, console)
     for load in _stuck(design, at):
@@ -85,9 +82,9 @@ def print_explained(machine: Machine, design: Design, number: str) -> None:
         for sentence in load.freeing:
             console.print(f"  {one_line(sentence)}", markup=False)
     console.print("Cut length", style="bold")
-    for what, length in _lengths(way):
+    for what, length in _lengths(wire):
         console.print(f"  {length:8.3f} m  {what}", markup=False)
-    console.print(f"  {way.length_m:8.3f} m  in all", markup=False)
+    console.print(f"  {wire.length_m:8.3f} m  in all", markup=False)
 
 
 def explained_json(machine: Machine, design: Design, number: str) -> str:
@@ -98,10 +95,11 @@ def explained_json(machine: Machine, design: Design, number: str) -> str:
     if words:
         rows = [{"about": about, "words": text} for about, text in words]
         return json.dumps({"name": number, "settled": rows}, ensure_ascii=False, indent=2)
-    at, way = _found(machine, design, number)
+    at = _found(design, number)
+    wire = design.wires[at]
     data = {
         "wire": design_dict(design)["wires"][at],
         "not_fed": [{"load": load.part, "freeing": load.freeing} for load in _stuck(design, at)],
-        "cut_length": [{"what": what, "length_m": length} for what, length in _lengths(way)],
+        "cut_length": [{"what": what, "length_m": length} for what, length in _lengths(wire)],
     }
     return json.dumps(data, ensure_ascii=False, indent=2)

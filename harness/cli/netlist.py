@@ -15,9 +15,8 @@ def netlist_text(machine: Machine, mode: str, *, inrush: bool) -> str:
     from harness.electric.currents import Plant
     from harness.electric.netlist import netlist
     from harness.electric.operating import model_of, operating_point
-    from harness.electric.ruleset import UnknownRules, UnknownSize, rule_set
-    from harness.electric.sizing import size_machine
-    from harness.loom.routing import route
+    from harness.electric.ruleset import UnknownRules, UnknownSize
+    from harness.pipeline import sized
 
     names = [each.name for each in machine.modes]
     if mode not in names:
@@ -25,7 +24,7 @@ def netlist_text(machine: Machine, mode: str, *, inrush: bool) -> str:
         hint = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(names)}"
         raise click.UsageError(f"there is no mode {mode!r}; {hint}")
     try:
-        sizing = size_machine(machine, route(machine), rule_set(machine.rules, machine.cable))
+        machine, _, sizing = sized(machine)
     except UnknownRules as error:
         raise CannotDesign(str(error)) from None
     except UnknownSize as error:

@@ -58,6 +58,8 @@ def joint_ohm(machine: Machine, point: Point) -> float:
     if point.kind == "splice":
         return table["splice"] / 1000
     part = machine.parts[point.part]
+    if part.way_a is not None:
+        return 0.0  # a way of a coupler counts once, as the link between its halves
     fitting = next((term for term in part.terminals if term.name == point.terminal), None)
     kind = fitting.fitting if fitting else "blade"
     if kind == "stud":

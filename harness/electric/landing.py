@@ -66,6 +66,8 @@ def _stud_mm2(size: str, sizes: str) -> float:
 def _takes_mm2(machine: Machine, point: Point) -> float:
     if point.kind == "splice":
         return NO_LIMIT_MM2
+    if machine.parts[point.part].way_a is not None:
+        return max(float(row["wire_to_mm2"]) for row in load("coupler_contacts").rows)
     terminals = {term.name: term for term in machine.parts[point.part].terminals}
     found = terminals.get(point.terminal)
     if found is not None and found.fitting == "blade":

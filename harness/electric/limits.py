@@ -48,6 +48,7 @@ class Duty:
         tuple[float, float], ...
     ] = ()  # currents [A] that its fuse may pass so long [s] before it opens
     repeated: tuple[Repeated, ...] = ()  # of every mode that has such loads
+    mate_mm2: float = 0.0  # least area that goes into the contact its mate in a coupler needs
 
 
 def ambient_share(rules: RuleSet, ambient_c: float) -> float:
@@ -310,6 +311,14 @@ def limits(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> list
             rules.mechanical_source,
         )
     )  # fmt: skip
+    if duty.mate_mm2:
+        found.append(
+            _limit(
+                "coupler", _least(rules, lambda size: size.area_mm2 >= duty.mate_mm2 - 1e-9), duty.mate_mm2,
+                chosen.area_mm2, "mm2", "fits the contact that its other half beyond the coupler needs",
+                "coupler_contacts, wire ranges (read)",
+            )
+        )  # fmt: skip
     if duty.fixed is not None:
         fixed = rules.size(duty.fixed)
         found.append(
@@ -322,7 +331,7 @@ def limits(rules: RuleSet, chosen: Size, near: Surroundings, duty: Duty) -> list
 
 def _tests(rules: RuleSet, near: Surroundings, duty: Duty) -> Iterator[Callable[[Size], bool]]:
     """Whether a size meets each limit but drop, the quickest to tell first."""
-    least_mm2 = rules.lone_mm2 if duty.alone else rules.mechanical_mm2
+    least_mm2 = max(rules.lone_mm2 if duty.alone else rules.mechanical_mm2, duty.mate_mm2)
     yield lambda size: size.area_mm2 >= least_mm2 - 1e-9
     yield lambda size: corrected_a(rules, size, near) >= duty.continuous_a
     if (rating := duty.fuse_a) is not None:

@@ -19,7 +19,17 @@ from harness.electric.sizing import Sizing, fuse_name
 from harness.electric.starterways import strap_areas
 from harness.electric.undersized import wire_freeing
 from harness.electric.wanted import wire_price
-from harness.model.design import Fuse, Limit, LoadResult, LoadVolts, ModeResult, NextSize, Wire, WireLoad
+from harness.model.design import (
+    Addition,
+    Fuse,
+    Limit,
+    LoadResult,
+    LoadVolts,
+    ModeResult,
+    NextSize,
+    Wire,
+    WireLoad,
+)
 from harness.model.machine import Link, Machine, Part
 from harness.model.stages import BARE_END
 
@@ -42,6 +52,7 @@ DECIDES = (
     "loom heat",
     "short time",
     "strap",
+    "coupler",
     "drop",
 )
 
@@ -190,6 +201,7 @@ def _wire(
         next_down=down, loads=loads, cost=_cost(machine, sizing, index),
         freeing=wire_freeing(machine, sizing, index),
         fine_stranded=not fine.isdisjoint(way.runs),
+        additions=[Addition(what, round(length_m, 6)) for what, length_m in way.additions],
     )  # fmt: skip
 
 

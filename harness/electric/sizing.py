@@ -137,8 +137,11 @@ def _duties(
         )
         repeated = tuple(own[spec.index] for own in again if spec.index in own)
         duties.append(
-            Duty(amps, short_a, short_s, rating, name, alone[spec.index], spec.size, guard, slow, repeated)
-        )
+            Duty(
+                amps, short_a, short_s, rating, name, alone[spec.index], spec.size, guard, slow, repeated,
+                spec.mate_mm2,
+            )
+        )  # fmt: skip
     return duties
 
 

@@ -33,6 +33,7 @@ class Landing:
     terminal: Terminal | None  # None at a splice, or when the part has no such terminal
     around: Surroundings
     together: tuple[Wire, ...]  # every wire on this terminal, this one too, as they stand in the design
+    mates: tuple[Wire, ...] = ()  # on the other half of this way of a coupler
 
     @property
     def new(self) -> tuple[Wire, ...]:

@@ -61,9 +61,23 @@ def _terminal(machine: Machine, point: Point) -> Terminal | None:
     return next((each for each in machine.parts[point.part].terminals if each.name == point.terminal), None)
 
 
+_NOWHERE = ("", "", "")
+
+
+def _across(machine: Machine) -> dict[tuple[str, str, str], tuple[str, str, str]]:
+    """Pin of a coupler -> the pin of its other half."""
+    found = {}
+    for part in machine.parts.values():
+        for link in part.links if part.way_a is not None else ():
+            a, b = ("part", part.name, link.a), ("part", part.name, link.b)
+            found[a], found[b] = b, a
+    return found
+
+
 def wire_ends(machine: Machine, wires: Sequence[Wire]) -> list[tuple[WireEnd, WireEnd]]:
     """What goes on both ends of every wire, in the order of the wires; kept wires stay as they are."""
     together = _together(wires)
+    across = _across(machine)
 
     def landing(wire: Wire, point: Point) -> Landing:
         return Landing(
@@ -73,6 +87,7 @@ def wire_ends(machine: Machine, wires: Sequence[Wire]) -> list[tuple[WireEnd, Wi
             terminal=_terminal(machine, point),
             around=surroundings(machine, point.place),
             together=together[_key(point)],
+            mates=together.get(across.get(_key(point), _NOWHERE), ()),
         )
 
     def ends(wire: Wire) -> tuple[WireEnd, WireEnd]:

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from harness.fitout import shrink
 from harness.fitout.barrels import SMALL_MM2, Barrel, barrel_for, barrel_for_several, gauge
 from harness.fitout.choice import Choice, Landing, none
+from harness.fitout.contacts import contact_size
 from harness.fitout.splices import BUTT_MM, BUTT_STRIP_MM, side_mm
 from harness.fitout.splices import strip_mm as splice_strip_mm
 from harness.model.design import Wire
@@ -259,11 +260,29 @@ def _pin(landing: Landing) -> Choice:
             tables=("terminal_insulated_ranges",),
         )
     strip = next(strip for area, strip in PIN_STRIPS_MM if landing.wire.area_mm2 <= area)
+    if landing.part is not None and landing.part.way_a is not None:
+        return _coupler_contact(landing, strip)
     return Choice(
         terminal=f"contact for the part's own plug, for {barrel.range}",
         strip_mm=strip,
         notes=("from the maker of the plug; strip as its sheet says", "seal the plug's empty ways"),
         tables=("crimp_prep_rules", "terminal_insulated_ranges"),
+    )
+
+
+def _coupler_contact(landing: Landing, strip_mm: float) -> Choice:
+    """Half A takes pins, half B sockets, each with a seal on its wire that is threaded first."""
+    size = contact_size([wire.area_mm2 for wire in (*landing.together, *landing.mates)])
+    if not size:
+        return none(
+            f"no coupler contact takes {landing.wire.size} and its mate", tables=("coupler_contacts",)
+        )
+    form = "pin" if landing.point.terminal.endswith("A") else "socket"
+    return Choice(
+        terminal=f"{form} contact, size {size}, sealed coupler",
+        strip_mm=strip_mm,
+        notes=(f"thread the wire seal, size {size}, on first; crimp with the die of its contact",),
+        tables=("coupler_contacts", "crimp_prep_rules"),
     )
 
 

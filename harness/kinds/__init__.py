@@ -85,6 +85,7 @@ class Kind:
     way: KindLink | None  # what each way is; its ``b`` is replaced by the way's name
     way_terminal: KindTerminal | None
     pins: bool  # the survey may name further terminals
+    couple: KindLink | None  # what each way of a coupler is, its ends still unnamed
     function: str
     allowance: str
     accepts: frozenset[str]  # survey keys
@@ -166,6 +167,8 @@ def _keys(
         keys.add("form")
     if "ways" in raw:
         keys.add("ways")
+    if "couples" in raw:
+        keys |= {"ways", "rating"}
     if any(each.fitting == "stud" for each in terminals):
         keys.add("stud")
     return frozenset(keys)
@@ -190,6 +193,7 @@ def _kind(name: str, raw: Mapping[str, Any]) -> Kind:
         way=_link({"a": raw["in"], "b": "", **way}) if way else None,
         way_terminal=terminal("", way["fitting"]) if way else None,
         pins=raw.get("pins", False),
+        couple=_link({"a": "", "b": "", "kind": "bus", **raw["couples"]}) if "couples" in raw else None,
         function=raw["function"],
         allowance=raw.get("allowance", ""),
         accepts=_keys(raw, links, terminals),

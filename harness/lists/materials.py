@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import get_args, get_type_hints
 
 from harness.lists import by_metre, by_piece, protection
+from harness.lists.couplers import couplers
 from harness.lists.forgotten import forgotten
 from harness.lists.measure import natural
 from harness.model.design import Design, Material
@@ -42,6 +43,7 @@ def materials(design: Design, *, waste: float) -> list[Material]:
         protection.fuses,
         protection.relays,
         protection.holders,
+        couplers,
         forgotten,
     )
     lines = [line for make in metres for line in make(design, waste=waste)]

@@ -46,8 +46,8 @@ def _best_place(ways: Ways, spots: Mapping[str, float], bodies: Mapping[str, flo
     def pull(place: str) -> float:
         return sum(amps * spread.distance_m(place) for spread, amps in spreads)
 
-    candidates: Iterable[str] = ways.places()
-    enough = min(map(pull, spots), default=inf)
+    candidates: Iterable[str] = ways.splicing()
+    enough = min((pull(spot) for spot in spots if spot not in ways.couplers), default=inf)
     if enough < inf:
         radius_m = (enough + 1e-6) / sum(spots.values())
         near: dict[str, None] = {}
@@ -55,8 +55,9 @@ def _best_place(ways: Ways, spots: Mapping[str, float], bodies: Mapping[str, flo
             for place, far in ways.of(spot).outward():
                 if far > radius_m:
                     break
-                near[place] = None
-        candidates = near
+                if place not in ways.couplers:
+                    near[place] = None
+        candidates = near or candidates
     return min(candidates, key=lambda place: (round(pull(place), 9), place))
 
 

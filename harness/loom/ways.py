@@ -7,6 +7,7 @@ from heapq import heappop, heappush
 from itertools import count
 from math import inf
 
+from harness.loom.couplers import coupler_places
 from harness.model.machine import Machine
 
 Around = Mapping[str, Mapping[str, tuple[float, str]]]  # place -> place at a run's other end -> length, run
@@ -93,6 +94,7 @@ class Ways:
         self._from: dict[str, Spread] = {}
         self._to_body: dict[str, Spread] = {}
         self.points = _ground_points(machine)
+        self.couplers = coupler_places(machine)
         self._numbers = {body: _first_at(points) for body, points in self.points.items()}
 
     def of(self, start: str) -> Spread:
@@ -117,9 +119,9 @@ class Ways:
                 least, found = (far, numbers[place]) if least == inf else (least, min(found, numbers[place]))
         return least, found
 
-    def places(self) -> list[str]:
-        """Every place, by name."""
-        return sorted(self._around)
+    def splicing(self) -> list[str]:
+        """Every place a splice may sit at, by name: not where a coupler parts two looms."""
+        return sorted(set(self._around) - self.couplers)
 
 
 def _ground_points(machine: Machine) -> dict[str, list[tuple[str, str]]]:

@@ -29,7 +29,8 @@ class Limit:
     """One limit on one wire: the least area it asks for and the numbers it was worked out from."""
 
     name: Literal[
-        "ampacity", "heat", "loom heat", "short time", "protection", "drop", "strap", "mechanical", "survey",
+        "ampacity", "heat", "loom heat", "short time", "protection", "drop", "strap", "coupler", "mechanical",
+        "survey",
     ]  # fmt: skip
     least_size: str  # smallest size that satisfies it, e.g. "14 AWG"; "" when none does
     least_area_mm2: float | None  # None when no size satisfies it
@@ -95,6 +96,14 @@ class WireEnd:
 
 
 @dataclass(frozen=True, slots=True)
+class Addition:
+    """What a wire is cut longer by, and why."""
+
+    what: str
+    length_m: float
+
+
+@dataclass(frozen=True, slots=True)
 class Wire:
     """One wire of the design."""
 
@@ -137,6 +146,9 @@ class Wire:
     fine_stranded: bool = False  # made to bend: it lies in a run that the survey wants so
     freeing: list[str] = field(default_factory=list)  # where its size does not do: what conflicts, what frees
     cost: str = ""  # of its length by the price list, a decimal number; "" without one
+    additions: list[Addition] = field(
+        default_factory=list
+    )  # from the length along the runs to the cut length
 
 
 @dataclass(frozen=True, slots=True)
@@ -469,6 +481,43 @@ class FuseCurve:
 
 
 @dataclass(frozen=True, slots=True)
+class CouplerWay:
+    """One way of a coupler: what is crimped into both halves."""
+
+    way: str
+    wire_a: str  # number, "" when the way is spare
+    wire_b: str
+    circuit: str
+    colour: str
+    contact: str  # catalogue text of the contact size, "" when the way is spare
+
+
+@dataclass(frozen=True, slots=True)
+class CouplerResult:
+    """A coupler that joins two looms, with its pin list."""
+
+    name: str
+    place: str
+    half_a: str  # the place half A faces
+    half_b: str
+    ways: list[CouplerWay]
+    counted: bool  # the survey says how many ways there are
+    past: list[str]  # numbers of wires that go past it uncut, with the reason
+
+
+@dataclass(frozen=True, slots=True)
+class LoomResult:
+    """One loom that is built and taken off by itself."""
+
+    name: str
+    places: list[str]
+    wires: list[str]  # new wires wholly in it
+    wire_length_m: float
+    copper_kg: float
+    weight_kg: float  # copper and insulation
+
+
+@dataclass(frozen=True, slots=True)
 class Piece:
     """One piece that is cut off: the wire, splice or run it is for."""
 
@@ -600,3 +649,5 @@ class Design:
     standing: list[Standing] = field(default_factory=list)
     dimming: list[Dimming] = field(default_factory=list)
     charge_lines: list[ChargeLine] = field(default_factory=list)
+    couplers: list[CouplerResult] = field(default_factory=list)
+    looms: list[LoomResult] = field(default_factory=list)

@@ -121,6 +121,7 @@ class Part:
     insulated: bool | None = None  # its return stands apart from its case; None: not said
     range_ohm: tuple[float, float] | None = None  # a sender's, or what a gauge wants: empty to full
     pin_a: float | None = None  # what one pin of a connector may carry
+    way_a: float | None = None  # the most one way of a coupler may carry
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +164,9 @@ class WireSpec:
     where: Where
     ends: str = ""  # of a kept cable: "crimped", "soldered", "clamp-on"; "" when not said
     labelled: bool = False  # a kept wire that carries its number at both ends
+    mate_mm2: float = 0.0  # least area that fits the contact its other half in a coupler needs
+    whole: bool = False  # cut at a coupler it would be too thick for a contact
+    origin: int | None = None  # index of the wire it is a half of
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +177,7 @@ class SpliceSpec:
     place: str | None  # None lets the tool choose
     circuit: str
     where: Where
+    chosen: bool = False  # the tool put it there, and other looms already hang on that
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,3 +253,4 @@ class Machine:
     altitude_m: float = 0.0  # above sea level, 0 when the survey says nothing
     coldest_c: float = -10.0  # lowest temperature it must start at
     looked_for: tuple[str, ...] = ()  # hidden things searched for in the old loom: "diode", ...
+    loom_names: Mapping[str, str] = field(default_factory=dict)  # place -> what its loom is called

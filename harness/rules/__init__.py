@@ -8,6 +8,7 @@ from harness.model.design import Design, Finding, Severity
 from harness.model.machine import Machine
 from harness.rules import (
     charging,
+    couplers,
     faults,
     isolating,
     joints,
@@ -47,6 +48,7 @@ SUBJECTS = (
     panels,
     loom,
     oldloom,
+    couplers,
 )
 
 __all__ = ["cautions", "findings", "register", "with_lines"]

@@ -352,12 +352,12 @@ Colour = Annotated[str, PlainValidator(reader(_colour)), _schema("wire colour", 
 
 
 def read_ways(value: Any) -> Any:
-    """Read the ways of a fuse panel: a count, or a mapping of names to ratings that may be left out."""
+    """Read the ways of a fuse panel or coupler: a count, or a mapping of names to ratings or nothing."""
     if not isinstance(value, str):
         return value
     text = tidy(_filled(value))
     if not (text.isascii() and text.isdigit() and 1 <= int(text[:4]) <= 60):
-        raise wrong(f"{text!r} is not a count of fuse ways", "write ways: 8, or {F1: 10 A, F2: 15 A}")
+        raise wrong(f"{text!r} is not a count of ways", "write ways: 8, or {F1: 10 A, F2: 15 A}")
     return {f"#{number}": "" for number in range(1, int(text) + 1)}
 
 

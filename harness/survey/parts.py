@@ -135,6 +135,9 @@ def _check_spot(
 def _draft(name: str, each: PartForm, kind: Kind, form: SurveyForm, ledger: Ledger) -> Draft:
     terminals, assumed = _terminals(name, each, kind, ledger)
     links, more = _links(name, each, kind, form, ledger)
+    if kind.couple is not None:
+        pins, couples, words = _coupler(each, kind.couple)
+        terminals, links, more = {**terminals, **pins}, links + couples, more + words
     turn = _turner(kind, form.machine.chassis_post)
     own, filled = _own_figures(each, kind)
     part = Part(
@@ -156,6 +159,7 @@ def _draft(name: str, each: PartForm, kind: Kind, form: SurveyForm, ledger: Ledg
         output_a=own.get("output"),
         idle_output_a=own.get("idle output"),
         charge=own.get("charge"),
+        way_a=(each.rating or kind.couple.rating_a) if kind.couple else None,
         needs_polarity=kind.polarised if each.polarised is None else each.polarised,
         suppressed=bool(each.suppressed) if kind.has_coil else None,
         allowance=kind.allowance,
@@ -263,6 +267,21 @@ def _fitting(key: str, text: str, ledger: Ledger) -> KindTerminal | None:
         )
         return None
     return terminal(key, f"{word} {width}".strip())
+
+
+def _coupler(each: PartForm, way: KindLink) -> tuple[dict[str, Terminal], list[Link], list[str]]:
+    """Pins and ways of a coupler as the survey counts or names them; without, they follow from the wires."""
+    names = [name.removeprefix("#") for name in each.ways or {}]
+    links = [couple(name, way.resistance_ohm, each.rating or way.rating_a) for name in names]
+    pins = {end: Terminal(end, "pin", "") for link in links for end in (link.a, link.b)}
+    words = [] if each.rating is not None else [f"at most {way.rating_a:g} A a way ({way.source})"]
+    words += [] if names else ["as many ways as wires need"]
+    return pins, links, words
+
+
+def couple(name: str, ohm: float, rating_a: float | None) -> Link:
+    """One way of a coupler from half A to half B."""
+    return Link(f"{name}A/{name}B", f"{name}A", f"{name}B", "bus", ohm, rating_a=rating_a)
 
 
 # ------------------------------------------------------------------------------------------------ links

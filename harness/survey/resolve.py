@@ -12,6 +12,7 @@ from harness.survey.fields import Sizes
 from harness.survey.ground import components, place_zones, runs, zones
 from harness.survey.ledger import Ledger
 from harness.survey.located import Spot
+from harness.survey.looms import check_couplers, loom_names
 from harness.survey.parts import Draft, bodies, drafts, finished
 from harness.survey.schema import MachineForm, SurveyForm, WireForm
 from harness.survey.wiring import Hop, Trace, Wiring, touched
@@ -267,6 +268,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
     _check_ends(form, laid, wiring, ledger)
     _check_bodies(wiring, made, ledger)
     _check_reach(wiring.hops, laid, places, made, ledger)
+    named = loom_names(form, laid, places, check_couplers(laid, made, ledger), ledger)
     assumed_zones = [
         f"zone {zone.name}: ambient {zone.ambient_c:g} °C" for zone in known_zones.values() if zone.assumed
     ]
@@ -286,6 +288,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         spare=form.machine.spare or "",
         zones=known_zones,
         place_zones=places,
+        loom_names=named,
         place_reach_m={place: reach.get(place, REACH_M) for place in places},
         runs=laid,
         bodies=metal,

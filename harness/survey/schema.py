@@ -116,6 +116,7 @@ class PlaceForm(Form):
 
     zone: Name | None = None
     reach: RunLength | None = None
+    loom: Name | None = None
 
 
 class RunForm(Form):

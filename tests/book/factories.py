@@ -10,6 +10,8 @@ from harness.buying.plan import buying_plan
 from harness.lists.materials import materials
 from harness.model.design import (
     CircuitResult,
+    CouplerResult,
+    CouplerWay,
     Design,
     Finding,
     Fuse,
@@ -347,6 +349,16 @@ CIRCUITS = [
         wires=["3", "4", "5a", "5b", "6", "7"],
     )
 ]
+
+
+COUPLER = CouplerResult(
+    "front plug", "dash", "battery box", "front",
+    [
+        CouplerWay("1", "5a", "5b", "Lamps", "BU/WH", "size 16"),
+        CouplerWay("2", "", "", "", "", ""),
+    ],
+    True, ["2: 13.3 mm2 is too thick for a contact"],
+)  # fmt: skip
 
 
 def small_design(*, waste: float = 0.12, **changes: object) -> Design:

@@ -215,7 +215,7 @@ def test_a_fault_of_the_program_is_one_line_and_exit_4(monkeypatch: pytest.Monke
     def broken(*_: object, **__: object) -> None:
         raise ZeroDivisionError("oops")
 
-    monkeypatch.setattr("harness.pipeline.design", broken)
+    monkeypatch.setattr("harness.pipeline.designed", broken)
     result = run("size", SAMPLES / "pump.yaml")
     assert result.exit_code == 4
     assert "Traceback" not in result.output

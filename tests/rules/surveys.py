@@ -269,9 +269,10 @@ def changed(*swaps: tuple[str, str], text: str = GOOD) -> str:
 
 @cache
 def designed(text: str) -> tuple[Machine, Design]:
-    """Machine and design of a survey."""
+    """Machine and design of a survey; the machine with its wires cut where looms meet."""
     machine = read("test.yaml", text=text)
-    return machine, pipeline.design(machine)
+    design = pipeline.design(machine)
+    return pipeline.sized(machine)[0] if design.couplers else machine, design
 
 
 @cache

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from tests.rules.trial import Trial
 from tests.rules.trials_charging import CHARGING, ISOLATING, PANELS, PINS
+from tests.rules.trials_couplers import COUPLERS
 from tests.rules.trials_faults import FAULTS
 from tests.rules.trials_oldloom import OLDLOOM
 from tests.rules.trials_protection import PROTECTION
@@ -21,5 +22,5 @@ __all__ = ["TRIALS", "Trial"]
 TRIALS = [
     *PROTECTION, *FAULTS, *SUPPLY, *SOURCES,
     *RETURNS, *STRAPS, *STARTING, *SERVICES, *POLARITY, *JOINTS, *LOOM, *OLDLOOM,
-    *CHARGING, *ISOLATING, *PANELS, *PINS,
+    *CHARGING, *ISOLATING, *PANELS, *PINS, *COUPLERS,
 ]  # fmt: skip

@@ -243,8 +243,8 @@ def test_dead_short_follows_the_chassis_post() -> None:
         ),
         ("is: lamp, at: dash, power: 5 W, current: 1 A", 39, "says both power and current"),
         ("is: fuse panel, at: dash", 3, "does not say its ways"),
-        ("is: fuse panel, at: dash, ways: none", 39, "'none' is not a count of fuse ways"),
-        ("is: fuse panel, at: dash, ways: 0", 39, "'0' is not a count of fuse ways"),
+        ("is: fuse panel, at: dash, ways: none", 39, "'none' is not a count of ways"),
+        ("is: fuse panel, at: dash, ways: 0", 39, "'0' is not a count of ways"),
         ("is: fuse panel, at: dash, ways: {bus: 5 A}", 40, "names both a way and a terminal"),
         ("is: ground point, at: dash", 3, "does not say which metal it is on"),
         ("is: fuse, at: dash, form: glas", 33, "'glas' is no form of fuse"),
@@ -274,7 +274,7 @@ def test_ways_that_cannot_be_read_are_not_missed_in_paths() -> None:
         ("  ground:", "  panel: {is: fuse panel, at: dash, ways: lots}\n  ground:"),
         ("      - frame > battery -", "      - F1 > panel F2 > pump\n      - frame > battery -"),
     )
-    assert [each.what for each in problems(text)] == ["'lots' is not a count of fuse ways"]
+    assert [each.what for each in problems(text)] == ["'lots' is not a count of ways"]
 
 
 def test_a_part_and_a_body_cannot_share_a_name() -> None:
