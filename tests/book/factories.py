@@ -393,6 +393,8 @@ def small_design(*, waste: float = 0.12, **changes: object) -> Design:
             worst_drop_share=0.034,
         ),
         cautions=["Disconnect the battery's chassis lead first, and connect it last."],
+        couplers=[COUPLER],
+        looms=[LoomResult("loom 1", ["dash", "front"], ["2", "3"], 3.15, 0.09, 0.14)],
         operating=[
             Operating(
                 "night work", "running", "rated", 27.0, True, 13.9,
