@@ -106,7 +106,7 @@ def fuses_sheet(design: Design, marks: Marks) -> Sheet:
         Column("Given in survey", 7),
         number("Load A", most=7),
         Column("Peak A", 9),
-        number("Carries for ever, of rating", "0%", 8),
+        number("Carries for ever % of rating", "0%", 8),
         number("Least A for load", most=7),
         number("Most A for wires", most=7),
         Column("Short circuit at far end A", 9),

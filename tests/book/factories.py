@@ -19,6 +19,7 @@ from harness.model.design import (
     Limit,
     LoadResult,
     LoadVolts,
+    LoomResult,
     MachineInfo,
     ModeResult,
     PartResult,
@@ -361,6 +362,9 @@ COUPLER = CouplerResult(
 )  # fmt: skip
 
 
+LOOM = LoomResult("loom 1", ["dash", "front"], ["2", "3"], 3.15, 0.09, 0.14)
+
+
 def small_design(*, waste: float = 0.12, **changes: object) -> Design:
     """A pump set of 8 wires, one of them kept; its lists are counted by hand in the tests."""
     base = Design(
@@ -393,8 +397,6 @@ def small_design(*, waste: float = 0.12, **changes: object) -> Design:
             worst_drop_share=0.034,
         ),
         cautions=["Disconnect the battery's chassis lead first, and connect it last."],
-        couplers=[COUPLER],
-        looms=[LoomResult("loom 1", ["dash", "front"], ["2", "3"], 3.15, 0.09, 0.14)],
         operating=[
             Operating(
                 "night work", "running", "rated", 27.0, True, 13.9,

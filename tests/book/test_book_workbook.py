@@ -23,7 +23,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from harness.book.text import clean
 from harness.book.workbook import workbook_bytes
-from tests.book.factories import finding, renamed, small_design
+from tests.book.factories import COUPLER, LOOM, finding, renamed, small_design
 
 SHEETS = [
     "Machine", "Cut list", "Materials", "Buying", "Wires", "Runs", "Hook-up by part", "Couplers", "Fuses",
@@ -227,7 +227,7 @@ def test_paper_follows_the_sizes_of_the_country(sizes: str, paper: str) -> None:
 
 def test_columns_of_numbers_say_their_unit() -> None:
     units = re.compile(r" (m|mm|A|V|°C|%|ft|kg)( |,|$)|waste|Needed|V \(|\(count\)")
-    for sheet in _book(workbook_bytes(small_design())):
+    for sheet in _book(workbook_bytes(small_design(couplers=[COUPLER], looms=[LOOM]))):
         for column in sheet.iter_cols():
             if any(cell.data_type == "n" and cell.value is not None for cell in column[1:]):
                 title = str(column[0].value)
@@ -235,7 +235,7 @@ def test_columns_of_numbers_say_their_unit() -> None:
 
 
 def test_no_number_is_wider_than_its_column() -> None:
-    for sheet in _book(workbook_bytes(small_design())):
+    for sheet in _book(workbook_bytes(small_design(couplers=[COUPLER], looms=[LOOM]))):
         for column in sheet.iter_cols(min_row=2):
             width = sheet.column_dimensions[column[0].column_letter].width
             for cell in column:
