@@ -8,10 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Container, Hashable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_matrix
+
+if TYPE_CHECKING:  # slow to import, and most machines need none of it
+    from scipy.optimize import LinearConstraint
 
 LONGEST_S = 60.0  # for one program; what is then still unproven is told as its gap
 LARGEST_COST = 1e5  # in the program; larger ones, such as money in small units, are scaled to it
@@ -74,6 +77,8 @@ class _Rows:
         self.upper.append(upper)
 
     def constraint(self, columns: int) -> LinearConstraint:
+        from scipy.optimize import LinearConstraint
+
         matrix = csr_matrix((self._values, (self._rows, self._columns)), shape=(len(self.upper), columns))
         return LinearConstraint(matrix, np.array(self.lower), np.array(self.upper))
 
@@ -157,6 +162,8 @@ def solve(
     if most_kinds is not None:
         _kinds(columns, rows, first, entries, most_kinds, kind_price)
     unit = max(1.0, max(columns.cost) / LARGEST_COST)
+    from scipy.optimize import Bounds, milp
+
     found = milp(
         np.array(columns.cost) / unit,
         constraints=rows.constraint(len(columns.cost)),

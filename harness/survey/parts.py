@@ -71,6 +71,11 @@ def drafts(
 # ----------------------------------------------------------------------------------------------- checks
 
 
+def with_article(noun: str) -> str:
+    """The noun with its article: "a fuse", "an alternator"."""
+    return f"{'an' if noun[:1] in 'aeiou' else 'a'} {noun}"
+
+
 def _check_keys(name: str, each: PartForm, kind: Kind, ledger: Ledger) -> None:
     """Refuse keys that mean nothing for this kind, and ask for those it cannot do without."""
     aliases = dict(zip(PartForm.model_fields, keys_of(PartForm), strict=True))
@@ -79,10 +84,12 @@ def _check_keys(name: str, each: PartForm, kind: Kind, ledger: Ledger) -> None:
         if field not in each.model_fields_set or key in kind.accepts:
             continue
         takes = listed(sorted(kind.accepts - {"is", "at"}), most=20)
-        reason = f"a {kind.name} takes: {takes}"
+        reason = f"{with_article(kind.name)} takes: {takes}"
         if key == "on":
             reason = "leave it out: its case carries no current"
-        ledger.say(ledger.at_key("parts", name, key), f"{key!r} means nothing for a {kind.name}", reason)
+        ledger.say(
+            ledger.at_key("parts", name, key), f"{key!r} means nothing for {with_article(kind.name)}", reason
+        )
     if each.power is not None and each.current is not None:
         ledger.say(
             ledger.at_key("parts", name, "current"),
@@ -233,7 +240,7 @@ def _terminals(
         found[key] = replace(found[key], size=each.stud or "")
     for key, text in (each.terminals or {}).items():
         if (key not in found and not kind.pins) or key == CASE:
-            ledger.say(key, f"a {kind.name} has no terminal {key!r}", hint(key, found))
+            ledger.say(key, f"{with_article(kind.name)} has no terminal {key!r}", hint(key, found))
             continue
         read = _fitting(key, text, ledger)
         if read is not None:

@@ -6,10 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import product
 
+import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from scipy.optimize import linprog
 
+from harness.electric.branching import dual_prices
 from harness.electric.optimum import Choice, DropLimit, Picked, TooFewKinds, least_copper, pick_sizes
 from harness.electric.program import Entry, Limit, Strap, solve
 from tests.electric.trees import tree
@@ -256,3 +259,23 @@ def test_limits_against_each_other_in_a_mesh_give_way_by_the_least() -> None:
 
 def test_the_gap_is_the_share_that_could_be_saved() -> None:
     assert Picked({}, 2.0, 1.5).gap == pytest.approx(0.25)
+
+
+@given(data=st.data())
+@settings(max_examples=60)
+def test_prices_of_the_relaxation_are_those_of_a_general_solver(data: st.DataObject) -> None:
+    """The bound of the dual against scipy's linear solver, a millionth apart at most."""
+    rows = data.draw(st.integers(1, 6))
+    columns = data.draw(st.integers(rows, 20))
+    share = st.one_of(st.just(0.0), st.floats(0.01, 1.0))
+    gives = np.array(data.draw(st.lists(share, min_size=rows * columns, max_size=rows * columns)))
+    gives = gives.reshape(rows, columns)
+    assume(np.all(gives.sum(axis=1) > 0))
+    over = np.array(data.draw(st.lists(st.floats(0.05, 0.95), min_size=rows, max_size=rows)))
+    gives = gives / (gives.sum(axis=1) * over)[:, None]
+    cost = np.array(data.draw(st.lists(st.floats(0.01, 1.0), min_size=columns, max_size=columns)))
+    price = dual_prices(gives, cost)
+    bound = price.sum() - np.maximum(0.0, price @ gives - cost).sum()
+    exact = linprog(cost, A_ub=-gives, b_ub=-np.ones(rows), bounds=(0, 1), method="highs").fun
+    assert np.all(price >= 0)
+    assert exact - 1e-6 * max(1.0, exact) <= bound <= exact + 1e-9
