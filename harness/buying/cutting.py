@@ -15,6 +15,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, gcd
 
+import numpy as np
+
 MOST_MARKS = 4000  # of the covering knapsack; beyond, the bound is by rate
 MOST_PIECES = 500  # in one program; beyond, a plan is made without and not called proven
 MOST_FILLED = 100  # filled roll by roll in every try; many are laid as well by best fit
@@ -142,16 +144,18 @@ def _by_length(total: int, stocks: Sequence[Stock]) -> tuple[int, list[Stock]]:
     need = -(-missing // step)
     if need > MOST_MARKS:
         return _bound_by_rate(total, stocks), []
-    best: list[tuple[int, int, int]] = [(0, 0, -1)]  # cost, how many, the last one taken
+    lengths = np.array([one.length // step for one in bought])
+    costs = np.array([one.cost * (need + 1) + 1 for one in bought])  # of equal cost the fewer
+    best, last = np.zeros(need + 1, dtype=np.int64), np.zeros(need + 1, dtype=np.int64)
     for mark in range(1, need + 1):
-        ways = ((best[max(0, mark - one.length // step)], one.cost, at) for at, one in enumerate(bought))
-        best.append(min((before[0] + cost, before[1] + 1, at) for before, cost, at in ways))
+        ways = best[np.maximum(mark - lengths, 0)] + costs
+        last[mark] = ways.argmin()
+        best[mark] = ways[last[mark]]
     chosen, mark = [], need
     while mark > 0:
-        one = bought[best[mark][2]]
-        chosen.append(one)
-        mark = max(0, mark - one.length // step)
-    return best[need][0], shelf + chosen
+        chosen.append(bought[last[mark]])
+        mark = max(0, mark - int(lengths[last[mark]]))
+    return int(best[need]) // (need + 1), shelf + chosen
 
 
 def _bound_by_rate(total: int, stocks: Sequence[Stock]) -> int:
@@ -273,7 +277,6 @@ def _program(pieces: Sequence[int], stocks: Sequence[Stock], bound: int) -> tupl
     arcs = _arcs(wanted, ends)
     if len(arcs) > MOST_ARCS and rough is not None:
         return rough, bound
-    import numpy as np
     from scipy.optimize import Bounds, LinearConstraint, milp  # slow to import, and most plans need none
     from scipy.sparse import csr_matrix
 
