@@ -13,12 +13,15 @@ from harness.model.design import Design
 __all__ = ["design_dict", "design_json", "design_schema"]
 
 SIGNIFICANT_DIGITS = 6  # of a metre, a micrometre: far below what a string or a meter can tell
+NOISE = (
+    1e-8  # of a volt or an ampere: below it stands what a solve leaves over, not the same on every computer
+)
 
 _HALF_CHARACTERS = dict.fromkeys(range(0xD800, 0xE000), "\ufffd")
 
 
 def sensible(value: float) -> float:
-    """Return the number to six significant digits, whole numbers without a tail.
+    """Return the number to six significant digits, whole numbers without a tail, 0 for what is only noise.
 
     Raises ValueError when it is not a finite number: JSON has no word for those.
 
@@ -27,6 +30,8 @@ def sensible(value: float) -> float:
     """
     if not math.isfinite(value):
         raise ValueError(f"{value} cannot stand in a design: not a finite number")
+    if abs(value) < NOISE:
+        return 0.0
     return float(f"{value:.{SIGNIFICANT_DIGITS}g}") + 0.0  # adding nought turns -0.0 into 0.0
 
 

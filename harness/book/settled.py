@@ -9,6 +9,8 @@ from harness.book.sheet import Column, Row, Sheet
 from harness.model.design import Design
 from harness.model.operating import Dimming, Operating, OperatingLoad, Standing, StartResult
 
+LEAST_A = 0.0005  # what a meter in the battery lead still shows; below it the solve's own noise begins
+
 Words = list[tuple[str, str]]
 
 
@@ -27,7 +29,8 @@ def _point(state: Operating) -> Words:
     found = [("engine", f"{state.engine}{speed}{cold}; {_volts(state.posts_v)} at the battery{rest}")]
     for source in state.sources:
         does = "gives" if source.gives_a >= 0 else "takes"
-        found.append((source.part, f"{does} {_amps(abs(source.gives_a))} at {_volts(source.volts_v)}"))
+        much = _amps(abs(source.gives_a)) if abs(source.gives_a) >= LEAST_A else "next to nothing"
+        found.append((source.part, f"{does} {much} at {_volts(source.volts_v)}"))
     down = [load.part for load in state.loads if not load.works]
     return found + ([("breaks down", ", ".join(down))] if down else [])
 

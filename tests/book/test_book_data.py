@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harness.book.data import design_dict, design_json, design_schema
+from harness.book.data import design_dict, design_json, design_schema, sensible
 from harness.model.design import Design, Wire
 from tests.book.factories import designs, renamed, small_design
 
@@ -134,3 +134,9 @@ def test_the_lengths_of_the_wires_add_up_to_the_wire_in_the_materials(design: De
     cut = sum(wire["length_m"] for wire in data["wires"] if not wire["kept"])
     bought = sum(line["quantity"] for line in data["materials"] if line["group"] == "wire")
     assert cut == pytest.approx(bought, abs=0.001 * (1 + len(data["materials"])), rel=1e-5)
+
+
+def test_what_a_solve_leaves_over_is_nought() -> None:
+    """Below 10 nA and 10 nV stands rounding, which is not the same on every computer."""
+    assert sensible(-1.23e-11) == 0.0
+    assert sensible(2.5e-6) == 2.5e-6

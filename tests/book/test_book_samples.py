@@ -93,3 +93,22 @@ def test_the_sheet_of_grounds_names_every_body_and_strap(design: Design) -> None
     assert set(rows) == {one.body for one in design.grounds} | {one.wire for one in design.ground_cables}
     for cable in design.ground_cables:
         assert rows[cable.wire][8] == (", ".join(cable.loses) or "nothing")
+
+
+def test_every_new_wire_is_cut_from_one_roll(design: Design) -> None:
+    cut = Counter(
+        piece.name
+        for line in design.buying
+        if line.group == "wire"
+        for each in line.cuts
+        for piece in each.pieces
+    )
+    assert cut == Counter(wire.number for wire in design.wires if not wire.kept)
+    assert all(line.lots or line.note for line in design.buying)
+
+
+def test_no_current_of_the_supply_is_rounding(design: Design) -> None:
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(design)))
+    texts = [str(cell.value) for row in book["Supply"].iter_rows() for cell in row]
+    assert any("battery" in text for text in texts)
+    assert not any("e-" in text and " A" in text for text in texts if text.startswith(("takes", "gives")))
