@@ -9,7 +9,8 @@ from harness.lists.cutlist import CutEnd, CutLine, Spool, cable_words, cut_list
 from harness.lists.hookup import HookPart, HookTerminal, Landing, hook_up
 from harness.lists.measure import CENTIMETRE, feet_inches, round_up
 from harness.lists.tally import count_of
-from harness.model.design import Design, Ground, GroundCable, RunResult, Sneak, Wire
+from harness.model.design import Design, RunResult, Wire
+from harness.model.grounds import Ground, GroundCable, Sneak
 
 
 def with_notes(fitting: str, notes: str) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from harness.book.sheet import Column, Row, Sheet, number, tick
-from harness.model.design import CutFrom, Design, Purchase
+from harness.model.buying import CutFrom, Purchase
+from harness.model.design import Design
 
 
 def lots_text(line: Purchase) -> str:

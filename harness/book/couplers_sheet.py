@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from harness.book.sheet import Column, Row, Sheet, number, tick
-from harness.model.design import CouplerResult, Design, LoomResult
+from harness.model.design import Design
+from harness.model.looms import CouplerResult, LoomResult
 
 
 def _loom_row(loom: LoomResult) -> Row:

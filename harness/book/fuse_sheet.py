@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 from harness.book.marks import Marks, marked
 from harness.book.sheet import Column, Row, Sheet, number, yes
-from harness.model.design import Design, FaultResult, Fuse, FuseOrder
+from harness.model.design import Design, Fuse
+from harness.model.shorts import FaultResult, FuseOrder
 
 NEVER = "may never"
 

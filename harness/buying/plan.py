@@ -11,7 +11,8 @@ from harness.buying.cutting import Stock, TooLong, cutting_plan
 from harness.buying.sold import SoldAs, sold_as
 from harness.lists.by_metre import covering_pieces, shrink_pieces
 from harness.lists.cutlist import cut_list
-from harness.model.design import CutFrom, Design, Lot, Material, Piece, Purchase
+from harness.model.buying import CutFrom, Lot, Piece, Purchase
+from harness.model.design import Design, Material
 from harness.model.stock import Offcut
 
 MARKS_PER_M = 10_000  # cutting counts in tenths of a millimetre, in which feet come out whole

@@ -10,7 +10,8 @@ from math import ceil, floor, log10
 from harness.drawing import metrics
 from harness.drawing import sheet as paper
 from harness.drawing.svg import SOFT, Canvas, Spot, clean, document
-from harness.model.design import Design, FuseCurve
+from harness.model.design import Design
+from harness.model.shorts import FuseCurve
 
 DRAWING = "Fuses"
 NOTE = "Time to open against current, both by decades"

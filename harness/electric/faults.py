@@ -14,8 +14,9 @@ from harness.electric.links import LINK, link_clears_s
 from harness.electric.overload import ADIABATIC_S, overload_a, short_end_c
 from harness.electric.shorts import Short, Shorts
 from harness.electric.sizing import Sizing, fuse_name
-from harness.model.design import FaultResult, Point, Wire
+from harness.model.design import Point, Wire
 from harness.model.machine import Machine
+from harness.model.shorts import FaultResult
 
 JUST_BELOW = 1 - 1e-9
 SOURCE = (

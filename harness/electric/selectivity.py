@@ -13,7 +13,8 @@ from harness.electric.links import BURST_SHARE, LINK_MOST_S, link_melts_a2s
 from harness.electric.network import LEAST_OHM
 from harness.electric.overload import ADIABATIC_S, overload_a
 from harness.electric.sizing import fuse_name
-from harness.model.design import BandPoint, FaultResult, FuseCurve, FuseOrder, OverloadResult, Wire
+from harness.model.design import Wire
+from harness.model.shorts import BandPoint, FaultResult, FuseCurve, FuseOrder, OverloadResult
 
 STEPS_A_DECADE = 4  # points of a wire's line
 

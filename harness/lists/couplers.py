@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import Counter
 
 from harness.lists.tally import by_key, with_spares
-from harness.model.design import CouplerResult, Design, Material
+from harness.model.design import Design, Material
+from harness.model.looms import CouplerResult
 
 SOURCE = "counted from the pin lists; 10 % spare, at least 2: common practice (memory)"
 

@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from math import pi
 
 from harness.loom.couplers import Laid, coupler_places, couplers, passes, sides, why_whole
-from harness.model.design import CouplerResult, CouplerWay, LoomResult, Wire
+from harness.model.design import Wire
+from harness.model.looms import CouplerResult, CouplerWay, LoomResult
 from harness.model.machine import Link, Machine, Part, WireSpec
 from harness.model.stages import Routed
 from harness.tables import load

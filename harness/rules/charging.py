@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.model.design import ChargeLine
+from harness.model.grounds import ChargeLine
 from harness.model.machine import End
 from harness.rules.case import Case, Way, part_end
 from harness.rules.figures import PRACTICE

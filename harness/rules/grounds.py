@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from harness.model.design import Ground, GroundCable, Sneak
+from harness.model.grounds import Ground, GroundCable, Sneak
 from harness.model.machine import End, Link, Part
 from harness.rules import traits
 from harness.rules.bridges import Bridges, bridges

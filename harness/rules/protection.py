@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.model.design import Fuse, FuseCurve
+from harness.model.design import Fuse
 from harness.model.machine import Part
+from harness.model.shorts import FuseCurve
 from harness.rules import traits
 from harness.rules.case import Case
 from harness.rules.figures import (

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from harness.model.design import GroundCable, Limit
+from harness.model.design import Limit
+from harness.model.grounds import GroundCable
 from harness.model.machine import WireSpec
 from harness.rules import traits
 from harness.rules.case import Case, part_end

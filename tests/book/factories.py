@@ -10,8 +10,6 @@ from harness.buying.plan import buying_plan
 from harness.lists.materials import materials
 from harness.model.design import (
     CircuitResult,
-    CouplerResult,
-    CouplerWay,
     Design,
     Finding,
     Fuse,
@@ -19,7 +17,6 @@ from harness.model.design import (
     Limit,
     LoadResult,
     LoadVolts,
-    LoomResult,
     MachineInfo,
     ModeResult,
     PartResult,
@@ -32,6 +29,7 @@ from harness.model.design import (
     Wire,
     WireEnd,
 )
+from harness.model.looms import CouplerResult, CouplerWay, LoomResult
 from harness.model.operating import Operating, OperatingLoad, OperatingSource
 
 BLADE = "blade (ISO 8820-3 type C)"

@@ -7,7 +7,8 @@ from dataclasses import replace
 from harness.book.fuse_sheet import clearing_words, fuses_sheet, let_through_share, order_words, short_words
 from harness.book.marks import marks_of
 from harness.book.sheet import Value
-from harness.model.design import Design, FaultResult, FuseOrder
+from harness.model.design import Design
+from harness.model.shorts import FaultResult, FuseOrder
 from harness.pipeline import design
 from harness.survey import read
 from tests.electric.test_electric_links import SURVEY

@@ -11,7 +11,8 @@ from hypothesis import given, settings
 
 from harness.buying.plan import buying_plan
 from harness.lists.materials import materials
-from harness.model.design import Design, Purchase
+from harness.model.buying import Purchase
+from harness.model.design import Design
 from harness.model.stock import Offcut
 from tests.book.factories import designs, small_design, wire
 

@@ -15,7 +15,8 @@ from harness.electric.ruleset import rule_set
 from harness.electric.sizing import size_machine
 from harness.electric.wanted import Wanted
 from harness.loom.routing import route
-from harness.model.design import Design, GroundCable
+from harness.model.design import Design
+from harness.model.grounds import GroundCable
 from harness.model.machine import Machine
 from harness.rules.bridges import bridges
 from harness.rules.case import Case, conducts, part_end

@@ -1,0 +1,52 @@
+"""Materials as they are sold, and what is cut from which roll."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece that is cut off: the wire, splice or run it is for."""
+
+    name: str
+    length_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class CutFrom:
+    """One roll, stick, length or offcut and what is cut from it, longest first."""
+
+    stock: str  # "roll of 100 ft"
+    length_m: float
+    pieces: list[Piece]
+    left_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """So many of one unit that a thing is sold in."""
+
+    unit: str  # "roll of 100 ft", "pack of 10"
+    amount: float  # metres or pieces in one
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Purchase:
+    """One material in the units it is sold in."""
+
+    key: str
+    group: str
+    item: str
+    size: str
+    colour: str
+    need: float  # pieces alone, without waste
+    unit: str  # "m" or "each"
+    lots: list[Lot]
+    bought: float
+    left: float  # of what is bought
+    naive: float  # what is bought when the need with its waste is rounded up to the shortest unit
+    cuts: list[CutFrom]
+    proven: bool  # no other cuts buy less
+    note: str
