@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import inspect
 import io
+import sys
 import tokenize
 from dataclasses import MISSING, fields, is_dataclass
 from types import ModuleType, NoneType, UnionType
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
-from harness.model import design as model
-from harness.model import operating
 from harness.model.design import Design
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -89,8 +88,14 @@ class _Builder:
     """Collects one definition for every dataclass met on the way."""
 
     def __init__(self) -> None:
-        self.comments = _field_comments(model) | _field_comments(operating)
+        self.comments: dict[str, dict[tuple[str, str], str]] = {}  # by module
         self.definitions: dict[str, dict[str, Any]] = {}
+
+    def comment(self, cls: type, name: str) -> str:
+        """What the source says of a field beside it, "" when nothing."""
+        if cls.__module__ not in self.comments:
+            self.comments[cls.__module__] = _field_comments(sys.modules[cls.__module__])
+        return self.comments[cls.__module__].get((cls.__name__, name), "")
 
     def of(self, hint: Any, *, floor: bool = False) -> dict[str, Any]:
         """Return the schema of a type hint; ``floor`` forbids negative numbers."""
@@ -122,7 +127,7 @@ class _Builder:
         hints = get_type_hints(cls)
         properties: dict[str, Any] = {}
         for field in fields(cls):
-            comment = self.comments.get((cls.__name__, field.name), "")
+            comment = self.comment(cls, field.name)
             floor = _suffix(field.name) in NEVER_NEGATIVE
             properties[json_key(field.name)] = {
                 "description": _described(field.name, comment),

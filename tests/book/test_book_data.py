@@ -140,3 +140,15 @@ def test_what_a_solve_leaves_over_is_nought() -> None:
     """Below 10 nA and 10 nV stands rounding, which is not the same on every computer."""
     assert sensible(-1.23e-11) == 0.0
     assert sensible(2.5e-6) == 2.5e-6
+
+
+def test_fields_are_described_from_every_file_of_the_model() -> None:
+    found = design_schema()["$defs"]
+    for name, field, words in (
+        ("Wire", "decided_by", "name of the limit that set the size"),
+        ("BandPoint", "least_s", "holds at least so long"),
+        ("Purchase", "need", "pieces alone, without waste"),
+        ("CouplerWay", "wire_a", "number"),
+        ("ChargeLine", "ampacity_a", "may carry"),
+    ):
+        assert words in found[name]["properties"][field]["description"]
