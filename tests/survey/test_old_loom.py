@@ -77,7 +77,7 @@ def test_an_insulated_return_is_noted_and_only_of_what_can_have_one() -> None:
     assert machine(_sender("insulated: yes")).parts["tank"].insulated is True
     assert machine(_sender("notes: old")).parts["tank"].insulated is None
     (found,) = problems(changed(("current: 6 A", "current: 6 A, insulated: yes")))
-    assert "'insulated' means nothing for a electric pump" in found.what
+    assert "'insulated' means nothing for an electric pump" in found.what
 
 
 def test_what_is_said_of_a_kept_cable() -> None:
