@@ -40,6 +40,8 @@ def loom_names(
     form: SurveyForm, laid: tuple[Run, ...], places: Mapping[str, str], cuts: set[str], ledger: Ledger
 ) -> dict[str, str]:
     """Place -> name of its loom, as the survey gives it; two names in one loom are a mistake."""
+    if ledger.damage.names.get("parts"):
+        return {}  # a part that could not be read may be the coupler
     uncut = tuple(run for run in laid if not {run.start, run.end} & cuts)
     group = components(uncut, places)
     named = {place: each.loom for place, each in form.places.items() if each.loom is not None}

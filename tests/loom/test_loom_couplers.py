@@ -177,6 +177,14 @@ def test_without_a_coupler_there_is_one_loom() -> None:
     assert made.couplers == []
 
 
+def test_a_coupler_that_could_not_be_read_is_blamed_once() -> None:
+    places = "places:\n  box: {loom: main loom}\n  nose: {loom: nose loom}\nruns:\n"
+    text = coupled("", ("runs:\n", places)).replace("nose plug:", "nose > plug:")
+    with pytest.raises(SurveyWrong) as caught:
+        read("test.yaml", text=text)
+    assert ["has a meaning in paths" in each.what for each in caught.value.problems] == [True]
+
+
 def test_looms_are_called_as_the_survey_says() -> None:
     places = "places:\n  box: {loom: main loom}\n  nose: {loom: nose loom}\nruns:\n"
     made = design(read("test.yaml", text=coupled("", ("runs:\n", places))))
