@@ -254,3 +254,5 @@ class Machine:
     coldest_c: float = -10.0  # lowest temperature it must start at
     looked_for: tuple[str, ...] = ()  # hidden things searched for in the old loom: "diode", ...
     loom_names: Mapping[str, str] = field(default_factory=dict)  # place -> what its loom is called
+    allowances_m: Mapping[str, float] = field(default_factory=dict)  # what is added, as the survey says it
+    reterminate: int = 2  # how often the wire at an end is long enough to be cut back and crimped again

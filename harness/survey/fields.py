@@ -110,6 +110,9 @@ RunLength = Annotated[
 WireLength = Annotated[
     float, PlainValidator(reader(lambda t: quantity("wire length", t))), _example("wire length")
 ]
+Allowance = Annotated[
+    float, PlainValidator(reader(lambda t: quantity("allowance", t))), _example("allowance")
+]
 HoleMm = Annotated[
     float, PlainValidator(reader(lambda t: round(1000 * quantity("hole", t), 6))), _example("hole")
 ]
@@ -349,6 +352,19 @@ def _colour(text: str) -> str:
 
 
 Colour = Annotated[str, PlainValidator(reader(_colour)), _schema("wire colour", examples=["BU/WH", "red"])]
+
+
+MOST_TIMES = 9
+
+
+def _times(value: Any) -> int:
+    text = tidy(_filled(value))
+    if not (text.isascii() and text.isdigit() and int(text[:4]) <= MOST_TIMES):
+        raise wrong(f"{text!r} is not a count of times", f"write a whole number from 0 to {MOST_TIMES}")
+    return int(text)
+
+
+Times = Annotated[int, PlainValidator(_times), _schema("how often", examples=["2"])]
 
 
 def read_ways(value: Any) -> Any:

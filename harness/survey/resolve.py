@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from harness.model.machine import End, Machine, Part, Run, WireSpec
+from harness.survey.allowances import allowances, left_out
 from harness.survey.circuits import Steps, circuits, modes
 from harness.survey.fields import Sizes
 from harness.survey.ground import components, place_zones, runs, zones
@@ -274,6 +275,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
     ]
     reach = {place: each.reach for place, each in form.places.items() if each.reach is not None}
     assumed_reach = [] if set(places) <= set(reach) else [f"parts at one place {REACH_M:g} m apart"]
+    added_m, reterminate = allowances(form.allowances)
     return Machine(
         name=form.machine.name,
         voltage_v=form.machine.voltage_v,
@@ -297,11 +299,13 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         circuits=made_circuits,
         wires=_specs(wiring.hops, facts, ledger),
         splices=tuple(wiring.splices.values()),
-        assumed=(*chosen.assumed, *assumed_zones, *assumed_reach),
+        assumed=(*chosen.assumed, *assumed_zones, *assumed_reach, *left_out(form.allowances)),
         file=ledger.file,
         digest=digest,
         notes=tuple(form.notes),
         looked_for=tuple(dict.fromkeys(form.machine.looked_for)),
         altitude_m=form.machine.altitude or 0.0,
         coldest_c=COLDEST_C if form.machine.coldest is None else form.machine.coldest,
+        allowances_m=added_m,
+        reterminate=reterminate,
     )

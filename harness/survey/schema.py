@@ -8,6 +8,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from harness.kinds import kinds
 from harness.survey.fields import (
+    Allowance,
     AlsoNothing,
     AlsoText,
     Altitude,
@@ -56,6 +57,7 @@ from harness.survey.fields import (
     SpeedField,
     StrandsField,
     StudSize,
+    Times,
     Voltage,
     WireCableField,
     WireLength,
@@ -168,6 +170,24 @@ class PartForm(Form):
     notes: Note | None = None
 
 
+class AllowancesForm(Form):
+    """What wires are cut longer by, in the words of the table length_allowances."""
+
+    stud: Allowance | None = None
+    blade: Allowance | None = None
+    screw: Allowance | None = None
+    pigtail: Allowance | None = None
+    splice: Allowance | None = None
+    coupler: Allowance | None = None
+    fuse_panel: Allowance | None = Field(default=None, alias="fuse panel")
+    battery_post: Allowance | None = Field(default=None, alias="battery post")
+    heavy_lug: Allowance | None = Field(default=None, alias="heavy lug")
+    drip_loop: Allowance | None = Field(default=None, alias="drip loop")
+    hinge: Allowance | None = None
+    round_up: Allowance | None = Field(default=None, alias="round up")
+    reterminate: Times | None = Field(default=None, alias="re-terminate")
+
+
 class ModeForm(Form):
     """A state of the machine."""
 
@@ -223,6 +243,7 @@ class SurveyForm(Form):
         | None
     ) = None
     parts: dict[PartName, PartForm]
+    allowances: Annotated[AllowancesForm, BeforeValidator(empty_mapping), AlsoNothing()] = AllowancesForm()
     modes: Annotated[dict[Name, ModeForm], BeforeValidator(empty_mapping), AlsoNothing()] = {}
     circuits: dict[Name, CircuitForm]
     wires: Annotated[
@@ -241,6 +262,7 @@ SECTION_FORMS: dict[str, type[Form]] = {
     "runs": RunForm,
     "bodies": BodyForm,
     "parts": PartForm,
+    "allowances": AllowancesForm,
     "modes": ModeForm,
     "circuits": CircuitForm,
     "wires": WireForm,

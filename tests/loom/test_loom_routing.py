@@ -68,22 +68,6 @@ def test_a_body_is_its_ground_point_nearest_to_the_other_end() -> None:
     assert _wire(routed, "box ground", "battery").run_length_m == 0.0
 
 
-def test_cut_length_by_hand_over_a_hinge() -> None:
-    """Switch to splice: 1 m of run, 10 % slack 0.1, one moving joint 0.1, blade 0.05, splice 0.05: 1.30 m."""
-    wire = _wire(route(_machine()), "switch", "S1")
-    assert wire.run_length_m == 1.0
-    assert dict(wire.additions)["moving joint left - fork"] == 0.1
-    assert wire.length_m == pytest.approx(1.30)
-    assert sum(length for _, length in wire.additions) == pytest.approx(0.30)
-
-
-def test_cut_length_by_hand_inside_a_place() -> None:
-    """Battery to fuse: parts at the box stand 0.3 m apart, post 0.025, blade 0.05: 0.375, up to 0.40."""
-    wire = _wire(route(_machine()), "battery", "F1")
-    assert wire.runs == ()
-    assert wire.length_m == pytest.approx(0.40)
-
-
 def test_a_kept_wire_is_as_long_as_it_is() -> None:
     text = SURVEY + "wires:\n  battery + > F1: {keep: yes, size: 8 AWG, length: 1.23 m}\n"
     wire = _wire(route(_machine(text)), "battery", "F1")

@@ -15,6 +15,12 @@ WRONG = Path(__file__).parents[2] / "samples" / "wrong"
 EXPECTED: dict[str, list[tuple[int, int, str, str]]] = {
     "absurd": [(9, 43, "'10 km' is more than 200 m", "for example 1.15 m")],
     "absurd-lamp": [(14, 48, "'5000 A' is more than 2000 A", "check the figure and its unit")],
+    "allowance": [
+        (18, 9, "'60' has no unit", "for example 50 mm"),
+        (19, 3, "section 'allowances' has no key 'drip lop'", "did you mean 'drip loop'?"),
+        (20, 17, "'twice' is not a count of times", "a whole number from 0 to 9"),
+        (21, 10, "'3 m' is more than 2 m", "check the figure"),
+    ],
     "colon-in-text": [(3, 22, "a colon stands here where none can", "put the text in quotes")],
     "comma-in-braces": [
         (9, 43, "'1' has no unit", "for example 1.15 m"),

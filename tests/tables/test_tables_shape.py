@@ -105,7 +105,7 @@ FULL = [
     ("loom_sizes", 5),
     ("standard_fuse_ratings", 5),
     ("contact_resistance", 5),
-    ("length_allowances", 5),
+    ("length_allowances", 7),
     ("allowances", 7),
 ]
 
