@@ -280,7 +280,7 @@ def designed(machine: Machine, wanted: Wanted | None = None) -> tuple[Machine, D
     draft = replace(
         draft, couplers=coupler_results(machine, routed, loom.wires), looms=looms(machine, loom.wires)
     )
-    listed = replace(draft, materials=materials(draft, waste=machine.waste))
+    listed = replace(draft, materials=materials(draft, waste=machine.waste, spares=machine.spares))
     listed = replace(listed, buying=buying_plan(listed))
     cautions = rules.cautions(machine, listed)
     return machine, replace(listed, findings=rules.findings(machine, listed), cautions=cautions)

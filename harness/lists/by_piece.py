@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from harness.lists.tally import SPARE_SOURCE, by_key, once, with_spares
+from harness.lists.tally import by_key, once, told, with_spares
 from harness.model.design import Design, Material, Point, RunResult, WireEnd
+from harness.model.spares import SpareRules
 
 
 def _new_ends(design: Design) -> Iterator[tuple[str, Point, WireEnd]]:
@@ -25,7 +26,7 @@ def _pigtails(design: Design) -> set[tuple[str, str]]:
     }
 
 
-def terminals(design: Design) -> list[Material]:
+def terminals(design: Design, spares: SpareRules) -> list[Material]:
     """Return what is crimped on new wires where they land on parts, by catalogue text and stud or blade."""
     pigtails = _pigtails(design)
     crimped = [
@@ -42,11 +43,11 @@ def terminals(design: Design) -> list[Material]:
             size=stud,
             colour="",
             quantity=len(numbers),
-            with_waste=with_spares(len(numbers)),
+            with_waste=with_spares(len(numbers), spares.terminals),
             unit="each",
             longest_m=None,
             used_on=once(numbers),
-            source="; ".join([*filter(None, once(sources[text, stud])), SPARE_SOURCE]),
+            source=told("; ".join(filter(None, once(sources[text, stud]))), spares.terminals),
         )
         for (text, stud), numbers in used.items()
     ]
@@ -64,7 +65,7 @@ def _joints(design: Design) -> Iterator[tuple[str, str]]:
             yield end.terminal, number
 
 
-def splices(design: Design) -> list[Material]:
+def splices(design: Design, spares: SpareRules) -> list[Material]:
     """Return splice fittings by catalogue text: one a joint, and one for each flying lead of a part."""
     return [
         Material(
@@ -73,23 +74,26 @@ def splices(design: Design) -> list[Material]:
             "",
             "",
             len(names),
-            with_spares(len(names)),
+            with_spares(len(names), spares.splices),
             "each",
             None,
             once(names),
-            SPARE_SOURCE,
+            told("", spares.splices),
         )
         for text, names in by_key(_joints(design)).items()
     ]
 
 
-def grommets(design: Design) -> list[Material]:
+def grommets(design: Design, spares: SpareRules) -> list[Material]:
     """Return one grommet for every hole that has one, by catalogue text."""
     used = by_key((run.grommet, run.name) for run in design.runs if run.grommet)
     return [
-        Material("grommets", text, "", "", len(runs), len(runs), "each", None, runs, "one for each hole")
+        Material(
+            "grommets", text, "", "", len(runs), with_spares(len(runs), spares.grommets), "each", None, runs,
+            told("one for each hole", spares.grommets),
+        )
         for text, runs in used.items()
-    ]
+    ]  # fmt: skip
 
 
 def _per_run(
@@ -103,25 +107,31 @@ def _per_run(
     return found
 
 
-def ties(design: Design) -> list[Material]:
+def ties(design: Design, spares: SpareRules) -> list[Material]:
     """Return cable ties by catalogue text, with spares: many are cut off again while building."""
     used = _per_run(design, lambda run: run.tie, lambda run: run.ties)
     return [
-        Material("ties", text, "", "", count, with_spares(count), "each", None, runs, SPARE_SOURCE)
+        Material(
+            "ties", text, "", "", count, with_spares(count, spares.ties), "each", None, runs,
+            told("", spares.ties),
+        )
         for text, (count, runs) in used.items()
-    ]
+    ]  # fmt: skip
 
 
-def clamps(design: Design) -> list[Material]:
-    """Return clamps by catalogue text, exactly as many as the runs need."""
+def clamps(design: Design, spares: SpareRules) -> list[Material]:
+    """Return clamps by catalogue text, as many as the runs need."""
     used = _per_run(design, lambda run: run.clamp, lambda run: run.clamps)
     return [
-        Material("clamps", text, "", "", count, count, "each", None, runs, "counted along the runs")
+        Material(
+            "clamps", text, "", "", count, with_spares(count, spares.clamps), "each", None, runs,
+            told("counted along the runs", spares.clamps),
+        )
         for text, (count, runs) in used.items()
-    ]
+    ]  # fmt: skip
 
 
-def labels(design: Design) -> list[Material]:
+def labels(design: Design, spares: SpareRules) -> list[Material]:
     """Return label sleeves for both ends of every new wire, by the wire they are slid on."""
     used = by_key(
         ((wire.size, wire.cable, wire.outside_mm), wire.number)
@@ -137,11 +147,11 @@ def labels(design: Design) -> list[Material]:
             size=f"{outside_mm:.2g} mm outside",
             colour="",
             quantity=len(numbers),
-            with_waste=with_spares(len(numbers)),
+            with_waste=with_spares(len(numbers), spares.labels),
             unit="each",
             longest_m=None,
             used_on=once(numbers),
-            source=f"one for each end; {SPARE_SOURCE}",
+            source=told("one for each end", spares.labels),
         )
         for (size, cable, outside_mm), numbers in used.items()
     ]

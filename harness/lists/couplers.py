@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 
-from harness.lists.tally import by_key, with_spares
+from harness.lists.tally import by_key, told, with_spares
 from harness.model.design import Design, Material
 from harness.model.looms import CouplerResult
+from harness.model.spares import SpareRules
 
-SOURCE = "counted from the pin lists; 10 % spare, at least 2: common practice (memory)"
+SOURCE = "counted from the pin lists"
 
 
 def _title(coupler: CouplerResult) -> str:
@@ -18,7 +19,7 @@ def _title(coupler: CouplerResult) -> str:
     return f"{len(coupler.ways)} ways, {sizes}" if sizes else f"{len(coupler.ways)} ways"
 
 
-def couplers(design: Design) -> list[Material]:
+def couplers(design: Design, spares: SpareRules) -> list[Material]:
     """Return halves, wire seals and sealing plugs; contacts are counted with the terminals."""
     halves = by_key((_title(one), one.name) for one in design.couplers if one.ways)
     found = [
@@ -39,7 +40,7 @@ def couplers(design: Design) -> list[Material]:
         found.append(
             Material(
                 "terminals", f"wire seal for coupler contact, {size}", "", "", len(numbers),
-                with_spares(len(numbers)), "each", None, numbers, SOURCE,
+                with_spares(len(numbers), spares.seals), "each", None, numbers, told(SOURCE, spares.seals),
             )
         )  # fmt: skip
     spare = {one.name: sum(not way.contact for way in one.ways) for one in design.couplers}
@@ -48,8 +49,8 @@ def couplers(design: Design) -> list[Material]:
         names = [name for name, count in spare.items() if count]
         found.append(
             Material(
-                "terminals", "sealing plug for a spare way of a coupler", "", "", plugs, with_spares(plugs),
-                "each", None, names, SOURCE,
+                "terminals", "sealing plug for a spare way of a coupler", "", "", plugs,
+                with_spares(plugs, spares.seals), "each", None, names, told(SOURCE, spares.seals),
             )
         )  # fmt: skip
     return found

@@ -10,6 +10,7 @@ from harness.lists.couplers import couplers
 from harness.lists.forgotten import forgotten
 from harness.lists.measure import natural
 from harness.model.design import Design, Material
+from harness.model.spares import USUAL, SpareRules
 
 COUNTED_IN_SIZE = ("heat-shrink", "covering")  # their size says how many pieces there are
 _GROUPS: tuple[str, ...] = get_args(get_type_hints(Material)["group"])
@@ -24,10 +25,11 @@ def _order(material: Material) -> tuple[object, ...]:
     )
 
 
-def materials(design: Design, *, waste: float) -> list[Material]:
+def materials(design: Design, *, waste: float, spares: SpareRules = USUAL) -> list[Material]:
     """Return what to buy, by group and then size; kept wires cut nothing and buy nothing.
 
     waste: share added to what is sold by the metre, as ``Machine.waste`` says, 0.12 for 12 %.
+    spares: how much more of what is sold by the piece.
     Raises ValueError when it is negative. ``design.materials`` is not read.
     """
     if waste < 0:
@@ -44,10 +46,10 @@ def materials(design: Design, *, waste: float) -> list[Material]:
         protection.relays,
         protection.holders,
         couplers,
-        forgotten,
     )
     lines = [line for make in metres for line in make(design, waste=waste)]
-    lines += [line for make in pieces for line in make(design)]
+    lines += [line for make in pieces for line in make(design, spares)]
+    lines += forgotten(design)
     return [replace(line, key=item_key(line)) for line in sorted(lines, key=_order)]
 
 

@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
+from harness.model.spares import Extra
+
 K = TypeVar("K")
 
-SPARE_SHARE = 0.10
-SPARE_LEAST = 2
-SPARE_SOURCE = "10 % spare, at least 2: common practice (memory)"
+FLOAT_NOISE_DIGITS = 9  # 70 times a tenth is 7, whatever floats make of it
 
 
 def by_key(pairs: Iterable[tuple[K, str]]) -> dict[K, list[str]]:
@@ -26,13 +26,32 @@ def once(names: Iterable[str]) -> list[str]:
     return list(dict.fromkeys(names))
 
 
-def with_spares(count: int) -> int:
-    """Return ``count`` and a tenth more, at least two more: some are lost or crimped badly.
+def with_spares(count: int, extra: Extra) -> int:
+    """Return ``count`` and the spares by a rule: some are lost or crimped badly.
 
-    >>> with_spares(5), with_spares(41)
+    >>> with_spares(5, Extra(0.1, 2)), with_spares(41, Extra(0.1, 2))
     (7, 46)
     """
-    return count + max(SPARE_LEAST, math.ceil(count * SPARE_SHARE))
+    return count + max(extra.least, math.ceil(round(count * extra.share, FLOAT_NOISE_DIGITS)))
+
+
+def spare_words(extra: Extra) -> str:
+    """Write a rule for spares and whose it is.
+
+    >>> spare_words(Extra(0.1, 2)), spare_words(Extra(0.0, 3, assumed=False))
+    ('10 % spare, at least 2: common practice (memory), assumed', '3 spare: as surveyed')
+    """
+    whose = "common practice (memory), assumed" if extra.assumed else "as surveyed"
+    if not extra.share:
+        return f"{extra.least or 'none'} spare: {whose}"
+    least = f", at least {extra.least}" if extra.least else ""
+    return f"{extra.share * 100:g} % spare{least}: {whose}"
+
+
+def told(source: str, extra: Extra) -> str:
+    """Write where a count comes from, and its spares unless custom has none of them."""
+    silent = extra.assumed and not extra.share and not extra.least
+    return source if silent else "; ".join(filter(None, (source, spare_words(extra))))
 
 
 def span(values: Sequence[float], unit: str) -> str:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 from harness.model.problem import Where
+from harness.model.spares import USUAL, SpareRules
 
 Post = Literal["negative", "positive"]
 LinkKind = Literal["contact", "fuse", "load", "bus", "source"]
@@ -256,3 +257,4 @@ class Machine:
     loom_names: Mapping[str, str] = field(default_factory=dict)  # place -> what its loom is called
     allowances_m: Mapping[str, float] = field(default_factory=dict)  # what is added, as the survey says it
     reterminate: int = 2  # how often the wire at an end is long enough to be cut back and crimped again
+    spares: SpareRules = USUAL  # how much more than is needed

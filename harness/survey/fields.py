@@ -81,6 +81,11 @@ def _schema(description: str, **more: Any) -> WithJsonSchema:
     return WithJsonSchema({"type": ["string", "number"], "description": description, **more})
 
 
+def schema_of(description: str, examples: Iterable[str]) -> WithJsonSchema:
+    """The JSON Schema of a value that is written as text or number."""
+    return _schema(description, examples=list(examples))
+
+
 def _example(name: str) -> WithJsonSchema:
     measure = MEASURES[name]
     return _schema(f"{measure.words}, with its unit", examples=[measure.example])

@@ -16,6 +16,7 @@ from harness.survey.located import Spot
 from harness.survey.looms import check_couplers, loom_names
 from harness.survey.parts import Draft, bodies, drafts, finished
 from harness.survey.schema import MachineForm, SurveyForm, WireForm
+from harness.survey.spares import assumed_spares, spare_rules
 from harness.survey.wiring import Hop, Trace, Wiring, touched
 from harness.survey.words import SAE_CABLES, nearest
 
@@ -274,6 +275,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         f"zone {zone.name}: ambient {zone.ambient_c:g} °C" for zone in known_zones.values() if zone.assumed
     ]
     reach = {place: each.reach for place, each in form.places.items() if each.reach is not None}
+    spares = spare_rules(form.spares)
     assumed_reach = [] if set(places) <= set(reach) else [f"parts at one place {REACH_M:g} m apart"]
     added_m, reterminate = allowances(form.allowances)
     return Machine(
@@ -299,12 +301,19 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         circuits=made_circuits,
         wires=_specs(wiring.hops, facts, ledger),
         splices=tuple(wiring.splices.values()),
-        assumed=(*chosen.assumed, *assumed_zones, *assumed_reach, *left_out(form.allowances)),
+        assumed=(
+            *chosen.assumed,
+            *assumed_spares(spares),
+            *assumed_zones,
+            *assumed_reach,
+            *left_out(form.allowances),
+        ),
         file=ledger.file,
         digest=digest,
         notes=tuple(form.notes),
         looked_for=tuple(dict.fromkeys(form.machine.looked_for)),
         altitude_m=form.machine.altitude or 0.0,
+        spares=spares,
         coldest_c=COLDEST_C if form.machine.coldest is None else form.machine.coldest,
         allowances_m=added_m,
         reterminate=reterminate,

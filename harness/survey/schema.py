@@ -68,6 +68,7 @@ from harness.survey.fields import (
     one_or_list,
     read_ways,
 )
+from harness.survey.shares import ExtraField
 from harness.survey.words import functions
 
 
@@ -219,6 +220,20 @@ class WireForm(Form):
     labels: YesNo | None = None
 
 
+class SparesForm(Form):
+    """How much more is bought than is needed."""
+
+    terminals: ExtraField | None = None
+    splices: ExtraField | None = None
+    seals: ExtraField | None = None
+    ties: ExtraField | None = None
+    labels: ExtraField | None = None
+    grommets: ExtraField | None = None
+    clamps: ExtraField | None = None
+    relays: ExtraField | None = None
+    fuses: ExtraField | None = None
+
+
 class SurveyForm(Form):
     """A whole survey."""
 
@@ -251,6 +266,7 @@ class SurveyForm(Form):
         BeforeValidator(empty_mapping),
         AlsoNothing(),
     ] = {}
+    spares: Annotated[SparesForm, BeforeValidator(empty_mapping), AlsoNothing()] = SparesForm()
     notes: Annotated[list[Note], BeforeValidator(empty_list), AlsoText(), AlsoNothing()] = []
 
 
@@ -266,6 +282,7 @@ SECTION_FORMS: dict[str, type[Form]] = {
     "modes": ModeForm,
     "circuits": CircuitForm,
     "wires": WireForm,
+    "spares": SparesForm,
 }
 
 

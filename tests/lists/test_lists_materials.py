@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from dataclasses import replace
+from functools import partial
 from math import fsum, isclose
 
 import pytest
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 
 from harness.lists.materials import materials
 from harness.model.design import Design, Material
+from harness.model.spares import USUAL, Extra, SpareRules
 from tests.book.factories import designs, end, fuse, part, small_design, wire
 
 
@@ -243,3 +245,42 @@ def test_the_order_of_wires_does_not_change_what_is_bought(design: Design, rando
     assert bought(materials(design, waste=0.1)) == bought(
         materials(replace(design, wires=shuffled), waste=0.1)
     )
+
+
+def _asked(rules: SpareRules) -> dict[str, list[tuple[float, float, str]]]:
+    found: dict[str, list[tuple[float, float, str]]] = defaultdict(list)
+    for line in materials(small_design(), waste=0.12, spares=rules):
+        found[line.group].append((line.quantity, line.with_waste, line.source))
+    return found
+
+
+def test_the_survey_changes_how_much_more_is_bought_of_every_piece() -> None:
+    """Each group by a rule of its own, the sum worked here; what it says is told as surveyed."""
+    said = partial(Extra, assumed=False)
+    rules = SpareRules(
+        terminals=said(0.0, 5), splices=said(0.5, 0), ties=said(0.25, 1), labels=said(0.0, 0),
+        grommets=said(0.0, 1), clamps=said(1.0, 0), relays=said(0.0, 2), fuses=said(0.0, 3),
+    )  # fmt: skip
+    more = {
+        "terminals": lambda need: 5,
+        "splices": lambda need: -(-need // 2),
+        "ties": lambda need: max(1, -(-need // 4)),
+        "labels": lambda _: 0,
+        "grommets": lambda need: 1,
+        "clamps": lambda need: need,
+        "relays": lambda need: 2,
+        "fuses": lambda need: 3,
+    }
+    found = _asked(rules)
+    for group, extra in more.items():
+        assert found[group]
+        for need, ask, source in found[group]:
+            assert ask == need + extra(need)
+            assert source.endswith("as surveyed")
+    assert _asked(USUAL)["wire"] == found["wire"]  # metres have their waste
+
+
+def test_a_rule_that_was_filled_in_says_so() -> None:
+    found = _asked(USUAL)
+    for group in ("terminals", "splices", "ties", "labels", "fuses"):
+        assert all(source.endswith("common practice (memory), assumed") for *_, source in found[group])

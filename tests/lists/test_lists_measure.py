@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from harness.lists.measure import feet_inches, natural, round_up
 from harness.lists.tally import with_spares
+from harness.model.spares import USUAL, Extra
 
 LENGTHS = st.floats(min_value=0.001, max_value=500, allow_nan=False)
 
@@ -72,7 +73,14 @@ def test_any_names_can_be_put_in_order(names: list[str]) -> None:
 
 @given(st.integers(min_value=1, max_value=10_000))
 def test_spares_are_a_tenth_and_at_least_two(count: int) -> None:
-    spares = with_spares(count) - count
+    spares = with_spares(count, USUAL.terminals) - count
     assert spares >= 2
     assert spares >= count / 10
     assert spares < count / 10 + 2 or spares == 2
+
+
+@given(st.integers(1, 10_000), st.integers(0, 100), st.integers(0, 20))
+def test_a_share_is_rounded_up_in_whole_numbers(count: int, per_cent: int, least: int) -> None:
+    """Against whole-number arithmetic, which knows no float noise: 70 and a tenth are 77."""
+    exact = -(-count * per_cent // 100)
+    assert with_spares(count, Extra(per_cent / 100, least)) == count + max(least, exact)

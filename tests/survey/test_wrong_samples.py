@@ -59,6 +59,12 @@ EXPECTED: dict[str, list[tuple[int, int, str, str]]] = {
     "open-quote": [(3, 9, "a quote is opened here and never closed", "close the quote")],
     "recursive-alias": [(18, 25, "'*pump' stands inside '&pump' itself", "write it out")],
     "run-to-nowhere": [(10, 22, "this run leads nowhere: nothing sits at 'rear rigth'", "leave the run out")],
+    "spares": [
+        (22, 3, "section 'spares' has no key 'terminal'", "did you mean 'terminals'?"),
+        (23, 9, "'10 m' is a length where a share belongs", "10 % at least 2"),
+        (24, 11, "'plenty'", "10 % at least 2"),
+        (25, 10, "'5000' is more than 1000 pieces", "check the figure"),
+    ],
     "tab": [(12, 1, "a tab stands here", "replace the tab with spaces")],
     "two-machines": [(21, 1, "a second machine starts here", "a file of its own")],
     "two-ways-to-read": [(9, 43, "'1,200 m' can be read two ways", "1200 if the comma parts thousands")],

@@ -1,0 +1,36 @@
+"""How much more is bought and laid than is needed, and the spare wires and fuse ways that come of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    """So many more of a thing than are counted: a share of the count, and how many at least."""
+
+    share: float  # 0.1 is a tenth of the count
+    least: int
+    assumed: bool = True  # the survey does not say
+
+
+@dataclass(frozen=True, slots=True)
+class SpareRules:
+    """Extra pieces by what they are. What the survey leaves out is common practice (memory).
+
+    5 to 10 % extra terminals, at least 2, and one spare fuse of each rating, at least 2 in a box; the figures
+    are the same for whatever else is lost or spoilt at the bench. What is fitted once needs no extra.
+    """
+
+    terminals: Extra = Extra(0.10, 2)
+    splices: Extra = Extra(0.10, 2)
+    seals: Extra = Extra(0.10, 2)
+    ties: Extra = Extra(0.10, 2)
+    labels: Extra = Extra(0.10, 2)
+    grommets: Extra = Extra(0.0, 0)
+    clamps: Extra = Extra(0.0, 0)
+    relays: Extra = Extra(0.0, 0)
+    fuses: Extra = Extra(0.0, 1)  # of each rating in a box
+
+
+USUAL = SpareRules()

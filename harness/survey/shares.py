@@ -1,0 +1,48 @@
+"""How the words for spares are read: "10 % at least 2", "3", "none"."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated
+
+from pydantic import PlainValidator
+
+from harness.model.spares import Extra
+from harness.survey.fields import reader, schema_of
+from harness.survey.units import WrongQuantity, quantity, tidy
+
+MOST_EXTRA = 1000  # pieces; more is a slip of the pen
+EXAMPLES = ("10 % at least 2", "3", "none")
+
+_LEAST = re.compile(r"(?:(?P<share>.*[^\s,])[\s,]+)?at least\s+(?P<least>\d+)", re.IGNORECASE | re.ASCII)
+_COUNT = re.compile(r"(?P<count>\d+)(?:\s+of each)?", re.IGNORECASE | re.ASCII)
+
+
+def _pieces(digits: str, shown: str) -> int:
+    if len(digits) > 5 or int(digits) > MOST_EXTRA:
+        raise WrongQuantity(f"{shown!r} is more than {MOST_EXTRA} pieces", "check the figure")
+    return int(digits)
+
+
+def extra(text: str) -> Extra:
+    """Read how many more: "10 %", "10 % at least 2", "2", "none"; raises WrongQuantity for other words."""
+    shown = tidy(text)
+    if shown.lower() == "none":
+        return Extra(0.0, 0, assumed=False)
+    count = _COUNT.fullmatch(shown)
+    if count is not None:
+        return Extra(0.0, _pieces(count["count"], shown), assumed=False)
+    least = _LEAST.fullmatch(shown)
+    share = shown if least is None else least["share"]
+    pieces = 0 if least is None else _pieces(least["least"], shown)
+    if share is None:
+        return Extra(0.0, pieces, assumed=False)
+    try:
+        return Extra(quantity("share", share) / 100, pieces, assumed=False)
+    except WrongQuantity as wrong:
+        raise WrongQuantity(wrong.what, f"write a share and a count, {EXAMPLES[0]}, or none") from None
+
+
+ExtraField = Annotated[
+    Extra, PlainValidator(reader(extra)), schema_of("how many more than are needed", EXAMPLES)
+]
