@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from harness import __version__, fitout, rules
-from harness.buying.plan import buying_plan
+from harness.buying.plan import buying_plan, offcut_uses
 from harness.electric import results
 from harness.electric.balance import balances
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
@@ -41,6 +41,7 @@ from harness.model.design import (
 )
 from harness.model.machine import Machine
 from harness.model.stages import Loom, Routed
+from harness.model.stock import Offcut
 
 FORMAT = "harness design 1"
 MATING_ROUNDS = 3  # raising one half of a way may lower the other; sizes only grow, so few are needed
@@ -245,8 +246,13 @@ def design(machine: Machine, wanted: Wanted | None = None) -> Design:
     return designed(machine, wanted)[1]
 
 
-def designed(machine: Machine, wanted: Wanted | None = None) -> tuple[Machine, Design]:
-    """The same, with the machine as it was designed: its wires cut where couplers part two looms."""
+def designed(
+    machine: Machine, wanted: Wanted | None = None, offcuts: Sequence[Offcut] = ()
+) -> tuple[Machine, Design]:
+    """The same, with the machine as it was designed: its wires cut where couplers part two looms.
+
+    ``offcuts``: on the shelf, used before anything is bought.
+    """
     wanted = wanted or Wanted()
     machine, routed, sizing = sized(machine, wanted)
     chosen = rule_set(machine.rules, machine.cable)
@@ -281,6 +287,7 @@ def designed(machine: Machine, wanted: Wanted | None = None) -> tuple[Machine, D
         draft, couplers=coupler_results(machine, routed, loom.wires), looms=looms(machine, loom.wires)
     )
     listed = replace(draft, materials=materials(draft, waste=machine.waste, spares=machine.spares))
-    listed = replace(listed, buying=buying_plan(listed))
+    bought = buying_plan(listed, offcuts)
+    listed = replace(listed, buying=bought, offcuts=offcut_uses(bought, offcuts))
     cautions = rules.cautions(machine, listed)
     return machine, replace(listed, findings=rules.findings(machine, listed), cautions=cautions)

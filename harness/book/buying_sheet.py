@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from harness.book.sheet import Column, Row, Sheet, number, tick
-from harness.model.buying import CutFrom, Purchase
+from harness.book.sheet import TICK, Column, Row, Sheet, metres_and_feet, number, tick
+from harness.model.buying import CutFrom, OffcutUse, Purchase
 from harness.model.design import Design
 
 
 def lots_text(line: Purchase) -> str:
-    """Write what to ask for: "2 x roll of 25 ft, 1 x 10 ft cut"."""
-    return ", ".join(f"{lot.count} x {lot.unit}" for lot in line.lots) or line.note
+    """Write what to ask for: "2 x roll of 25 ft, 1 x 10 ft cut", and how much lies on the shelf."""
+    lots = ", ".join(f"{lot.count} x {lot.unit}" for lot in line.lots)
+    if not line.from_shelf:
+        return lots or line.note
+    return f"{lots or 'nothing'}; {round(line.from_shelf, 3):g} {line.unit} from the shelf"
 
 
 def cut_text(cut: CutFrom) -> str:
     """Write one roll with its cuts and what is left: "roll of 25 ft: 12a 2.3, 14 1.1; 4.22 m left"."""
     pieces = ", ".join(f"{piece.name} {piece.length_m:g}" for piece in cut.pieces)
-    return f"{cut.stock}: {pieces}; {cut.left_m:.2f} m left"
+    shelf = " from the shelf" if cut.shelf else ""
+    return f"{cut.stock}{shelf}: {pieces}; {cut.left_m:.2f} m left"
 
 
 def _row(line: Purchase) -> Row:
@@ -30,15 +34,36 @@ def _row(line: Purchase) -> Row:
             lots_text(line),
             round(line.bought, 2),
             round(line.left, 2),
-            "\u2610",
+            TICK,
             "\n".join(cut_text(cut) for cut in line.cuts),
             "" if line.proven else "not proven least",
         )
     )
 
 
+def _shelf_row(offcut: OffcutUse) -> Row:
+    """One offcut: to be taken from the shelf, or left there with the reason."""
+    length = metres_and_feet(offcut.length_m)
+    return Row(
+        (
+            "on the shelf",
+            offcut.item,
+            offcut.size,
+            offcut.colour,
+            None,
+            "",
+            f"take the offcut of {length}" if offcut.pieces else f"leave the offcut of {length}",
+            None,
+            round(offcut.left_m, 2),
+            TICK,
+            ", ".join(offcut.pieces),
+            f"not needed: {offcut.note}" if offcut.note else "",
+        )
+    )
+
+
 def buying_sheet(design: Design) -> Sheet:
-    """Return what to buy in rolls, sticks, packs and cut lengths."""
+    """Return what to buy in rolls, sticks, packs and cut lengths, and what to take from the shelf."""
     columns = (
         Column("Group", 11),
         Column("Item", 36),
@@ -53,4 +78,5 @@ def buying_sheet(design: Design) -> Sheet:
         Column("Cut from it, longest first (wire, splice or run, and m)", 60),
         Column("Note", 12),
     )
-    return Sheet("Buying", columns, tuple(_row(line) for line in design.buying), frozen_columns=2)
+    rows = (*map(_row, design.buying), *map(_shelf_row, design.offcuts))
+    return Sheet("Buying", columns, rows, frozen_columns=2)

@@ -4,19 +4,24 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from math import ceil
+from dataclasses import replace
+from math import ceil, floor
 from typing import Literal
 
 from harness.buying.cutting import Stock, TooLong, cutting_plan
 from harness.buying.sold import SoldAs, sold_as
 from harness.lists.by_metre import covering_pieces, shrink_pieces
 from harness.lists.cutlist import cut_list
-from harness.model.buying import CutFrom, Lot, Piece, Purchase
+from harness.model.buying import CutFrom, Lot, OffcutUse, Piece, Purchase
 from harness.model.design import Design, Material
 from harness.model.stock import Offcut
 
 MARKS_PER_M = 10_000  # cutting counts in tenths of a millimetre, in which feet come out whole
 FLOAT_NOISE = 1e-9  # sums of exact decimals miss by far less than a mark
+# Battery cable (SAE J1127) of the same insulation as a light type, which heavy sizes are listed under here.
+BATTERY_CABLES = dict.fromkeys(("TXL", "GXL", "SXL"), ("SGX", "STX")) | dict.fromkeys(
+    ("GPT", "HDT"), ("SGT", "STT")
+)
 PRICE_SCALE = 10  # so that half as much again is a whole number
 
 Named = tuple[str, float]  # wire, splice or run, and length [m]
@@ -24,6 +29,11 @@ Named = tuple[str, float]  # wire, splice or run, and length [m]
 
 def _marks(length_m: float) -> int:
     return ceil(length_m * MARKS_PER_M - FLOAT_NOISE * MARKS_PER_M)
+
+
+def _marks_in(length_m: float) -> int:
+    """Whole marks in what is there; of a piece that is needed it is those that hold it."""
+    return floor(length_m * MARKS_PER_M + FLOAT_NOISE * MARKS_PER_M)
 
 
 def _pieces(design: Design) -> dict[tuple[str, str, str, str], list[Named]]:
@@ -44,7 +54,7 @@ def _areas(design: Design) -> dict[str, float]:
 
 def _stock(units: Sequence[SoldAs], total: int, offcuts: Sequence[Offcut]) -> list[Stock]:
     """What may be cut from: the shelf for nothing, rolls, and cut lengths where they can be of use."""
-    shelf = Counter(_marks(one.length_m) for one in offcuts)
+    shelf = Counter(_marks_in(one.length_m) for one in offcuts)
     found = [
         Stock(f"offcut of {length / MARKS_PER_M:g} m", length, 0, count)
         for length, count in sorted(shelf.items())
@@ -90,8 +100,10 @@ def _cut(
     lengths = [_marks(length_m) for _, length_m in pieces]
     need_m = sum(length_m for _, length_m in pieces)
     naive_m = _naive_m(units, line.with_waste, max(length_m for _, length_m in pieces))
+    stocks = _stock(units, sum(lengths), offcuts)
+    shelf = [one for one in stocks if one.most is not None]
     try:
-        plan = cutting_plan(lengths, _stock(units, sum(lengths), offcuts))
+        plan = cutting_plan(lengths, stocks)
     except TooLong as too_long:
         return Purchase(
             line.key, line.group, line.item, line.size, line.colour, need_m, "m", [], 0.0,
@@ -104,6 +116,7 @@ def _cut(
             cut.stock.length / MARKS_PER_M,
             _named(cut.pieces, waiting),
             cut.left / MARKS_PER_M,
+            shelf=cut.stock in shelf,
         )
         for cut in plan.cuts
     ]
@@ -114,6 +127,7 @@ def _cut(
         line.key, line.group, line.item, line.size, line.colour, need_m, "m",
         [Lot(stock.name, stock.length / MARKS_PER_M, count) for stock, count in lots.items() if stock.cost],
         bought_m, left_m, naive_m, cuts, plan.proven, "",
+        from_shelf=sum(piece.length_m for cut in cuts if cut.shelf for piece in cut.pieces),
     )  # fmt: skip
 
 
@@ -147,6 +161,56 @@ def buying_plan(design: Design, offcuts: Sequence[Offcut] = ()) -> list[Purchase
         if key not in pieces:
             found.append(_packed(line, units))
             continue
-        mine = [one for one in offcuts if (one.item, one.size, one.colour) == (line.item, key[2], key[3])]
+        mine = [one for one in offcuts if _serves(one, line.group, line.item, key[2], key[3])]
         found.append(_cut(line, pieces[key], units, mine))
     return found
+
+
+def _serves(offcut: Offcut, group: str, item: str, size: str, colour: str) -> bool:
+    """Whether pieces of a material may be cut from an offcut: the very same, or its battery cable."""
+    if (offcut.size, offcut.colour) != (size, colour):
+        return False
+    if offcut.item == item or group != "wire":
+        return offcut.item == item
+    heavy = BATTERY_CABLES.get(item.removeprefix("wire, "), ())
+    return offcut.item.removeprefix("wire, ") in heavy
+
+
+def offcut_uses(plan: Sequence[Purchase], offcuts: Sequence[Offcut]) -> list[OffcutUse]:
+    """What a plan cuts from every offcut, and why from some nothing, in the order of the shelf."""
+    cut_to_length = [line for line in plan if line.unit == "m"]
+    waiting = {line.key: [cut for cut in line.cuts if cut.shelf] for line in cut_to_length}
+    lines = {
+        kind: next(
+            (line for line in cut_to_length if _serves(kind, line.group, line.item, *_shade(line))), None
+        )
+        for kind in {replace(one, length_m=0.0) for one in offcuts}
+    }
+    found = []
+    for one in offcuts:
+        line = lines[replace(one, length_m=0.0)]
+        cuts = waiting[line.key] if line else []
+        length_m = _marks_in(one.length_m) / MARKS_PER_M
+        cut = next((cut for cut in cuts if cut.length_m == length_m), None)
+        if cut is not None:
+            cuts.remove(cut)
+        note = _why_idle(line, one) if line else "this machine takes nothing of it"
+        found.append(
+            OffcutUse(
+                one.item, one.size, one.colour, one.length_m,
+                [piece.name for piece in cut.pieces] if cut else [],
+                cut.left_m if cut else one.length_m, "" if cut else note,
+            )
+        )  # fmt: skip
+    return found
+
+
+def _shade(line: Purchase) -> tuple[str, str]:
+    return (line.size, line.colour) if line.group == "wire" else ("", "")
+
+
+def _why_idle(line: Purchase, offcut: Offcut) -> str:
+    lengths_m = [piece.length_m for cut in line.cuts for piece in cut.pieces]
+    if lengths_m and offcut.length_m < min(lengths_m):
+        return f"shorter than the shortest piece, {min(lengths_m):g} m"
+    return "what it would hold comes off other lengths" if lengths_m else line.note

@@ -56,14 +56,25 @@ def check(survey: Path, as_json: bool) -> None:
 )
 @RULES
 @size_options
+@click.option(
+    "--offcuts",
+    type=click.Path(path_type=Path, allow_dash=True),
+    help="Use first what lies on the shelf, by this CSV list (`harness guide counter`).",
+)
 @JSON
-def build(survey: Path, out: Path | None, rules: str | None, as_json: bool, **picking: Any) -> None:
+def build(
+    survey: Path, out: Path | None, rules: str | None, offcuts: Path | None, as_json: bool, **picking: Any
+) -> None:
     """Design the loom of SURVEY and write drawings, workbook and data into a folder."""
-    from harness.cli.build import build_files, default_out
+    from harness.cli.build import build_files, default_out, designed_of
+    from harness.cli.read import offcuts_of
     from harness.cli.say import built_json, print_built
 
+    if str(survey) == str(offcuts) == "-":
+        raise click.UsageError("only one of survey and offcuts can come from standard input")
     machine = _machine(survey, rules, as_json)
-    design = _design(machine, picking, quiet=as_json)
+    shelf = offcuts_of(offcuts, as_json=as_json) if offcuts is not None else ()
+    design = designed_of(machine, wanted_of(**picking, as_json=as_json), shelf, quiet=as_json)[1]
     folder = out or default_out(survey)
     written = build_files(design, folder, quiet=as_json)
     if as_json:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +14,7 @@ import click
 from harness.cli.files import write_all
 from harness.model.design import Design
 from harness.model.machine import Machine
+from harness.model.stock import Offcut
 
 if TYPE_CHECKING:
     from harness.electric.optimum import TooFewKinds
@@ -77,7 +78,9 @@ def design_of(machine: Machine, wanted: Wanted | None = None, *, quiet: bool) ->
     return designed_of(machine, wanted, quiet=quiet)[1]
 
 
-def designed_of(machine: Machine, wanted: Wanted | None = None, *, quiet: bool) -> tuple[Machine, Design]:
+def designed_of(
+    machine: Machine, wanted: Wanted | None = None, offcuts: Sequence[Offcut] = (), *, quiet: bool
+) -> tuple[Machine, Design]:
     """Design a machine, which comes back with its wires cut at the couplers.
 
     Raises CannotDesign where its cable or sizes are not in the rule set.
@@ -91,7 +94,7 @@ def designed_of(machine: Machine, wanted: Wanted | None = None, *, quiet: bool) 
 
     try:
         with _progress(quiet, "sizing wires"), _mute():
-            return designed(machine, wanted)
+            return designed(machine, wanted, offcuts)
     except BadStock as error:
         raise click.UsageError(f"--stock: {error}") from None
     except NoPrice as error:

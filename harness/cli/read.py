@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import click
 
@@ -15,8 +16,10 @@ from harness.model.problem import Problem, SurveyWrong, Where
 
 if TYPE_CHECKING:
     from harness.electric.prices import Prices
+    from harness.model.stock import Offcut
 
-MOST_BYTES = 1_000_000  # read no more than this and one byte: the reader refuses larger surveys
+T = TypeVar("T")
+MOST_BYTES = 2_000_000  # read no more than this and one byte: the reader refuses larger surveys
 
 
 class CannotRead(click.ClickException):
@@ -81,11 +84,26 @@ def prices_of(path: Path, *, as_json: bool = False) -> Prices:
     """The price list in a file; prints every problem in it and exits 2 when there are any."""
     from harness.electric.prices import read_prices
 
+    return _table_of(path, "a price list", read_prices, as_json=as_json)
+
+
+def offcuts_of(path: Path, *, as_json: bool = False) -> tuple[Offcut, ...]:
+    """The offcuts listed in a file; prints every problem in it and exits 2 when there are any."""
+    from harness.cli.shelf import known
+    from harness.survey.offcuts import read_offcuts
+
+    def read(text: str, name: str) -> tuple[Offcut, ...]:
+        return read_offcuts(text, name, known())
+
+    return _table_of(path, "a list of offcuts", read, as_json=as_json)
+
+
+def _table_of(path: Path, what: str, read: Callable[[str, str], T], *, as_json: bool) -> T:
     name, content = _bytes(path)
     try:
         if len(content) > MOST_BYTES:
-            raise SurveyWrong([Problem(Where(name), "is too large for a price list", "at most 1 MB")])
-        return read_prices(content.decode("utf-8"), name)
+            raise SurveyWrong([Problem(Where(name), f"is too large for {what}", "at most 2 MB")])
+        return read(content.decode("utf-8"), name)
     except UnicodeDecodeError as error:
         line = content[: error.start].count(b"\n") + 1
         problem = Problem(Where(name, line, 1), "is not UTF-8 text", "save it as CSV in UTF-8")

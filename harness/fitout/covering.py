@@ -14,6 +14,7 @@ SERIES = {"AWG": "inch split loom", "mm2": "metric corrugated NW"}  # series of 
 HOT_C = 85.0  # above it polyethylene tube goes soft, and tube and ties of a hotter class are asked for
 VERY_HOT_C = 125.0  # above it no nylon either: glass-fibre sleeve
 BRAID_ADDS_MM = 1.5  # on the diameter (common practice)
+TAPE = "harness tape, wound half over itself"
 TAPE_ADDS_MM = 0.8  # on the diameter, 0.2 mm tape wound half over itself (common practice)
 
 
@@ -42,22 +43,29 @@ def _corrugated(bundle_mm: float, sizes: str, material: str) -> Covering | None:
     for row in load("loom_sizes").rows:
         inside_mm = float(row["inside_dia_mm"])
         if row["series"] == SERIES[sizes] and inside_mm >= ROOM * bundle_mm:
-            unit = " in" if sizes == "AWG" else ""
-            text = f"split corrugated tube, {row['nominal']}{unit} ({inside_mm:g} mm inside), {material}"
-            return Covering(text, float(row["outside_dia_mm"]))
+            return Covering(_tube_text(row, sizes, material), float(row["outside_dia_mm"]))
     return None
+
+
+def _tube_text(row: Mapping[str, str], sizes: str, material: str) -> str:
+    unit = " in" if sizes == "AWG" else ""
+    inside_mm = float(row["inside_dia_mm"])
+    return f"split corrugated tube, {row['nominal']}{unit} ({inside_mm:g} mm inside), {material}"
+
+
+def _braid_text(row: Mapping[str, str]) -> str:
+    return f"expandable braided sleeve, {row['nominal_in']} in"
 
 
 def _braid(bundle_mm: float, _sizes: str, _material: str) -> Covering | None:
     for row in load("braided_sleeving").rows:
         if float(row["min_bundle_mm"]) <= bundle_mm <= float(row["max_bundle_mm"]):
-            text = f"expandable braided sleeve, {row['nominal_in']} in"
-            return Covering(text, round(bundle_mm + BRAID_ADDS_MM, 1))
+            return Covering(_braid_text(row), round(bundle_mm + BRAID_ADDS_MM, 1))
     return None
 
 
 def _tape(bundle_mm: float, _sizes: str, _material: str) -> Covering | None:
-    return Covering("harness tape, wound half over itself", round(bundle_mm + TAPE_ADDS_MM, 1))
+    return Covering(TAPE, round(bundle_mm + TAPE_ADDS_MM, 1))
 
 
 FORMS: Mapping[str, Callable[[float, str, str], Covering | None]] = {
@@ -95,3 +103,16 @@ def cover_run(run: RunResult, survey: Run, *, sizes: str, new: bool) -> Covering
         near=survey.near,
         sizes=sizes,
     )
+
+
+def catalogue() -> list[str]:
+    """Every covering for places up to 125 °C, in the words of the list of materials."""
+    found = [
+        _tube_text(row, sizes, _class(ambient_c, ()))
+        for sizes, series in SERIES.items()
+        for row in load("loom_sizes").rows
+        if row["series"] == series
+        for ambient_c in (HOT_C, VERY_HOT_C)
+    ]
+    found += [_braid_text(row) for row in load("braided_sleeving").rows]
+    return [*found, TAPE]

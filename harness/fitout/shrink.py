@@ -107,3 +107,8 @@ def on_terminal_mm(*, barrel_mm: float, adhesive: bool) -> float:
 def on_splice_mm(*, barrel_mm: float, adhesive: bool) -> float:
     """Cut length over a splice and the insulation at both sides of it [mm]."""
     return cut_mm(finished_mm=barrel_mm + 2 * OVERLAP_MM, adhesive=adhesive)
+
+
+def catalogue() -> list[str]:
+    """Every tube there is, in the words of the list of materials."""
+    return [str(tube) for family in (*THIN, *ADHESIVE) for tube in tubes(family)]

@@ -21,6 +21,7 @@ class CutFrom:
     length_m: float
     pieces: list[Piece]
     left_m: float
+    shelf: bool = False  # an offcut that lay there; nothing is bought
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,3 +51,17 @@ class Purchase:
     cuts: list[CutFrom]
     proven: bool  # no other cuts buy less
     note: str
+    from_shelf: float = 0.0  # of the need, cut from offcuts [unit]
+
+
+@dataclass(frozen=True, slots=True)
+class OffcutUse:
+    """One offcut on the shelf: what is cut from it, or why nothing is."""
+
+    item: str
+    size: str
+    colour: str
+    length_m: float
+    pieces: list[str]  # wires, splices or runs; none when it is not needed
+    left_m: float
+    note: str  # why it is not needed

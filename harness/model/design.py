@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from harness.model.buying import Purchase
+from harness.model.buying import OffcutUse, Purchase
 from harness.model.grounds import ChargeLine, Ground, GroundCable
 from harness.model.looms import CouplerResult, LoomResult
 from harness.model.operating import ChargeBalance, Dimming, Operating, Standing, StartResult
@@ -439,3 +439,4 @@ class Design:
     charge_lines: list[ChargeLine] = field(default_factory=list)
     couplers: list[CouplerResult] = field(default_factory=list)
     looms: list[LoomResult] = field(default_factory=list)
+    offcuts: list[OffcutUse] = field(default_factory=list)

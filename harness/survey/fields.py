@@ -342,7 +342,7 @@ ResetsField = Annotated[
 ]
 
 
-def _colour(text: str) -> str:
+def wire_colour(text: str) -> str:
     """Read "BU/WH", "blue/white" or "RD" as IEC 60757 letters, base before tracer."""
     parts = [part.strip() for part in tidy(text).split("/")]
     letters = [COLOUR_LETTERS.get(part.lower(), part.upper()) for part in parts]
@@ -356,7 +356,9 @@ def _colour(text: str) -> str:
     return "/".join(letters)
 
 
-Colour = Annotated[str, PlainValidator(reader(_colour)), _schema("wire colour", examples=["BU/WH", "red"])]
+Colour = Annotated[
+    str, PlainValidator(reader(wire_colour)), _schema("wire colour", examples=["BU/WH", "red"])
+]
 
 
 MOST_TIMES = 9

@@ -53,6 +53,7 @@ MEASURES: dict[str, Measure] = {
     "run length": Measure("run length", "length", "1.15 m", 0.01, 200.0),
     "wire length": Measure("wire length", "length", "1.9 m", 0.01, 200.0),
     "allowance": Measure("added length", "length", "50 mm", 0.0, 2.0),
+    "offcut": Measure("length of the offcut", "length", "2.3 m", 0.01, 1000.0),
     "hole": Measure("hole bore", "length", "32 mm", 0.003, 0.3),
     "plate": Measure("plate thickness", "length", "3 mm", 0.0003, 0.1),
     "ambient": Measure("ambient temperature", "temperature", "85 °C", -60.0, 200.0),
