@@ -101,7 +101,7 @@ def _of_row(row: TableRow, known: Known, problems: list[Problem]) -> list[Offcut
     length_m, count = _length_m(row, problems), _count(row, problems)
     size: str | None = ""
     colour: str | None = ""
-    if item in known.cables:
+    if item is not None and item in known.cables:
         size, colour = _size(row, item, known.cables[item], problems), _colour(row, problems)
     elif item is not None:
         for column in ("size", "colour"):
