@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from harness.model.laying import FREE, Laying
 from harness.model.machine import (
     End,
     Link,
@@ -55,6 +56,21 @@ def _places(machine: Machine, wire: RoutedWire) -> list[str]:
         start, end = ends[name]
         found.append(end if found[-1] == start else start)
     return found
+
+
+def _parted(spec: WireSpec, machine: Machine, wire: RoutedWire, place: str) -> tuple[Laying, Laying]:
+    """What a wire must go through before a coupler's place, and what after it."""
+    places = _places(machine, wire)
+    via, done, before = spec.laying.via, 0, 0
+    for run, end in zip(("", *wire.runs), places, strict=True):
+        for passed in (run, end):
+            if done < len(via) and passed == via[done]:
+                done += 1
+        if end == place and not before:
+            before = done
+    if done < len(via):  # said of the circuit, and this wire goes its own way
+        return replace(spec.laying, via=()), replace(spec.laying, via=())
+    return replace(spec.laying, via=via[:before]), replace(spec.laying, via=via[before:])
 
 
 def passes(machine: Machine, wire: RoutedWire, part: Part) -> str | None:
@@ -156,9 +172,13 @@ def _split_at(machine: Machine, routed: Routed, laid: Mapping[int, Laid], part: 
             continue  # a finding says that the coupler is too small
         first, second = (link.a, link.b) if half == "A" else (link.b, link.a)
         new = len(wires)
-        wires[wire.index] = replace(spec, b=End("part", part.name, first))
+        ways_of = (
+            (spec.laying, spec.laying) if spec.laying == FREE else _parted(spec, machine, wire, part.place)
+        )
+        wires[wire.index] = replace(spec, b=End("part", part.name, first), laying=ways_of[0])
         origin = spec.index if spec.origin is None else spec.origin
-        wires.append(replace(spec, index=new, a=End("part", part.name, second), origin=origin))
+        end = End("part", part.name, second)
+        wires.append(replace(spec, index=new, a=end, origin=origin, laying=ways_of[1]))
         cuts[wire.index] = (Step(part=part.name, link=link.name), Step(wire=new))
     circuits = tuple(
         replace(circuit, paths=tuple(_split_path(path, cuts, machine) for path in circuit.paths))

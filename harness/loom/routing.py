@@ -9,50 +9,61 @@ from harness.loom.demand import rough_currents_a
 from harness.loom.lengths import cut_length
 from harness.loom.ways import NoRoute, Ways
 from harness.model.design import Point
+from harness.model.laying import FREE, Laying
 from harness.model.machine import End, Machine, Run, WireSpec
 from harness.model.stages import Routed, RoutedWire
 
-Pull = tuple[End, float]  # what a splice is wired to, and the current that weighs the copper there [A]
+Pull = tuple[End, float, Laying]  # what a splice is wired to, the current that weighs the copper there [A],
+# and how the survey wants the wire laid, seen from there
+Spot = tuple[str, Laying]  # a place or body that pulls, and how the wires to it are laid
 
 
 def _pulls(machine: Machine, splices: Iterable[str]) -> dict[str, list[Pull]]:
     """What each of some splices is wired to."""
     found: dict[str, list[Pull]] = {name: [] for name in splices}
     ends = [
-        (wire.index, here.name, there)
+        (wire.index, here.name, there, laying)
         for wire in machine.wires
-        for here, there in ((wire.a, wire.b), (wire.b, wire.a))
+        for here, there, laying in (
+            (wire.a, wire.b, wire.laying.back()),
+            (wire.b, wire.a, wire.laying),
+        )
         if here.kind == "splice" and here.name in found
     ]
-    currents = rough_currents_a(machine, {index for index, _, _ in ends})
-    for index, name, there in ends:
-        found[name].append((there, currents[index]))
+    currents = rough_currents_a(machine, {index for index, _, _, _ in ends})
+    for index, name, there, laying in ends:
+        found[name].append((there, currents[index], laying))
     return found
 
 
-def _best_place(ways: Ways, spots: Mapping[str, float], bodies: Mapping[str, float]) -> str:
+def _best_place(
+    ways: Ways, spots: Mapping[Spot, float], bodies: Mapping[Spot, float], open_to: frozenset[str]
+) -> str:
     """The place from which all of a splice's wires together take the least copper, in ampere-metres.
 
-    ``spots``, ``bodies``: place or body -> current of the wires that lead there [A]. No place can be best
-    that is farther from every spot than the best of the spots themselves, pulled by all, would allow: only
-    those within that distance are looked at.
+    ``spots``, ``bodies``: place or body -> current of the wires that lead there [A]. ``open_to``: where it
+    may sit, any place when empty. No place can be best that is farther from every spot than the best of the
+    spots themselves, pulled by all, would allow: only those within that distance are looked at.
     """
-    spreads = [(ways.of(place), amps) for place, amps in spots.items()]
-    spreads += [(ways.to_body(body), amps) for body, amps in bodies.items()]
+    spreads = [(ways.laid((place,), laying), amps) for (place, laying), amps in spots.items()]
+    spreads += [(ways.laid(ways.at_body(body), laying), amps) for (body, laying), amps in bodies.items()]
 
     def pull(place: str) -> float:
         return sum(amps * spread.distance_m(place) for spread, amps in spreads)
 
-    candidates: Iterable[str] = ways.splicing()
-    enough = min((pull(spot) for spot in spots if spot not in ways.couplers), default=inf)
+    def fits(place: str) -> bool:
+        return place not in ways.couplers and (not open_to or place in open_to)
+
+    candidates: Iterable[str] = open_to or ways.splicing()
+    enough = min((pull(spot) for spot, _ in spots if fits(spot)), default=inf)
     if enough < inf:
         radius_m = (enough + 1e-6) / sum(spots.values())
         near: dict[str, None] = {}
-        for spot in spots:
+        for spot in dict.fromkeys(spot for spot, _ in spots):
             for place, far in ways.of(spot).outward():
                 if far > radius_m:
                     break
-                if place not in ways.couplers:
+                if fits(place):
                     near[place] = None
         candidates = near or candidates
     return min(candidates, key=lambda place: (round(pull(place), 9), place))
@@ -65,46 +76,56 @@ def splice_places(machine: Machine, ways: Ways) -> dict[str, str]:
     held, until none moves.
     """
     placed = {splice.name: splice.place for splice in machine.splices if splice.place is not None}
+    open_to = {splice.name: frozenset(splice.open_to) for splice in machine.splices}
     pulls = _pulls(machine, [splice.name for splice in machine.splices if splice.place is None])
-    known: dict[str, tuple[dict[str, float], dict[str, float]]] = {}
+    known: dict[str, tuple[dict[Spot, float], dict[Spot, float]]] = {}
     for _ in range(len(pulls) + 1):
         before = dict(placed)
         for name, others in pulls.items():
-            spots: dict[str, float] = {}
-            bodies: dict[str, float] = {}
-            for end, amps in others:
+            spots: dict[Spot, float] = {}
+            bodies: dict[Spot, float] = {}
+            for end, amps, laying in others:
                 if end.kind == "body":
                     if ways.points[end.name]:
-                        bodies[end.name] = bodies.get(end.name, 0.0) + amps
+                        bodies[end.name, laying] = bodies.get((end.name, laying), 0.0) + amps
                 elif end.kind == "part" or end.name in placed:
                     place = machine.parts[end.name].place if end.kind == "part" else placed[end.name]
-                    spots[place] = spots.get(place, 0.0) + amps
+                    spots[place, laying] = spots.get((place, laying), 0.0) + amps
             if known.get(name) != (spots, bodies):
-                placed[name] = _best_place(ways, spots, bodies)
+                placed[name] = _best_place(ways, spots, bodies, open_to[name])
                 known[name] = (spots, bodies)
         if placed == before:
             break
     return placed
 
 
-def _nearest_point(machine: Machine, body: str, near: Iterable[str], ways: Ways) -> Point:
+def _nearest_point(machine: Machine, body: str, near: Iterable[str], ways: Ways, laying: Laying) -> Point:
     """The ground point of a body that is nearest to one of some places, the first in the survey of equals."""
     points = ways.points[body]
     if not points:
         raise NoRoute(f"body {body!r} has no ground point")
-    spots = [ways.nearest_point(place, body) for place in dict.fromkeys(near)]
+    starts = tuple(dict.fromkeys(near))
+    if laying == FREE:
+        spots = [ways.nearest_point(place, body) for place in starts]
+    else:
+        spots = [ways.laid_point(starts, body, laying)]
     best = min(spots, key=lambda spot: (round(spot[0], 9), spot[1]), default=(inf, 0))
     name, place = points[best[1]]
     return Point(name, machine.parts[name].terminals[0].name, place, "part")
 
 
-def _point(machine: Machine, end: End, near: Iterable[str], ways: Ways, splices: Mapping[str, str]) -> Point:
-    """The real terminal an end stands for; a body becomes its ground point nearest to ``near``."""
+def _point(
+    machine: Machine, end: End, near: Iterable[str], ways: Ways, splices: Mapping[str, str], laying: Laying
+) -> Point:
+    """The real terminal an end stands for; a body becomes its ground point nearest to ``near``.
+
+    ``laying``: as the wire goes from ``near`` to that end.
+    """
     if end.kind == "part":
         return Point(end.name, end.terminal, machine.parts[end.name].place, "part")
     if end.kind == "splice":
         return Point(end.name, "", splices[end.name], "splice")
-    return _nearest_point(machine, end.name, near, ways)
+    return _nearest_point(machine, end.name, near, ways, laying)
 
 
 def _places_of(machine: Machine, end: End, ways: Ways, splices: Mapping[str, str]) -> list[str]:
@@ -118,9 +139,9 @@ def _route_one(
     machine: Machine, spec: WireSpec, ways: Ways, splices: Mapping[str, str], runs: Mapping[str, Run]
 ) -> RoutedWire:
     near_b = _places_of(machine, spec.b, ways, splices) if spec.a.kind == "body" else ()
-    a = _point(machine, spec.a, near_b, ways, splices)
-    b = _point(machine, spec.b, [a.place], ways, splices)
-    names = ways.of(a.place).runs(b.place)
+    a = _point(machine, spec.a, near_b, ways, splices, spec.laying.back())
+    b = _point(machine, spec.b, [a.place], ways, splices, spec.laying)
+    names = ways.laid((a.place,), spec.laying).runs(b.place)
     passed = [runs[name] for name in names]
     way_m = spec.length_m if spec.length_m is not None else sum(run.length_m for run in passed)
     length_m, additions = cut_length(machine, spec, (a, b), passed, way_m)
@@ -128,7 +149,10 @@ def _route_one(
 
 
 def route(machine: Machine) -> Routed:
-    """Lay every wire the shortest measured way; raises NoRoute where the survey check let a gap through."""
+    """Lay every wire the shortest measured way that the survey leaves it.
+
+    Raises NoRoute where the survey check let a gap through.
+    """
     ways = Ways(machine)
     splices = splice_places(machine, ways)
     runs = {run.name: run for run in machine.runs}

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
+from harness.model.laying import FREE, Laying
 from harness.model.problem import Where
 from harness.model.spares import USUAL, SpareRules
 
@@ -168,6 +169,7 @@ class WireSpec:
     mate_mm2: float = 0.0  # least area that fits the contact its other half in a coupler needs
     whole: bool = False  # cut at a coupler it would be too thick for a contact
     origin: int | None = None  # index of the wire it is a half of
+    laying: Laying = FREE  # which way it must go
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,6 +181,7 @@ class SpliceSpec:
     circuit: str
     where: Where
     chosen: bool = False  # the tool put it there, and other looms already hang on that
+    open_to: tuple[str, ...] = ()  # places that the ways of its wires leave it; (): any
 
 
 @dataclass(frozen=True, slots=True)

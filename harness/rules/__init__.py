@@ -25,6 +25,7 @@ from harness.rules import (
     starting,
     straps,
     supply,
+    ways,
 )
 from harness.rules.case import Case
 from harness.rules.grounds import GroundSide, ground_cables, grounds
@@ -49,6 +50,7 @@ SUBJECTS = (
     loom,
     oldloom,
     couplers,
+    ways,
 )
 
 __all__ = ["cautions", "findings", "register", "with_lines"]

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from harness.model.machine import End, Machine, Part, Run, WireSpec
+from harness.model.laying import Laying
+from harness.model.machine import End, Machine, Part, Run, SpliceSpec, WireSpec
 from harness.survey.allowances import allowances, left_out
 from harness.survey.circuits import Steps, circuits, modes
 from harness.survey.fields import Sizes
 from harness.survey.ground import components, place_zones, runs, zones
+from harness.survey.laying import Ground, Names, Reach, layings
 from harness.survey.ledger import Ledger
 from harness.survey.located import Spot
 from harness.survey.looms import check_couplers, loom_names
@@ -93,7 +95,9 @@ def _facts(form: SurveyForm, wiring: Wiring, ledger: Ledger) -> dict[int, WireFo
     return found
 
 
-def _specs(hops: list[Hop], facts: Mapping[int, WireForm], ledger: Ledger) -> tuple[WireSpec, ...]:
+def _specs(
+    hops: list[Hop], facts: Mapping[int, WireForm], laid: Sequence[Laying], ledger: Ledger
+) -> tuple[WireSpec, ...]:
     found = []
     for index, hop in enumerate(hops):
         said = facts.get(index) or WireForm()
@@ -111,6 +115,7 @@ def _specs(hops: list[Hop], facts: Mapping[int, WireForm], ledger: Ledger) -> tu
                 where=ledger.where(hop.spot),
                 ends=said.ends or "",
                 labelled=bool(said.labels),
+                laying=laid[index],
             )
         )
     return tuple(found)
@@ -244,6 +249,37 @@ def _places_of(end: End, made: Mapping[str, Draft], grounds: Mapping[str, list[s
     return grounds.get(end.name, []) if end.kind == "body" else [made[end.name].part.place]
 
 
+def _open_joints(
+    specs: tuple[WireSpec, ...],
+    wiring: Wiring,
+    laid: tuple[Run, ...],
+    places: Mapping[str, str],
+    cuts: set[str],
+    made: Mapping[str, Draft],
+    ledger: Ledger,
+) -> tuple[SpliceSpec, ...]:
+    """The joints, each with the places that the forced and forbidden ways of its wires leave open to it."""
+    if ledger.damage.sections & {"runs", "places", "parts"}:
+        return tuple(wiring.splices.values())
+    grounds = _grounds(made)
+    spots = {
+        end: frozenset(_places_of(end, made, grounds))
+        for spec in specs
+        for end in (spec.a, spec.b)
+        if end.kind != "splice"
+    }
+    spots |= {
+        End("splice", each.name): frozenset((each.place,))
+        for each in wiring.splices.values()
+        if each.place is not None
+    }
+    left = Reach(Ground(laid, places), spots, set(places) - cuts, ledger).check(specs)
+    return tuple(
+        replace(each, open_to=left[each.name]) if each.name in left else each
+        for each in wiring.splices.values()
+    )
+
+
 # ------------------------------------------------------------------------------------------------ machine
 
 
@@ -270,7 +306,11 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
     _check_ends(form, laid, wiring, ledger)
     _check_bodies(wiring, made, ledger)
     _check_reach(wiring.hops, laid, places, made, ledger)
-    named = loom_names(form, laid, places, check_couplers(laid, made, ledger), ledger)
+    cuts = check_couplers(laid, made, ledger)
+    named = loom_names(form, laid, places, cuts, ledger)
+    circuits_of = [hop.circuit for hop in wiring.hops]
+    wanted = layings(form, circuits_of, facts, Names(laid, places), ledger)
+    specs = _specs(wiring.hops, facts, wanted, ledger)
     assumed_zones = [
         f"zone {zone.name}: ambient {zone.ambient_c:g} °C" for zone in known_zones.values() if zone.assumed
     ]
@@ -299,8 +339,8 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         parts=parts,
         modes=known_modes,
         circuits=made_circuits,
-        wires=_specs(wiring.hops, facts, ledger),
-        splices=tuple(wiring.splices.values()),
+        wires=specs,
+        splices=_open_joints(specs, wiring, laid, places, cuts, made, ledger),
         assumed=(
             *chosen.assumed,
             *assumed_spares(spares),

@@ -71,6 +71,8 @@ from harness.survey.fields import (
 from harness.survey.shares import ExtraField
 from harness.survey.words import functions
 
+GroundNames = Annotated[list[Name], BeforeValidator(one_or_list), AlsoText()]  # places and runs
+
 
 class Form(BaseModel):
     """What all forms share: unknown keys are refused, nothing is changed afterwards."""
@@ -206,6 +208,8 @@ class CircuitForm(Form):
     function: Name | None = Field(default=None, examples=list(functions()))
     colour: Colour | None = None
     paths: Annotated[list[PathText], BeforeValidator(one_or_list), AlsoText()]
+    via: GroundNames = []
+    avoid: GroundNames = []
 
 
 class WireForm(Form):
@@ -218,6 +222,8 @@ class WireForm(Form):
     cable: WireCableField | None = None
     ends: EndsField | None = None
     labels: YesNo | None = None
+    via: GroundNames = []
+    avoid: GroundNames = []
 
 
 class SparesForm(Form):

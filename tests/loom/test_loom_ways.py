@@ -89,7 +89,7 @@ def test_no_other_place_of_a_splice_takes_less_copper(runs: list[Run], data: st.
 
 
 def test_a_place_that_no_run_reaches_is_infinitely_far_and_has_no_way() -> None:
-    spread = Spread({"a": {"b": (1.0, "r1")}, "b": {"a": (1.0, "r1")}, "c": {}}, ("a",))
+    spread = Spread({"a": [("b", 1.0, "r1")], "b": [("a", 1.0, "r1")], "c": []}, {"a": 0.0})
     assert spread.distance_m("c") == float("inf")
     assert spread.runs("b") == ("r1",)
     with pytest.raises(NoRoute, match="no run leads from 'a' to 'c'"):

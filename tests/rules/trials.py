@@ -15,6 +15,7 @@ from tests.rules.trials_services import SERVICES
 from tests.rules.trials_sources import SOURCES
 from tests.rules.trials_straps import STRAPS
 from tests.rules.trials_supply import POLARITY, RETURNS, SUPPLY
+from tests.rules.trials_ways import WAYS
 from tests.rules.trials_work import JOINTS, LOOM, STARTING
 
 __all__ = ["TRIALS", "Trial"]
@@ -22,5 +23,5 @@ __all__ = ["TRIALS", "Trial"]
 TRIALS = [
     *PROTECTION, *FAULTS, *SUPPLY, *SOURCES,
     *RETURNS, *STRAPS, *STARTING, *SERVICES, *POLARITY, *JOINTS, *LOOM, *OLDLOOM,
-    *CHARGING, *ISOLATING, *PANELS, *PINS, *COUPLERS,
+    *CHARGING, *ISOLATING, *PANELS, *PINS, *COUPLERS, *WAYS,
 ]  # fmt: skip

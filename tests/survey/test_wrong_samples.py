@@ -44,6 +44,10 @@ EXPECTED: dict[str, list[tuple[int, int, str, str]]] = {
     "misspelt-part": [(19, 26, "no part or body 'pump swich'", "did you mean 'pump switch'?")],
     "misspelt-place": [(13, 33, "no run leads to a place 'dahs'", "did you mean 'dash'?")],
     "misspelt-terminal": [(19, 40, "'pump switch' has no terminal '3'", "known are: 1, 2")],
+    "misspelt-via": [
+        (19, 13, "no place or run 'battery box - dahs'", "did you mean 'battery box - dash'?"),
+        (24, 27, "no place or run 'rigth rail'", "did you mean 'right rail'?"),
+    ],
     "misspelt-zone": [(9, 56, "there is no zone 'frmae'", "did you mean 'frame'?")],
     "name-with-sign": [
         (13, 3, "holds '>', which has a meaning in paths", "leave the sign out"),
@@ -53,6 +57,11 @@ EXPECTED: dict[str, list[tuple[int, int, str, str]]] = {
     "no-ground-point": [(21, 9, "no ground point on 'frame' takes this wire", "is: ground point")],
     "no-such-wire": [(22, 3, "no path has the wire 'F1 > pump'", "did you mean")],
     "no-unit": [(14, 48, "'6' has no unit", "for example 4.5 A")],
+    "no-way-left": [
+        (26, 27, "'right rail' stands under via and under avoid", "leave it out of one"),
+        (27, 45, "without 'mast' no way is left for the wire pump switch 2 > pump +", "round it"),
+        (28, 37, "without 'battery box - dash' no way is left for the wire pump - > frame", "round it"),
+    ],
     "no-way-through": [(19, 38, "no way inside 'pump switch' from 15 to 50", "30/15, 30/50")],
     "one-resistance": [(14, 69, "'240 ohm' does not say two resistances", "240 to 33 ohm, empty to full")],
     "open-parenthesis": [(19, 26, "this parenthesis is never closed", "close it")],
