@@ -19,6 +19,7 @@ from harness.electric.wanted import HEAVY_COLOUR_MM2, Wanted
 from harness.fitout.colours import wire_colours
 from harness.fitout.contacts import mated
 from harness.lists.materials import materials
+from harness.lists.spareways import panel_ways
 from harness.loom.bundle import bundle_diameter_mm
 from harness.loom.couplers import Laid, couplers, split, too_thick
 from harness.loom.looms import coupler_results, looms
@@ -284,7 +285,10 @@ def designed(
     )
     draft = rules.with_lines(machine, draft)
     draft = replace(
-        draft, couplers=coupler_results(machine, routed, loom.wires), looms=looms(machine, loom.wires)
+        draft,
+        couplers=coupler_results(machine, routed, loom.wires),
+        looms=looms(machine, loom.wires),
+        panels=panel_ways(draft.parts),
     )
     listed = replace(draft, materials=materials(draft, waste=machine.waste, spares=machine.spares))
     bought = buying_plan(listed, offcuts)

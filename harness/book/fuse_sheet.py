@@ -96,6 +96,19 @@ def _row(fuse: Fuse, faults: list[FaultResult], orders: list[FuseOrder], marks: 
     )
 
 
+def _spare_rows(design: Design) -> list[Row]:
+    """Ways that nothing hangs on, under a line that counts them."""
+    ways, spare = sum(each.ways for each in design.panels), sum(len(each.spare) for each in design.panels)
+    if not ways:
+        return []
+    told = "no wire yet: write the label beside it and leave it empty until its wire is sized"
+    named = [(f"{each.panel} {way}", each) for each in design.panels for way in each.spare]
+    blank = (None,) * 13
+    return [Row((f"Spare ways: {spare} of {ways}",), "heading")] + [
+        Row((name, each.place, *blank, each.label, told)) for name, each in named
+    ]
+
+
 def fuses_sheet(design: Design, marks: Marks) -> Sheet:
     """Return every fuse with what it carries, the window its rating had to fall in, and what it clears."""
     columns = (
@@ -120,4 +133,4 @@ def fuses_sheet(design: Design, marks: Marks) -> Sheet:
     )
     faults, orders = _by_fuse(design), _orders(design)
     rows = (_row(fuse, faults.get(fuse.name, []), orders.get(fuse.name, []), marks) for fuse in design.fuses)
-    return Sheet("Fuses", columns, tuple(rows))
+    return Sheet("Fuses", columns, (*rows, *_spare_rows(design)), spilling=frozenset({0}))

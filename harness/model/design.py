@@ -14,6 +14,7 @@ from harness.model.grounds import ChargeLine, Ground, GroundCable
 from harness.model.looms import CouplerResult, LoomResult
 from harness.model.operating import ChargeBalance, Dimming, Operating, Standing, StartResult
 from harness.model.shorts import FaultResult, FuseCurve, FuseOrder
+from harness.model.spares import PanelWays
 
 Severity = Literal["danger", "fault", "advice"]
 
@@ -440,3 +441,4 @@ class Design:
     couplers: list[CouplerResult] = field(default_factory=list)
     looms: list[LoomResult] = field(default_factory=list)
     offcuts: list[OffcutUse] = field(default_factory=list)
+    panels: list[PanelWays] = field(default_factory=list)

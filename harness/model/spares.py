@@ -31,6 +31,18 @@ class SpareRules:
     clamps: Extra = Extra(0.0, 0)
     relays: Extra = Extra(0.0, 0)
     fuses: Extra = Extra(0.0, 1)  # of each rating in a box
+    fuse_ways: Extra = Extra(0.20, 2)  # of all ways, left empty; 20 to 25 %, at least 2
 
 
 USUAL = SpareRules()
+
+
+@dataclass(frozen=True, slots=True)
+class PanelWays:
+    """A fuse panel and the ways of it that nothing hangs on."""
+
+    panel: str
+    place: str
+    ways: int
+    spare: list[str]
+    label: str  # what is written beside each of them

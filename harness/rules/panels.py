@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import ceil
 
 from harness.model.machine import Link, Part
 from harness.rules.case import Case, part_end
 from harness.rules.figures import PRACTICE, amps
 from harness.rules.registry import Say, rule
 
-LEAST_WAYS, LEAST_SHARE = 2, 0.15  # of a panel's ways, left for what is added later
 SMALL_PANEL = 4  # ways; a smaller one has no room to ask for
 
 
@@ -47,21 +47,24 @@ def unlike_spares(case: Case) -> Iterator[Say]:
 @rule(
     "few spare ways",
     severity="advice",
-    summary="a fuse panel with fewer than two spare ways, or fewer than a seventh of its ways",
-    source=f"a fifth of the ways left empty, at least two; a seventh is where we ask ({PRACTICE})",
+    summary="fewer fuse ways left empty than the rule for spares asks: a fifth, two at least, or as surveyed",
+    source=f"20 to 25 % of the ways left empty, at least two ({PRACTICE})",
     cure="take the next larger panel, or a second one",
 )
 def few_spares(case: Case) -> Iterator[Say]:
     panels = list(_panels(case))
     ways = sum(len(used) + len(spare) for _, used, spare in panels)
     spares = sum(len(spare) for _, _, spare in panels)
-    if panels and (spares < LEAST_WAYS or spares < LEAST_SHARE * ways):
+    extra = case.machine.spares.fuse_ways
+    asked = max(extra.least, ceil(round(extra.share * ways, 9)))
+    if panels and spares < asked:
         part = panels[0][0]
         names = ", ".join(panel.name for panel, _, _ in panels)
         yield Say(
             part.name,
-            f"{spares} of {ways} fuse ways are spare in {names}: what is added later is hung on a fuse that "
-            "is there for something else",
-            "take a panel with a fifth of its ways empty, two at least",
+            f"{spares} of {ways} fuse ways are spare in {names}, {asked} are asked for: what is added later "
+            "is hung on a fuse that is there for something else",
+            "take the next larger panel, or a second one",
             part.where,
+            source=None if extra.assumed else "spares of the survey: fuse ways",
         )

@@ -238,6 +238,7 @@ class SparesForm(Form):
     clamps: ExtraField | None = None
     relays: ExtraField | None = None
     fuses: ExtraField | None = None
+    fuse_ways: ExtraField | None = Field(default=None, alias="fuse ways")
 
 
 class SurveyForm(Form):

@@ -26,5 +26,5 @@ def assumed_spares(rules: SpareRules) -> list[str]:
     for each in fields(rules):
         extra = getattr(rules, each.name)
         if extra.assumed and (extra.share or extra.least):
-            alike.setdefault(_words(extra), []).append(each.name)
+            alike.setdefault(_words(extra), []).append(each.name.replace("_", " "))
     return [f"spare {', '.join(names)}: {words} (common practice)" for words, names in alike.items()]

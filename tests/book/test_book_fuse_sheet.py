@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 from harness.book.fuse_sheet import clearing_words, fuses_sheet, let_through_share, order_words, short_words
 from harness.book.marks import marks_of
@@ -12,6 +13,8 @@ from harness.model.shorts import FaultResult, FuseOrder
 from harness.pipeline import design
 from harness.survey import read
 from tests.electric.test_electric_links import SURVEY
+
+SAMPLES = Path(__file__).parents[2] / "samples"
 
 
 def _fault(
@@ -56,3 +59,16 @@ def test_a_link_stands_with_its_gauge() -> None:
     assert cells["Form"] == "fusible link 14 AWG"
     assert cells["Fuse"] == "main link"
     assert " to " in str(cells["Short circuit at far end A"])
+
+
+def test_spare_ways_are_counted_named_and_labelled() -> None:
+    """Grader: ways F2, F13, F14 of 14 and F9, F10 of 10 stand in no path of its survey, read by eye."""
+    found = design(read(SAMPLES / "grader.yaml"))
+    sheet = fuses_sheet(found, marks_of(found))
+    label = [column.title for column in sheet.columns].index("Guards wires")
+    spare = [row.values for row in sheet.rows if "SPARE" in row.values]
+    names = ["panel F2", "panel F13", "panel F14", "cab panel F9", "cab panel F10"]
+    assert [values[0] for values in spare] == names
+    assert {values[label] for values in spare} == {"SPARE"}
+    assert any(row.values[0] == "Spare ways: 5 of 24" for row in sheet.rows)
+    assert not {fuse.name for fuse in found.fuses} & set(names)

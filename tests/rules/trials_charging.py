@@ -176,7 +176,7 @@ PANELS = [
         "few spare ways",
         "advice",
         "panel",
-        ("1 of 5",),
+        ("1 of 5", "2 are asked for"),
         changed(("ways: 8", "ways: 5")),
         changed(("ways: 8", "ways: 6")),
     ),
@@ -187,6 +187,22 @@ PANELS = [
         ("0 of 4",),
         changed(("ways: 8", "ways: 4")),
         GOOD,
+    ),
+    Trial(  # the survey may ask for more: half of eight are four
+        "few spare ways",
+        "advice",
+        "panel",
+        ("4 of 8", "5 are asked for"),
+        GOOD + "spares: {fuse ways: 60 %}\n",
+        GOOD + "spares: {fuse ways: 50 %}\n",
+    ),
+    Trial(  # or for none
+        "few spare ways",
+        "advice",
+        "panel",
+        ("0 of 4",),
+        changed(("ways: 8", "ways: 4")),
+        changed(("ways: 8", "ways: 4")) + "spares: {fuse ways: none}\n",
     ),
 ]
 

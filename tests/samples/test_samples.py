@@ -47,7 +47,7 @@ def test_the_roller_has_spare_ways(roller: Machine) -> None:
     ways = [(panel, link.b) for panel in ("panel", "key panel") for link in roller.parts[panel].links]
     spare = [way for way in ways if way not in used]
     assert len(spare) >= 2
-    assert len(spare) / len(ways) >= 0.15
+    assert len(spare) / len(ways) >= 0.20  # 20 to 25 % left empty (common practice)
 
 
 def test_the_stop_solenoid_holds_with_one_ampere_and_pulls_with_thirty_six(roller: Machine) -> None:
