@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from harness.book.marks import Marks, marked
 from harness.book.sheet import TICK, Column, Row, Sheet, Value, metres_and_feet, number, tick, yes
 from harness.book.text import fuse_words, point_text
@@ -18,23 +20,35 @@ def with_notes(fitting: str, notes: str) -> str:
     return "; ".join(word for word in (fitting, notes) if word)
 
 
+def numbered(steps: Sequence[str]) -> str:
+    """Write steps with their numbers, in one text.
+
+    >>> numbered(["label", "strip 7 mm", "crimp"])
+    '1 label; 2 strip 7 mm; 3 crimp'
+    """
+    return "; ".join(f"{at} {step}" for at, step in enumerate(steps, 1))
+
+
 def _end_columns(side: str) -> tuple[Column, ...]:
     return (
-        Column(f"{side} part, terminal (place)", 17),
-        Column(f"{side} label", 7),
-        Column(f"{side} heat-shrink", 20),
-        number(f"{side} strip mm", "General", 6),
-        Column(f"{side} terminal", 24),
+        Column(f"{side} part, terminal (place)", 19),
+        Column(f"{side} terminal", 26),
+        Column(f"{side}: in this order", 34),
         tick(f"{side} done"),
     )
 
 
+def _steps(end: CutEnd) -> list[str]:
+    """The steps at one end, each with what it needs from the shelf."""
+    tube = end.shrink.removeprefix("heat-shrink, ")
+    full = {"heat-shrink": f"heat-shrink {tube}, cut {end.shrink_mm:g} mm", "label": f"label {end.label}"}
+    return [full.get(step, step) for step in end.threading]
+
+
 def _end_values(end: CutEnd) -> tuple[Value, ...]:
     name = f"{end.part} {end.terminal}" if end.terminal else f"splice {end.part}"
-    tube = end.shrink.removeprefix("heat-shrink, ")  # the title of the column says it
-    shrink = f"{tube}, cut {end.shrink_mm:g} mm" if tube else ""
     fitting = with_notes(end.fitting, end.notes)
-    return f"{name} ({end.place})", end.label, shrink, end.strip_mm or None, fitting, TICK
+    return f"{name} ({end.place})", fitting, numbered(_steps(end)), TICK
 
 
 def _cut_row(spool: Spool, line: CutLine) -> Row:
@@ -187,6 +201,7 @@ def _landing_values(landing: Landing) -> tuple[Value, ...]:
         point_text(landing.other),
         landing.circuit,
         "kept" if landing.kept else "",
+        numbered(landing.threading),
         TICK,
     )
 
@@ -213,6 +228,7 @@ def hook_up_sheet(design: Design) -> Sheet:
         Column("Other end (place)", 34),
         Column("Circuit", 18),
         Column("Kept", 6),
+        Column("In this order", 40),
         tick("Done"),
     )
     rows = [

@@ -17,13 +17,10 @@ def fit(machine: Machine, loom: Loom) -> Loom:
     Where the tables have nothing that fits, the text stays "" and a wire end's notes say why; the rules
     raise it. Kept wires stay as they are. Sources stand in each wire end and in the tables named there.
     """
-    ends = wire_ends(machine, loom.wires)
-    return replace(
-        loom,
-        wires=tuple(
-            replace(wire, from_end=start, to_end=end)
-            for wire, (start, end) in zip(loom.wires, ends, strict=True)
-        ),
-        splices=fit_splices(loom.wires, loom.splices),
-        runs=fit_runs(machine, loom.wires, loom.runs),
+    splices = fit_splices(loom.wires, loom.splices)
+    runs = fit_runs(machine, loom.wires, loom.runs)
+    ends = wire_ends(machine, loom.wires, splices, runs)
+    wires = tuple(
+        replace(wire, from_end=start, to_end=end) for wire, (start, end) in zip(loom.wires, ends, strict=True)
     )
+    return replace(loom, wires=wires, splices=splices, runs=runs)

@@ -59,6 +59,10 @@ class Choice:
     covers_long_mm: float = 0.0  # length of it
     splices: bool = False  # with wire at both sides of it
     sealed: bool = False  # adhesive-lined whatever the place
+    seal: str = ""  # what is threaded on last, behind the contact
+    joins: str = ""  # the barrel it shares, in words: "splice S1"; "" when it has its own terminal
+    capped: bool = False  # nothing is crimped: the end is shut with heat-shrink
+    barrel_of: tuple[Wire, ...] = ()  # all wires of the barrel, where several share it
 
 
 def none(*notes: str, tables: tuple[str, ...] = ()) -> Choice:

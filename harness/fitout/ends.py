@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from harness.fitout import shrink
+from harness.fitout.boots import boot_for
 from harness.fitout.choice import Choice, Landing, citation, surroundings
 from harness.fitout.labels import label_notes
+from harness.fitout.passing import END, START, passing
+from harness.fitout.pull import NO_PULL, Pull, pull_in_one_barrel, pull_of
+from harness.fitout.steps import OnThisEnd, steps
 from harness.fitout.terminals import choose
-from harness.model.design import Point, Wire, WireEnd
+from harness.model.design import Point, RunResult, Splice, Wire, WireEnd
 from harness.model.machine import Machine, Terminal
 
 KEPT = WireEnd("", "", 0.0, "", 0.0, "", "kept", "")
@@ -26,20 +31,43 @@ def _sleeve(landing: Landing, choice: Choice) -> tuple[str, float, tuple[str, ..
     return str(tube), length(barrel_mm=choice.covers_long_mm, adhesive=tube.adhesive), ()
 
 
-def _end(landing: Landing, notes: tuple[str, ...] = ()) -> WireEnd:
+def _pull(landing: Landing, choice: Choice) -> Pull:
+    if not choice.terminal and not choice.joins:
+        return NO_PULL
+    return pull_in_one_barrel(choice.barrel_of) if choice.barrel_of else pull_of(landing.wire.size)
+
+
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """What is known of an end beside its landing."""
+
+    passes: Sequence[str] = ()
+    splice_shrink: str = ""
+    notes: tuple[str, ...] = ()
+
+
+def _end(landing: Landing, chassis_post: str, given: _Given) -> WireEnd:
     if landing.wire.kept:
         return KEPT
     choice = choose(landing)
     sleeve, sleeve_mm, sleeve_notes = _sleeve(landing, choice)
+    label = landing.wire.number
+    boot = boot_for(landing, chassis_post) if choice.terminal else ""
+    pull = _pull(landing, choice)
+    on_it = OnThisEnd(choice, given.passes, label, boot, sleeve, given.splice_shrink, pull)
     return WireEnd(
         terminal=choice.terminal,
         stud=choice.stud,
         strip_mm=choice.strip_mm,
         shrink=sleeve,
         shrink_mm=sleeve_mm,
-        label=landing.wire.number,
-        notes="; ".join((*choice.notes, *sleeve_notes, *notes)),
+        label=label,
+        notes="; ".join((*choice.notes, *sleeve_notes, *given.notes)),
         source=citation((*choice.tables, *(shrink.TABLES if sleeve else ()))),
+        boot=boot,
+        threading=steps(on_it),
+        pull_n=pull.least_n,
+        pull_source=pull.source,
     )
 
 
@@ -74,10 +102,31 @@ def _across(machine: Machine) -> dict[tuple[str, str, str], tuple[str, str, str]
     return found
 
 
-def wire_ends(machine: Machine, wires: Sequence[Wire]) -> list[tuple[WireEnd, WireEnd]]:
-    """What goes on both ends of every wire, in the order of the wires; kept wires stay as they are."""
+def _carriers(wires: Sequence[Wire], splices: Sequence[Splice]) -> dict[tuple[str, str], str]:
+    """Splice and number of the wire that its heat-shrink is slid on before the crimp, with words for it.
+
+    It goes on the wire that comes to the splice by itself, else on the first new one.
+    """
+    shrunk = {splice.name for splice in splices if splice.shrink}
+    first: dict[str, str] = {}
+    coming, leaving = [(wire.to, wire) for wire in wires], [(wire.from_, wire) for wire in wires]
+    for point, wire in (*coming, *leaving):
+        if point.kind == "splice" and point.part in shrunk and not wire.kept:
+            first.setdefault(point.part, wire.number)
+    return {(name, number): f"heat-shrink of splice {name}" for name, number in first.items()}
+
+
+def wire_ends(
+    machine: Machine, wires: Sequence[Wire], splices: Sequence[Splice] = (), runs: Sequence[RunResult] = ()
+) -> list[tuple[WireEnd, WireEnd]]:
+    """What goes on both ends of every wire, in the order of the wires; kept wires stay as they are.
+
+    ``splices``, ``runs``: as fitted, for what is threaded on before an end is crimped.
+    """
     together = _together(wires)
     across = _across(machine)
+    passes = passing(wires, runs)
+    carriers = _carriers(wires, splices)
 
     def landing(wire: Wire, point: Point) -> Landing:
         return Landing(
@@ -90,10 +139,10 @@ def wire_ends(machine: Machine, wires: Sequence[Wire]) -> list[tuple[WireEnd, Wi
             mates=together.get(across.get(_key(point), _NOWHERE), ()),
         )
 
-    def ends(wire: Wire) -> tuple[WireEnd, WireEnd]:
-        return (
-            _end(landing(wire, wire.from_), label_notes(length_m=wire.length_m)),
-            _end(landing(wire, wire.to)),
-        )
+    def end(wire: Wire, side: str, notes: tuple[str, ...] = ()) -> WireEnd:
+        point = wire.from_ if side == START else wire.to
+        shrunk = carriers.get((point.part, wire.number), "") if point.kind == "splice" else ""
+        given = _Given(passes.get((wire.number, side), ()), shrunk, notes)
+        return _end(landing(wire, point), machine.chassis_post, given)
 
-    return [ends(wire) for wire in wires]
+    return [(end(wire, START, label_notes(length_m=wire.length_m)), end(wire, END)) for wire in wires]

@@ -228,7 +228,8 @@ def _butt(landing: Landing) -> Choice:
     tables = ("closed_barrel_ranges", *barrel.tables)
     if not landing.first:
         shared = f"goes into the butt splice of wire {landing.new[0].number}"
-        return Choice(strip_mm=strip_mm, notes=(shared,), tables=tables)
+        joins = shared.removeprefix("goes into the ")
+        return Choice(strip_mm=strip_mm, notes=(shared,), tables=tables, joins=joins, barrel_of=landing.new)
     return Choice(
         terminal=f"butt splice, {finish}, for {barrel.range}",
         strip_mm=strip_mm,
@@ -238,6 +239,7 @@ def _butt(landing: Landing) -> Choice:
         covers_long_mm=2 * barrel.length_mm if barrel.heavy else BUTT_MM,
         splices=True,
         sealed=True,
+        barrel_of=landing.new,
     )
 
 
@@ -248,6 +250,7 @@ def _pigtail(landing: Landing) -> Choice:
             covers_mm=landing.wire.outside_mm,
             covers_long_mm=CAP_MM,
             sealed=True,
+            capped=True,
         )
     return _butt(landing)
 
@@ -266,6 +269,7 @@ def _pin(landing: Landing) -> Choice:
         terminal=f"contact for the part's own plug, for {barrel.range}",
         strip_mm=strip,
         notes=("from the maker of the plug; strip as its sheet says", "seal the plug's empty ways"),
+        seal="seal of the plug, where it has one",
         tables=("crimp_prep_rules", "terminal_insulated_ranges"),
     )
 
@@ -281,7 +285,8 @@ def _coupler_contact(landing: Landing, strip_mm: float) -> Choice:
     return Choice(
         terminal=f"{form} contact, size {size}, sealed coupler",
         strip_mm=strip_mm,
-        notes=(f"thread the wire seal, size {size}, on first; crimp with the die of its contact",),
+        notes=("crimp with the die of its contact",),
+        seal=f"wire seal, size {size}",
         tables=("coupler_contacts", "crimp_prep_rules"),
     )
 
@@ -290,6 +295,8 @@ def _at_splice(landing: Landing) -> Choice:
     return Choice(
         strip_mm=splice_strip_mm(landing.together),
         notes=(f"goes into splice {landing.point.part}",),
+        joins=f"splice {landing.point.part}",
+        barrel_of=landing.together if len(landing.together) > 2 else (),
         tables=("closed_barrel_ranges", "crimp_prep_rules"),
     )
 

@@ -28,6 +28,7 @@ class CutEnd:
     strip_mm: float
     fitting: str  # catalogue text of the terminal, "" when none is crimped on
     notes: str
+    threading: tuple[str, ...] = ()  # what to do at this end, in this order
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,7 @@ def _end(point: Point, end: WireEnd) -> CutEnd:
         strip_mm=end.strip_mm,
         fitting=end.terminal,
         notes=end.notes,
+        threading=tuple(end.threading),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.lists.tally import by_key, once
-from harness.model.design import Design, Material, PartResult, Point, Wire
+from harness.model.design import Design, Material, PartResult
 
 PRACTICE = "common practice (memory)"
 
@@ -31,40 +31,19 @@ def washers(design: Design) -> list[Material]:
     ]
 
 
-def _chassis_terminal(design: Design) -> str:
-    return "-" if design.machine.chassis_post == "negative" else "+"
-
-
-def _bare_live_ends(design: Design) -> Iterator[tuple[str, Wire, Point]]:
-    """Yield lug size, wire and point of every new, unfused end on an open stud or post of the live side."""
-    open_fittings = {
-        (part.name, use.terminal): use.size
-        for part in design.parts
-        for use in part.terminals
-        if part.role != "ground" and use.fitting in ("stud", "post")
-    }
-    batteries = {part.name for part in design.parts if part.kind == "battery"}
-    for wire in design.wires:
-        if wire.kept or wire.fuse:
-            continue
-        for point in (wire.from_, wire.to):
-            grounded = point.part in batteries and point.terminal == _chassis_terminal(design)
-            if (point.part, point.terminal) in open_fittings and not grounded:
-                yield wire.size, wire, point
-
-
 def boots(design: Design) -> list[Material]:
-    """Return a rubber boot for every new lug on a live stud or post that no fuse guards, by cable size."""
-    used = by_key((size, wire.number) for size, wire, _ in _bare_live_ends(design))
+    """Return the rubber boots that the wire ends list, by cable size."""
+    used = by_key(
+        (end.boot, wire.number)
+        for wire in design.wires
+        if not wire.kept
+        for end in (wire.from_end, wire.to_end)
+        if end.boot
+    )
+    why = "one over each unfused live lug, so that a dropped spanner makes no short"
     return [
-        _line(
-            "rubber boot over lug",
-            f"for {size} cable",
-            len(numbers),
-            once(numbers),
-            "one over each unfused live lug, so that a dropped spanner makes no short",
-        )
-        for size, numbers in used.items()
+        _line(item, size, len(numbers), once(numbers), why)
+        for (item, _, size), numbers in ((text.partition(", "), numbers) for text, numbers in used.items())
     ]
 
 

@@ -22,6 +22,7 @@ class Landing:
     other: Point  # where its other end is
     circuit: str
     kept: bool
+    threading: tuple[str, ...] = ()  # what to do at this end, in this order
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,7 @@ def _landing(wire: Wire, end: WireEnd, other: Point) -> Landing:
         other=other,
         circuit=wire.circuit,
         kept=wire.kept,
+        threading=tuple(end.threading),
     )
 
 

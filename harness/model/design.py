@@ -98,6 +98,10 @@ class WireEnd:
     label: str  # text on the label
     notes: str
     source: str
+    boot: str = ""  # catalogue text of the rubber boot, "" when none
+    threading: list[str] = field(default_factory=list)  # what to do at this end, in this order
+    pull_n: float = 0.0  # least pull a trial crimp must hold; 0 when no table says
+    pull_source: str = ""  # whose figure that is
 
 
 @dataclass(frozen=True, slots=True)

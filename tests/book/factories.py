@@ -44,6 +44,10 @@ def point(text: str, place: str = "dash") -> Point:
     return Point(part, terminal, place, "part")
 
 
+BOOT = "rubber boot over lug, for 10 AWG cable"
+ORDER = ["label", "boot", "strip 7 mm", "crimp", "pull by hand", "boot over it once bolted"]
+
+
 def end(
     terminal: str = "", *, stud: str = "", shrink: str = "", shrink_mm: float = 0.0, label: str = ""
 ) -> WireEnd:
@@ -256,9 +260,9 @@ WIRES = [
         circuit="Feed",
         fuse="",
         fuse_a=None,
-        from_end=end("ring M8, for 10-12 AWG", stud="M8", label="2"),
+        from_end=replace(end("ring M8, for 10-12 AWG", stud="M8", label="2"), boot=BOOT, threading=ORDER),
         outside_mm=4.0,
-        to_end=end("ring M5, for 10-12 AWG", stud="M5", label="2"),
+        to_end=replace(end("ring M5, for 10-12 AWG", stud="M5", label="2"), boot=BOOT, threading=ORDER),
     ),
     wire("3", "panel F1", "relay 30", 0.6),
     wire("4", "relay 87", "*S1", 3.2, to_end=SPLICE_END),

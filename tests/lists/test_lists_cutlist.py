@@ -39,6 +39,18 @@ def test_a_line_says_what_goes_on_both_ends() -> None:
     assert (finish.part, finish.terminal, finish.fitting) == ("relay", "30", "ring M5, for 14-16 AWG")
 
 
+def test_a_line_says_in_which_order_its_ends_are_made() -> None:
+    red = cut_list(small_design())[2].lines[0]
+    assert red.to.threading == (
+        "label",
+        "boot",
+        "strip 7 mm",
+        "crimp",
+        "pull by hand",
+        "boot over it once bolted",
+    )
+
+
 def test_the_kept_cable_is_not_cut() -> None:
     numbers = [line.number for spool in cut_list(small_design()) for line in spool.lines]
     assert "1" not in numbers

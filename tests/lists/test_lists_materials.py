@@ -128,30 +128,11 @@ def test_a_breaker_needs_no_spare_and_no_holder() -> None:
 
 
 def test_small_things_are_not_forgotten() -> None:
-    # One ground point on M6. Wire 2 is unfused, both its lugs on open live metal: battery post, panel stud.
+    # One ground point on M6. Both ends of wire 2 list a boot.
     found = _lines(small_design(), "other")
     assert found["serrated lock washer", "M6", ""] == (1, 1)
     assert found["rubber boot over lug", "for 10 AWG cable", ""] == (2, 2)
     assert {item for item, _, _ in found} >= {"contact grease", "protective paint", "insulating tape"}
-
-
-def test_a_boot_is_for_the_live_side_of_either_polarity() -> None:
-    strap = wire("8", "battery -", "ground front stud", 0.4, fuse="", fuse_a=None)
-    assert not any(
-        item == "rubber boot over lug" for item, _, _ in _lines(small_design(wires=[strap]), "other")
-    )
-    info = replace(small_design().machine, chassis_post="positive")
-    live = _lines(small_design(wires=[strap], machine=info), "other")
-    assert live["rubber boot over lug", "for 16 AWG cable", ""] == (1, 1)
-
-
-def test_a_lug_behind_a_fuse_needs_no_boot() -> None:
-    fused = wire("9", "bus stud", "starter 30", 1.0)
-    assert not any(
-        item == "rubber boot over lug" for item, _, _ in _lines(small_design(wires=[fused]), "other")
-    )
-    bare = replace(fused, fuse="", fuse_a=None)
-    assert any(item == "rubber boot over lug" for item, _, _ in _lines(small_design(wires=[bare]), "other"))
 
 
 def test_a_post_with_only_ring_terminals_needs_a_clamp() -> None:
