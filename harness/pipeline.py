@@ -10,6 +10,7 @@ from harness.buying.plan import buying_plan, offcut_uses
 from harness.electric import results
 from harness.electric.balance import balances
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
+from harness.electric.cool import run_weights
 from harness.electric.faults import Study, faults
 from harness.electric.prices import money
 from harness.electric.ruleset import RuleSet, rule_set
@@ -220,7 +221,8 @@ def _areas(sizing: Sizing) -> dict[int, float]:
 def _parted(machine: Machine, wanted: Wanted) -> tuple[Machine, Routed, Sizing]:
     """Route, size, and for every coupler cut what fits its contacts and do it again."""
     chosen = rule_set(machine.rules, machine.cable)
-    routed = route(machine)
+    weights = run_weights(machine)
+    routed = route(machine, weights)
     sizing = size_machine(machine, routed, chosen, _with_colours(machine, wanted))
     for part in couplers(machine):
         lasting = continuous_currents(sizing.solutions)
@@ -229,7 +231,7 @@ def _parted(machine: Machine, wanted: Wanted) -> tuple[Machine, Routed, Sizing]:
             for at, area_mm2 in _areas(sizing).items()
         }
         machine = split(machine, routed, laid, part)
-        routed = route(machine)
+        routed = route(machine, weights)
         sizing = size_machine(machine, routed, chosen, _with_colours(machine, wanted))
     for _ in range(MATING_ROUNDS):
         fitted = mated(machine, _areas(sizing))

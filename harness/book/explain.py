@@ -37,6 +37,9 @@ def _wire_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
         "length",
         f"{wire.length_m:.2f} m cut, {wire.run_length_m:.2f} m along {', '.join(wire.runs) or 'no run'}",
     )
+    if wire.way is not None:
+        longer = f"{wire.way.longer_m:.2f} m longer than" if wire.way.longer_m else "no longer than"
+        yield "way", f"{'; '.join(wire.way.why)}: {longer} the shortest way, {wire.way.shortest_m:.2f} m"
     modes = ", ".join(f"{mode} {current_a:.3g} A" for mode, current_a in wire.current_a.items())
     yield "current", f"{wire.continuous_a:.3g} A in the worst mode ({modes})"
     settled = [

@@ -201,6 +201,7 @@ def _wire(
         next_down=down, loads=loads, cost=_cost(machine, sizing, index),
         freeing=wire_freeing(machine, sizing, index),
         fine_stranded=not fine.isdisjoint(way.runs),
+        way=way.way,
         additions=[Addition(what, round(length_m, 6)) for what, length_m in way.additions],
     )  # fmt: skip
 

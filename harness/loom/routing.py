@@ -7,7 +7,8 @@ from math import inf
 
 from harness.loom.demand import rough_currents_a
 from harness.loom.lengths import cut_length
-from harness.loom.ways import NoRoute, Ways
+from harness.loom.taken import way_taken
+from harness.loom.ways import NONE, NoRoute, Ways
 from harness.model.design import Point
 from harness.model.laying import FREE, Laying
 from harness.model.machine import End, Machine, Run, WireSpec
@@ -136,7 +137,12 @@ def _places_of(machine: Machine, end: End, ways: Ways, splices: Mapping[str, str
 
 
 def _route_one(
-    machine: Machine, spec: WireSpec, ways: Ways, splices: Mapping[str, str], runs: Mapping[str, Run]
+    machine: Machine,
+    spec: WireSpec,
+    ways: Ways,
+    plain: Ways,
+    splices: Mapping[str, str],
+    runs: Mapping[str, Run],
 ) -> RoutedWire:
     near_b = _places_of(machine, spec.b, ways, splices) if spec.a.kind == "body" else ()
     a = _point(machine, spec.a, near_b, ways, splices, spec.laying.back())
@@ -145,18 +151,22 @@ def _route_one(
     passed = [runs[name] for name in names]
     way_m = spec.length_m if spec.length_m is not None else sum(run.length_m for run in passed)
     length_m, additions = cut_length(machine, spec, (a, b), passed, way_m)
-    return RoutedWire(spec.index, a, b, names, way_m, length_m, additions)
+    taken = way_taken(spec.laying, (a.place, b.place), names, runs, plain=plain, cool=ways is not plain)
+    return RoutedWire(spec.index, a, b, names, way_m, length_m, additions, taken)
 
 
-def route(machine: Machine) -> Routed:
+def route(machine: Machine, weights: Mapping[str, float] = NONE) -> Routed:
     """Lay every wire the shortest measured way that the survey leaves it.
 
+    ``weights``: run -> what a metre of it counts; without, every metre counts alike.
     Raises NoRoute where the survey check let a gap through.
     """
-    ways = Ways(machine)
+    ways = plain = Ways(machine)
+    if weights:
+        ways = Ways(machine, weights)
     splices = splice_places(machine, ways)
     runs = {run.name: run for run in machine.runs}
-    wires = tuple(_route_one(machine, spec, ways, splices, runs) for spec in machine.wires)
+    wires = tuple(_route_one(machine, spec, ways, plain, splices, runs) for spec in machine.wires)
     in_run: dict[str, list[int]] = {name: [] for name in runs}
     for wire in wires:
         for name in wire.runs:

@@ -13,6 +13,7 @@ from harness.model.laying import Laying
 from harness.model.machine import Machine
 
 Around = Mapping[str, Sequence[tuple[str, float, str]]]  # place -> place at a run's other end, length, run
+NONE: Mapping[str, float] = {}
 NEAR_M = 1e-9  # distances no further apart than this are the same
 
 
@@ -30,12 +31,13 @@ class Distances(Protocol):
         """Names of the runs from the start to a place. Raises NoRoute."""
 
 
-def runs_around(machine: Machine) -> Around:
-    """Every place with the runs that leave it."""
+def runs_around(machine: Machine, weights: Mapping[str, float] = NONE) -> Around:
+    """Every place with the runs that leave it; ``weights``: run -> what a metre of it counts, else 1."""
     found: dict[str, list[tuple[str, float, str]]] = {place: [] for place in machine.place_zones}
     for run in machine.runs:
-        found.setdefault(run.start, []).append((run.end, run.length_m, run.name))
-        found.setdefault(run.end, []).append((run.start, run.length_m, run.name))
+        counted_m = run.length_m * weights.get(run.name, 1.0)
+        found.setdefault(run.start, []).append((run.end, counted_m, run.name))
+        found.setdefault(run.end, []).append((run.start, counted_m, run.name))
     return found
 
 
@@ -170,8 +172,10 @@ class Loosely:
 class Ways:
     """The runs of a machine and the ground points of its bodies, each place's spread begun once."""
 
-    def __init__(self, machine: Machine) -> None:
-        self.around = runs_around(machine)
+    def __init__(self, machine: Machine, weights: Mapping[str, float] = NONE) -> None:
+        """``weights``: run -> what a metre of it counts; all distances are then in metres so counted."""
+        self.around = runs_around(machine, weights)
+        self._weights = weights
         self._runs = {run.name: run for run in machine.runs}
         self._spreads: dict[tuple[tuple[str, ...], tuple[str, ...]], Spread] = {}
         self._laid: dict[tuple[tuple[str, ...], Laying], Distances] = {}
@@ -221,7 +225,8 @@ class Ways:
         run = self._runs.get(via)
         if via in self.around or run is None:
             return [(via, via, 0.0, "")]
-        return [(run.start, run.end, run.length_m, via), (run.end, run.start, run.length_m, via)]
+        counted_m = run.length_m * self._weights.get(via, 1.0)
+        return [(run.start, run.end, counted_m, via), (run.end, run.start, counted_m, via)]
 
     def nearest_point(self, start: str, body: str) -> tuple[float, int]:
         """How far the nearest ground point of a body is [m], and its number; of those as near the first."""

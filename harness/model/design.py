@@ -11,6 +11,7 @@ from typing import Literal
 
 from harness.model.buying import OffcutUse, Purchase
 from harness.model.grounds import ChargeLine, Ground, GroundCable
+from harness.model.laying import WayTaken
 from harness.model.looms import CouplerResult, LoomResult
 from harness.model.operating import ChargeBalance, Dimming, Operating, Standing, StartResult
 from harness.model.shorts import FaultResult, FuseCurve, FuseOrder
@@ -158,6 +159,7 @@ class Wire:
     additions: list[Addition] = field(
         default_factory=list
     )  # from the length along the runs to the cut length
+    way: WayTaken | None = None  # where something was asked of its way
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,3 +19,12 @@ class Laying:
 
 
 FREE = Laying()
+
+
+@dataclass(frozen=True, slots=True)
+class WayTaken:
+    """Why a wire goes another way than the shortest between its ends."""
+
+    shortest_m: float  # along the runs, were nothing asked of its way
+    longer_m: float  # than that; 0 where the way taken is as short
+    why: list[str]  # "through right rail", "keeps off engine tee", "the cooler way"

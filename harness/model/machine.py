@@ -257,6 +257,7 @@ class Machine:
     altitude_m: float = 0.0  # above sea level, 0 when the survey says nothing
     coldest_c: float = -10.0  # lowest temperature it must start at
     looked_for: tuple[str, ...] = ()  # hidden things searched for in the old loom: "diode", ...
+    route: Literal["short", "cool"] = "short"
     loom_names: Mapping[str, str] = field(default_factory=dict)  # place -> what its loom is called
     allowances_m: Mapping[str, float] = field(default_factory=dict)  # what is added, as the survey says it
     reterminate: int = 2  # how often the wire at an end is long enough to be cut back and crimped again

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from harness.model.design import Point, RunResult, Splice, Wire, WireEnd
+from harness.model.laying import WayTaken
 
 BARE_END = WireEnd("", "", 0.0, "", 0.0, "", "", "")
 
@@ -21,6 +22,7 @@ class RoutedWire:
     run_length_m: float  # as measured, without slack
     length_m: float  # cut length
     additions: tuple[tuple[str, float], ...]  # every addition to the run length, with its reason, in metres
+    way: WayTaken | None = None  # where something was asked of its way
 
 
 @dataclass(frozen=True, slots=True)

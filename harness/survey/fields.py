@@ -311,6 +311,10 @@ Colours = Literal["by function", "BS AU 7a", "numbered"]
 _COLOURS: dict[str, Colours] = {"by function": "by function", "bs au 7a": "BS AU 7a", "numbered": "numbered"}
 ColoursField = Annotated[Colours, PlainValidator(_choice(_COLOURS)), _choice_schema(_COLOURS.values())]
 
+Route = Literal["short", "cool"]
+_ROUTES: dict[str, Route] = {"short": "short", "cool": "cool"}
+RouteField = Annotated[Route, PlainValidator(_choice(_ROUTES)), _choice_schema(_ROUTES)]
+
 Numbering = Literal["by point", "by circuit", "in order"]
 _NUMBERING: dict[str, Numbering] = {
     "by point": "by point",

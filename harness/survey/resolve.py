@@ -327,6 +327,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         rules=chosen.rules,
         colours=form.machine.colours or "by function",
         numbering=form.machine.numbering or "by point",
+        route=form.machine.route or "short",
         slack=chosen.slack,
         waste=chosen.waste,
         spare=form.machine.spare or "",

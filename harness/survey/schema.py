@@ -50,6 +50,7 @@ from harness.survey.fields import (
     Rating,
     ResetsField,
     Resistance,
+    RouteField,
     RulesField,
     RunLength,
     Share,
@@ -91,6 +92,7 @@ class MachineForm(Form):
     rules: RulesField | None = None
     colours: ColoursField | None = None
     numbering: NumberingField | None = None
+    route: RouteField | None = None
     slack: Share | None = None
     waste: Share | None = None
     spare: Note | None = None
