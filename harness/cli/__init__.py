@@ -127,6 +127,37 @@ def explain(survey: Path, wire: str, rules: str | None, as_json: bool, **picking
 
 @main.command()
 @SURVEY
+@click.argument("kind", type=click.Choice(["loom", "board"]))
+@click.option("--sheet", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), help="Paper of a board [A4].")
+@click.option(
+    "--board", default="2.4 x 1.2 m", show_default=True, help="Size of the board the loom is laid on."
+)
+@click.option(
+    "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [exports/NAME/KIND.*]."
+)
+@RULES
+@size_options
+def draw(
+    survey: Path, kind: str, sheet: str | None, board: str, out: Path | None, rules: str | None,
+    **picking: Any,
+) -> None:  # fmt: skip
+    """Make one drawing of SURVEY by itself: the loom's layout, or every loom at full size for a board.
+
+    `board` gives a PDF to print at 100 % and glue together: the loom flat at 1:1, its trunk to and fro where
+    it is longer than the board, with a nail at every tick and an overview of the sheets before them.
+    """
+    from harness.cli.draw import Wish, board_size, default_file, drawn
+    from harness.cli.files import write_all
+
+    wish = Wish(sheet, board_size(board))
+    file = out or default_file(survey, kind)
+    content = drawn(_design(_machine(survey, rules, as_json=False), picking, quiet=False), kind, wish)
+    for path in write_all(file.parent, {file.name: content}):
+        click.echo(f"wrote {path}")
+
+
+@main.command()
+@SURVEY
 @click.option("--mode", required=True, help="The mode to solve, as the survey names it.")
 @click.option(
     "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [standard output]."

@@ -55,6 +55,7 @@ MEASURES: dict[str, Measure] = {
     "allowance": Measure("added length", "length", "50 mm", 0.0, 2.0),
     "offcut": Measure("length of the offcut", "length", "2.3 m", 0.01, 1000.0),
     "hole": Measure("hole bore", "length", "32 mm", 0.003, 0.3),
+    "board side": Measure("side of the board", "length", "2.4 m", 0.6, 12.0),
     "plate": Measure("plate thickness", "length", "3 mm", 0.0003, 0.1),
     "ambient": Measure("ambient temperature", "temperature", "85 °C", -60.0, 200.0),
     "altitude": Measure("altitude", "length", "1500 m", -430.0, 6000.0),

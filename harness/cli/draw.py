@@ -1,0 +1,98 @@
+"""Makes one drawing by itself, on the paper and the board that are asked for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from harness.model.design import Design
+
+BOARD = "2.4 x 1.2 m"  # a common sheet of plywood, 8 by 4 ft, a little short
+_SIDES = re.compile(r"\s*(?P<first>.+?)\s*(?:x|×|by)\s*(?P<second>.+?)\s*", re.IGNORECASE)
+_UNIT = re.compile(r"[^0-9.,/ ]+\s*$")
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What a drawing is to be made for."""
+
+    sheet: str | None  # None: what the drawing takes by itself
+    board_m: tuple[float, float]
+
+
+def board_size(text: str) -> tuple[float, float]:
+    """Both sides of a board [m], the longer one first: "2.4 x 1.2 m", "8 x 4 ft". Raises click.UsageError."""
+    from harness.survey.units import WrongQuantity, quantity
+
+    found = _SIDES.fullmatch(text)
+    if found is None:
+        raise click.UsageError(f"--board: {text!r} is not two sides; write '2.4 x 1.2 m' or '8 x 4 ft'")
+    first, second = found["first"], found["second"]
+    unit = _UNIT.search(second)
+    if _UNIT.search(first) is None and unit is not None:
+        first = f"{first} {unit.group()}"
+    try:
+        sides = sorted((quantity("board side", first), quantity("board side", second)))
+    except WrongQuantity as error:
+        raise click.UsageError(f"--board: {error}") from None
+    return sides[1], sides[0]
+
+
+def _board(design: Design, wish: Wish) -> bytes:
+    from harness.drawing.board_sheets import PAPERS, board_pages
+    from harness.drawing.pdf import pdf_bytes
+
+    pages = board_pages(
+        design,
+        paper=PAPERS[wish.sheet or "A4"],
+        width_mm=1000 * wish.board_m[0],
+        deep_mm=1000 * wish.board_m[1],
+    )
+    return pdf_bytes(pages, title=f"{design.machine.name}: looms at full size")
+
+
+def _loom(design: Design, _wish: Wish) -> bytes:
+    from harness.drawing.loom import loom_svg
+
+    return loom_svg(design).encode()
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of drawing: what makes it, and the name of its file."""
+
+    make: Callable[[Design, Wish], bytes]
+    ending: str
+    sheets: bool  # whether the paper can be chosen
+
+
+KINDS: Mapping[str, Kind] = {  # a new kind is one new line here
+    "loom": Kind(_loom, "svg", sheets=False),
+    "board": Kind(_board, "pdf", sheets=True),
+}
+
+
+def drawn(design: Design, kind: str, wish: Wish) -> bytes:
+    """Make one drawing. Raises click.UsageError where the paper cannot be chosen, and CannotDraw."""
+    from harness.cli.build import CannotDraw
+    from harness.drawing.engine import EngineFailed
+
+    if wish.sheet is not None and not KINDS[kind].sheets:
+        raise click.UsageError(f"--sheet: the {kind} drawing takes the paper it needs; leave the option out")
+    try:
+        return KINDS[kind].make(design, wish)
+    except EngineFailed as error:
+        raise CannotDraw(f"{kind}: {error}") from None
+
+
+def default_file(survey: Path, kind: str) -> Path:
+    """exports/NAME/KIND.ending, named for the survey file."""
+    from harness.cli.build import default_out
+
+    return default_out(survey) / f"{kind}.{KINDS[kind].ending}"

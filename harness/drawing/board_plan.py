@@ -1,0 +1,211 @@
+"""What lies on the board: every loom as a tree of runs, with what lands at each place in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from harness.drawing.board_layout import Board, Limb, Node, best, main_limb
+from harness.model.design import Design, PartResult, RunResult, Splice
+from harness.model.looms import LoomResult
+
+THINNEST_MM = 2.0  # a single thin wire is still drawn so thick
+THICKEST_MM = 14.0  # drawn thicker a bundle would only take room: its diameter stands beside it
+SHARES = (0.0, 0.5, 1.0)  # power of the number of wires in what has to say where the trunk goes
+STARTS = (0.0, 0.25, 0.5)  # of the board's length, where the trunk may begin
+
+
+@dataclass(frozen=True, slots=True)
+class LoomBoard:
+    """One loom laid flat, and what the sheets say of it."""
+
+    name: str
+    board: Board
+    trunk: str  # from place to place
+    listed: tuple[tuple[str, tuple[str, ...]], ...]  # letterless list: place and its lines
+    doubled: tuple[str, ...]  # places that two branches end at
+    kept_out: tuple[str, ...]  # runs with nothing new in them
+
+
+def _landing(part: PartResult, inside: frozenset[str]) -> str:
+    uses = [(use.terminal, [wire for wire in use.wires if wire in inside]) for use in part.terminals]
+    uses = [(terminal, wires) for terminal, wires in uses if wires]
+    if len(uses) == 1 and uses[0][0] in ("", "stud"):
+        return ", ".join(uses[0][1])
+    return "; ".join(f"{terminal}: {', '.join(wires)}" for terminal, wires in uses)
+
+
+def _splice_line(splice: Splice) -> str:
+    return f"splice {splice.name}: {', '.join(splice.wires)}"
+
+
+def _lines(design: Design, place: str, inside: frozenset[str]) -> tuple[str, ...]:
+    """What lands at a place of the wires that come there."""
+    found = []
+    for part in design.parts:
+        landing = _landing(part, inside) if part.place == place else ""
+        if landing:
+            found.append(f"{part.name}: {landing}")
+    for splice in design.splices:
+        if splice.place == place and inside.intersection(splice.wires):
+            found.append(_splice_line(splice))
+    return tuple(found)
+
+
+def _label(run: RunResult) -> tuple[str, ...]:
+    count = f"{len(run.wires)} wire" + ("" if len(run.wires) == 1 else "s")
+    lines = [f"{run.length_m:.2f} m, {count}, ø{run.bundle_mm:.1f} mm"]
+    if run.covering:
+        lines.append(run.covering)
+    if run.hole_mm is not None:
+        lines.append(f"hole ø{run.hole_mm:g} mm: {run.grommet or 'no grommet'}")
+    if run.moves:
+        lines.append("moves: leave a free loop here")
+    return tuple(lines)
+
+
+def weight(run: RunResult, share: float) -> float:
+    """What a run has to say in where the trunk goes."""
+    return float(run.length_m * len(run.wires) ** share)
+
+
+class _Graph:
+    """The runs of one loom, without the one of each ring that is left open on the board."""
+
+    def __init__(self, runs: Sequence[RunResult]) -> None:
+        self.around: dict[str, list[tuple[RunResult, str]]] = {}
+        self.open: list[RunResult] = []
+        root: dict[str, str] = {}
+
+        def top(place: str) -> str:
+            while root.setdefault(place, place) != place:
+                place = root[place]
+            return place
+
+        for run in sorted(runs, key=lambda run: (-len(run.wires), -run.length_m, run.name)):
+            a, b = top(run.start), top(run.end)
+            if a == b:
+                self.open.append(run)
+                continue
+            root[b] = a
+            self.around.setdefault(run.start, []).append((run, run.end))
+            self.around.setdefault(run.end, []).append((run, run.start))
+        self.ends = {run.name: self._open_from(run) for run in self.open}
+
+    def _open_from(self, run: RunResult) -> str:
+        """The end an open run stays on: the one with more branches."""
+        return max((run.start, run.end), key=lambda place: (len(self.around.get(place, ())), place))
+
+    def limbs(self, place: str, came: str) -> list[tuple[RunResult, str, bool]]:
+        """Runs that leave a place, where they lead, and whether they end open."""
+        found = [(run, there, False) for run, there in self.around.get(place, ()) if run.name != came]
+        for run in self.open:
+            if self.ends[run.name] == place:
+                found.append((run, run.end if run.start == place else run.start, True))
+        return found
+
+    def farthest(self, place: str, share: float) -> tuple[float, str]:
+        """The place farthest along the runs, each counted with its wires to the power of ``share``."""
+        best, todo = (0.0, place), [(place, "", 0.0)]
+        while todo:
+            here, came, far = todo.pop()
+            best = max(best, (round(far, 6), here))
+            todo += [
+                (there, run.name, far + weight(run, share))
+                for run, there, open_ in self.limbs(here, came)
+                if not open_
+            ]
+        return best
+
+
+def _tree(
+    design: Design, graph: _Graph, place: str, came: RunResult | None, new: frozenset[str], share: float
+) -> Node:
+    """The place with all that hangs on it; ``came`` is the run that leads there."""
+    limbs = []
+    seen: list[str] = [*(came.wires if came else ())]
+    for run, there, open_ in graph.limbs(place, came.name if came else ""):
+        seen += run.wires
+        far = (
+            Node(there, _lines(design, there, frozenset(run.wires) & new), ())
+            if open_
+            else _tree(design, graph, there, run, new, share)
+        )
+        thick = min(max(run.bundle_mm, THINNEST_MM), THICKEST_MM)
+        pull = weight(run, share)
+        limbs.append(Limb(run.name, 1000 * run.length_m, thick, _label(run), far, (), _dash(run), pull))
+    here = frozenset(seen) | _at_one_place(design, place)
+    return Node(place, _lines(design, place, here & new), tuple(limbs))
+
+
+def _at_one_place(design: Design, place: str) -> frozenset[str]:
+    """Wires that never leave a place."""
+    return frozenset(
+        wire.number for wire in design.wires if not wire.runs and wire.from_.place == wire.to.place == place
+    )
+
+
+def _dash(run: RunResult) -> str:
+    for word in ("braid", "tape", "shrink", "spiral", "glass"):
+        if word in run.covering:
+            return word
+    return "tube" if run.covering else "bare"
+
+
+def _runs_of(design: Design, loom: LoomResult, new: frozenset[str]) -> list[RunResult]:
+    """The runs a loom lies in: those between its places, and those to the couplers at its ends."""
+    places = set(loom.places)
+    ends = places | {coupler.place for coupler in design.couplers}
+    return [
+        run
+        for run in design.runs
+        if {run.start, run.end} <= ends and {run.start, run.end} & places and new.intersection(run.wires)
+    ]
+
+
+def _looms(design: Design) -> Iterable[LoomResult]:
+    return design.looms
+
+
+def _roots(design: Design, graph: _Graph, new: frozenset[str]) -> list[Node]:
+    """The loom as a tree from both ends of its trunk, for every way to tell which way that goes."""
+    found: dict[tuple[str, float], Node] = {}
+    for share in SHARES:
+        start = graph.farthest(min(graph.around), share)[1]
+        for place in (start, graph.farthest(start, share)[1]):
+            found[place, share] = _tree(design, graph, place, None, new, share)
+    return list(found.values())
+
+
+def loom_boards(design: Design, *, width_mm: float) -> list[LoomBoard]:
+    """Lay every loom of a design flat on a board ``width_mm`` long, each by itself."""
+    new = frozenset(wire.number for wire in design.wires if not wire.kept)
+    found = []
+    for loom in _looms(design):
+        runs = _runs_of(design, loom, new)
+        if not runs:
+            continue
+        graph = _Graph(runs)
+        starts = [share * width_mm for share in STARTS]
+        root, board = best(_roots(design, graph, new), width_mm=width_mm, starts_mm=starts)
+        listed = tuple((node.name, node.lines) for node in board.listed)
+        doubled = tuple(run.end if graph.ends[run.name] == run.start else run.start for run in graph.open)
+        found.append(
+            LoomBoard(
+                loom.name, board, f"{root.name} to {_tip(root)}", listed, doubled,
+                tuple(run.name for run in design.runs if run.wires and not new.intersection(run.wires)),
+            )
+        )  # fmt: skip
+    return found
+
+
+def _tip(root: Node) -> str:
+    node = root
+    while node.limbs:
+        node = main_limb(node.limbs).node
+    return node.name
+
+
+def widths(boards: Sequence[LoomBoard]) -> Mapping[str, float]:
+    """Loom -> width of its board [mm]."""
+    return {each.name: each.board.width_mm for each in boards}
