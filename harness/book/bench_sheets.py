@@ -144,6 +144,14 @@ def _count(number_of: int, what: str) -> str:
     return f"{number_of} x {what}" if number_of and what else ""
 
 
+def _bends(run: RunResult) -> tuple[Value, Value]:
+    """The least radius of the loom, and of its thickest wire where that leaves it, rounded up."""
+    if run.bend is None:
+        return None, ""
+    wire, strip = (round_up(each, step=1.0) for each in (run.bend.wire_mm, run.bend.strip_mm))
+    return round_up(run.bend.loom_mm, step=1.0), f"{run.bend.wire}: {wire:.0f}; {strip:.0f}"
+
+
 def _run_row(run: RunResult) -> Row:
     return Row(
         (
@@ -155,6 +163,7 @@ def _run_row(run: RunResult) -> Row:
             run.loom_c,
             run.loom_mode,
             run.bundle_mm,
+            *_bends(run),
             run.covering or "bare",
             _count(run.ties, run.tie),
             _count(run.clamps, run.clamp),
@@ -179,6 +188,8 @@ def runs_sheet(design: Design) -> Sheet:
         number("Hottest wire °C", "0", 8),
         Column("In mode", 10),
         number("Bundle mm", "0.0", 8),
+        number("Least bend inside mm", "0", 8),
+        Column("Its thickest wire mm; at a held strip", 10),
         Column("Covering", 24),
         Column("Ties", 22),
         Column("Clamps", 20),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from harness.fitout.bend import bend
 from harness.fitout.covering import cover_run, is_hot
 from harness.fitout.grommets import NO_GROMMET, Grommet, grommet
 from harness.fitout.support import NO_SUPPORT, support
@@ -20,7 +21,8 @@ def _grommet(run: RunResult, survey: Run, covered_mm: float) -> Grommet:
     )  # fmt: skip
 
 
-def _fit_one(machine: Machine, run: RunResult, survey: Run, new: bool) -> RunResult:
+def _fit_one(machine: Machine, run: RunResult, survey: Run, inside: Sequence[Wire]) -> RunResult:
+    new = not all(wire.kept for wire in inside)
     cover = cover_run(run, survey, sizes=machine.sizes, new=new)
     lining = _grommet(run, survey, cover.outside_mm)
     held = NO_SUPPORT
@@ -42,6 +44,7 @@ def _fit_one(machine: Machine, run: RunResult, survey: Run, new: bool) -> RunRes
         tie=held.tie,
         clamps=held.clamps,
         clamp=held.clamp,
+        bend=bend(inside, run.bundle_mm),
     )
 
 
@@ -52,5 +55,7 @@ def fit_runs(machine: Machine, wires: Sequence[Wire], runs: Sequence[RunResult])
     gets nothing.
     """
     surveyed = {run.name: run for run in machine.runs}
-    made = {wire.number for wire in wires if not wire.kept}
-    return tuple(_fit_one(machine, run, surveyed[run.name], not made.isdisjoint(run.wires)) for run in runs)
+    numbered = {wire.number: wire for wire in wires}
+    return tuple(
+        _fit_one(machine, run, surveyed[run.name], [numbered[number] for number in run.wires]) for run in runs
+    )

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from harness.model.bundles import Bend
 from harness.model.buying import OffcutUse, Purchase
 from harness.model.grounds import ChargeLine, Ground, GroundCable
 from harness.model.laying import WayTaken
@@ -302,6 +303,7 @@ class RunResult:
     moves: bool
     loom_c: float | None = None  # its hottest conductor with the currents of its worst mode; None when empty
     loom_mode: str = ""  # that mode
+    bend: Bend | None = None  # None when nothing lies in it
 
 
 @dataclass(frozen=True, slots=True)

@@ -216,6 +216,7 @@ def blank(filled: Loom) -> Loom:
             tie="",
             clamps=0,
             clamp="",
+            bend=None,
         )
         for each in filled.runs
     )

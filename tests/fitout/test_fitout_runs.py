@@ -224,6 +224,29 @@ def test_clamp_by_the_covered_diameter() -> None:
     assert fitted(10.0).clamp == "rubber-lined P-clamp, 11/16 in (5.2 mm bolt hole)"
 
 
+# --------------------------------------------------------------------------------------------- bending
+
+
+def test_a_cable_alone_bends_by_its_own_diameter() -> None:
+    """TM 1-1500-204-23-4 item 27 (read): 10 x outside diameter. AC 43.13-1B 11-96 (memory): 3 x at a terminal
+    strip where it is held. A wire of 3.5 mm: 35 and 10.5 mm."""
+    found = fitted(3.5).bend
+    assert found is not None
+    assert (found.loom_mm, found.wire_mm, found.strip_mm) == (35.0, 35.0, 10.5)
+    assert "TM 1-1500-204-23-4" in found.source
+    assert "memory" in found.source
+
+
+def test_a_loom_bends_by_its_bundle_and_a_wire_that_leaves_it_by_its_own() -> None:
+    surveyed = survey_run()
+    box, (first, *_) = box_wires(kept=False)
+    wires = (replace(first, number="1"), replace(first, number="2", outside_mm=9.5))
+    bare = run(surveyed, ["1", "2"], 13.0)
+    found = fit(machine([box], runs=(surveyed,)), Loom(wires, (bare,), ())).runs[0].bend
+    assert found is not None
+    assert (found.loom_mm, found.wire, found.wire_mm, found.strip_mm) == (130.0, "2", 95.0, 28.5)
+
+
 # --------------------------------------------------------------------------------------- kept, empty
 
 
@@ -240,3 +263,4 @@ def test_an_empty_run_gets_nothing() -> None:
     bare = run(surveyed, [], 0.0)
     filled = fit(machine([box], runs=(surveyed,)), Loom(wires, (bare,), ())).runs[0]
     assert filled == replace(bare, covering_outside_mm=0.0)
+    assert filled.bend is None
