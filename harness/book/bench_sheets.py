@@ -54,7 +54,15 @@ def _end_values(end: CutEnd) -> tuple[Value, ...]:
 def _cut_row(spool: Spool, line: CutLine) -> Row:
     length = (round_up(line.length_m, step=CENTIMETRE), line.length_ft_in)
     ends = _end_values(line.from_) + _end_values(line.to)
-    return Row((spool.title, TICK, line.number, *length, *ends, line.circuit))
+    return Row((spool.title, TICK, line.number, *length, line.batch, _roll(line), *ends, line.circuit))
+
+
+def _roll(line: CutLine) -> str:
+    """What the piece is cut from, and what is left on that behind the cut."""
+    if line.left_m is None:
+        return ""
+    left = metres_and_feet(line.left_m, up=False) if line.left_m >= CENTIMETRE else "nothing"
+    return f"{line.roll}: {left} left"
 
 
 def _spool_heading(spool: Spool) -> Row:
@@ -71,6 +79,8 @@ def cut_sheet(design: Design) -> Sheet:
         Column("Wire", 7),
         number("Length m"),
         Column("Length ft in", 11),
+        Column("Batch", 6),
+        Column("Cut from, and left on it then", 15),
         *_end_columns("From"),
         *_end_columns("To"),
         Column("Circuit", 12),

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Literal
 
-from harness.lists.measure import CENTIMETRE, feet_inches, round_up
+from harness.lists.measure import CENTIMETRE, feet_inches, round_down, round_up
 
 Value = str | int | float | None
 Look = Literal["line", "heading", "danger", "fault"]
@@ -95,8 +95,13 @@ def yes(flag: bool) -> str:
     return "yes" if flag else ""
 
 
-def metres_and_feet(length_m: float) -> str:
-    """Write a length both ways, neither shorter than it is: "2.45 m (8' 1/2\")"."""
+def metres_and_feet(length_m: float, *, up: bool = True) -> str:
+    """Write a length both ways, neither shorter than it is: "2.45 m (8' 1/2\")".
+
+    ``up``: False for what is left over, of which neither may promise more than there is.
+    """
+    if not up:
+        return f"{round_down(length_m, step=CENTIMETRE):.2f} m ({feet_inches(length_m, up=False)})"
     return f"{round_up(length_m, step=CENTIMETRE):.2f} m ({feet_inches(length_m)})"
 
 

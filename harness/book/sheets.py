@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from harness.book.bench_sheets import cut_sheet, grounds_sheet, hook_up_sheet, runs_sheet, wires_sheet
+from harness.book.branch_sheet import branch_sheet
 from harness.book.buying_sheet import buying_sheet
 from harness.book.couplers_sheet import couplers_sheet
 from harness.book.fuse_sheet import fuses_sheet
@@ -26,6 +27,7 @@ def sheets(design: Design) -> list[Sheet]:
     return [
         machine_sheet(design),
         cut_sheet(design),
+        branch_sheet(design),
         materials_sheet(design, marks),
         buying_sheet(design),
         wires_sheet(design, marks),

@@ -29,13 +29,24 @@ def round_up(value: float, *, step: float) -> float:
     return round(steps * step, places)
 
 
-def feet_inches(length_m: float) -> str:
-    """Write a length [m] in feet and inches, rounded up to the next quarter inch.
+def round_down(value: float, *, step: float) -> float:
+    """Return the greatest multiple of ``step`` that is not above ``value``, float noise set aside.
 
-    >>> print(feet_inches(1.0))
-    3' 3 1/2"
+    >>> round_down(7.09, step=0.1)
+    7.0
     """
-    quarters = math.ceil(length_m / M_PER_INCH * 4 - FLOAT_NOISE)
+    steps = math.floor(value / step + FLOAT_NOISE)
+    return round(steps * step, max(0, -math.floor(math.log10(step))))
+
+
+def feet_inches(length_m: float, *, up: bool = True) -> str:
+    """Write a length [m] in feet and inches, rounded up to the next quarter inch, or down.
+
+    >>> print(feet_inches(1.0), feet_inches(1.0, up=False))
+    3' 3 1/2" 3' 3 1/4"
+    """
+    quarters_in = length_m / M_PER_INCH * 4
+    quarters = math.ceil(quarters_in - FLOAT_NOISE) if up else math.floor(quarters_in + FLOAT_NOISE)
     feet, rest = divmod(quarters, 48)
     inches, quarter = divmod(rest, 4)
     inch_text = f"{inches}{_QUARTERS[quarter]}" if inches or not quarter else _QUARTERS[quarter].strip()

@@ -26,8 +26,8 @@ from harness.book.workbook import workbook_bytes
 from tests.book.factories import COUPLER, LOOM, finding, renamed, small_design
 
 SHEETS = [
-    "Machine", "Cut list", "Materials", "Buying", "Wires", "Runs", "Hook-up by part", "Couplers", "Fuses",
-    "Loads", "Supply", "Grounds", "Findings", "Assumed", "Sources",
+    "Machine", "Cut list", "By branch", "Materials", "Buying", "Wires", "Runs", "Hook-up by part", "Couplers",
+    "Fuses", "Loads", "Supply", "Grounds", "Findings", "Assumed", "Sources",
 ]  # fmt: skip
 HOSTILE = [
     "=1+1", "=HYPERLINK(\"http://x\",\"y\")", "+1", "-1", "@x", "\t=1", "#N/A", "TRUE", "1e5", "a\nb",
@@ -84,6 +84,23 @@ def test_the_cut_list_has_each_new_wire_with_boxes_to_tick() -> None:
     assert [row[3] for row in lines] == [0.35, 0.35, 3.2, 0.75, 0.6, 0.5, 2.45]
     headings = [row[2] for row in _rows(sheet) if row[1] is None]
     assert headings[1] == "4 pieces, 5.05 m (16' 7\") in all, longest 3.20 m (10' 6\")"
+
+
+def test_the_cut_list_says_what_is_left_on_each_roll() -> None:
+    """Blue and white, 5.05 m, comes off one roll of 25 ft (7.62 m): 4.42, 3.67, 3.07, 2.57 m are left."""
+    rows = {row[2]: row for row in _rows(_book(workbook_bytes(small_design()))["Cut list"])}
+    assert [rows[number][6] for number in ("4", "5b", "3", "5a")] == [
+        "roll of 25 ft: 4.42 m (14' 6\") left",
+        "roll of 25 ft: 3.67 m (12' 1/4\") left",
+        "roll of 25 ft: 3.07 m (10' 3/4\") left",
+        "roll of 25 ft: 2.57 m (8' 5\") left",
+    ]
+
+
+def test_the_sheet_by_branch_has_every_new_wire_once_under_its_way() -> None:
+    rows = list(_rows(_book(workbook_bytes(small_design()))["By branch"]))
+    assert sorted(row[0] for row in rows if row[1] == "☐") == ["2", "3", "4", "5a", "5b", "6", "7"]
+    assert all(": " in row[0] for row in rows if row[1] is None)
 
 
 def test_materials_are_listed_exact_and_with_waste() -> None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harness.lists.measure import feet_inches, natural, round_up
+from harness.lists.measure import feet_inches, natural, round_down, round_up
 from harness.lists.tally import with_spares
 from harness.model.spares import USUAL, Extra
 
@@ -28,6 +28,21 @@ LENGTHS = st.floats(min_value=0.001, max_value=500, allow_nan=False)
 )
 def test_feet_and_inches_are_rounded_up_to_a_quarter(length_m: float, text: str) -> None:
     assert feet_inches(length_m) == text
+
+
+@pytest.mark.parametrize(
+    ("length_m", "text"),
+    [(0.3048, "1' 0\""), (1.0, "3' 3 1/4\""), (0.3047, '11 3/4"'), (0.0, '0"')],  # 39.370 in; 11.996 in
+)
+def test_what_is_left_over_is_rounded_down_to_a_quarter(length_m: float, text: str) -> None:
+    assert feet_inches(length_m, up=False) == text
+
+
+@given(LENGTHS)
+def test_what_is_left_over_is_never_said_to_be_more(length_m: float) -> None:
+    assert _as_metres(feet_inches(length_m, up=False)) <= length_m + 1e-9 * length_m + 1e-10
+    assert length_m - _as_metres(feet_inches(length_m, up=False)) < 0.0254 / 4 + 1e-9
+    assert 0 <= length_m - round_down(length_m, step=0.01) + 1e-9 < 0.01 + 2e-9
 
 
 def _as_metres(text: str) -> float:
