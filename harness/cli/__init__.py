@@ -86,6 +86,29 @@ def build(
 
 @main.command()
 @SURVEY
+@click.option(
+    "--out",
+    "-o",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder for the book [exports/NAME].",
+)
+@RULES
+@size_options
+def book(survey: Path, out: Path | None, rules: str | None, **picking: Any) -> None:
+    """Write the shop book of SURVEY: one page with everything, to be ticked off at the bench.
+
+    It opens in any browser, on a phone too, and needs no network.
+    """
+    from harness.cli.build import book_files, default_out
+
+    design = _design(_machine(survey, rules, False), picking, quiet=False)
+    for path in book_files(design, out or default_out(survey), quiet=False):
+        click.echo(f"wrote {path}")
+    raise SystemExit(_code(design))
+
+
+@main.command()
+@SURVEY
 @RULES
 @size_options
 @JSON

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -141,4 +141,29 @@ def build_files(design: Design, folder: Path, *, quiet: bool) -> list[Path]:
                 files[name] = make(design)
             except EngineFailed as error:
                 raise CannotDraw(f"{name}: {error}") from None
+    with _progress(quiet, "making book.html"):
+        files["book.html"] = _page(design, files)
     return write_all(folder, files)
+
+
+def _page(design: Design, files: Mapping[str, bytes]) -> bytes:
+    """The book as a page, with the drawings among ``files``."""
+    from harness.book.shop.page import page_html
+
+    return page_html(design, {name: made.decode() for name, made in files.items() if name.endswith(".svg")})
+
+
+def book_files(design: Design, folder: Path, *, quiet: bool) -> list[Path]:
+    """Make the shop book alone and write it; raises CannotDraw or CannotWrite."""
+    from harness.drawing.engine import EngineFailed
+
+    drawn = {}
+    try:
+        for name, make in _makers().items():
+            if name.endswith(".svg"):
+                with _progress(quiet, f"making {name}"):
+                    drawn[name] = make(design)
+    except EngineFailed as error:
+        raise CannotDraw(f"{name}: {error}") from None
+    with _progress(quiet, "making book.html"):
+        return write_all(folder, {"book.html": _page(design, drawn)})

@@ -113,13 +113,14 @@ def _page_markup(design: Design, tall: bool) -> _Pages:
     markup = []
     for page in range(pages):
         c = Canvas(y=page * form.height_mm if tall else 0.0)
-        paper.draw_sheet(c, paper.Sheet(form, design, DRAWING, page + 1, pages, NOTE))
-        for block, place in zip(blocks, placed, strict=False):
-            if place.page == page:
-                with c.group(block.band.graph.circuit.name, circuit=block.band.graph.circuit.name):
-                    _draw_block(c.at(left, top), block, place)
-        if placed[-1].page == page:
-            legend.draw_key(c.at(left, top), key, placed[-1])
+        with c.group(sheet=str(page + 1)):
+            paper.draw_sheet(c, paper.Sheet(form, design, DRAWING, page + 1, pages, NOTE))
+            for block, place in zip(blocks, placed, strict=False):
+                if place.page == page:
+                    with c.group(block.band.graph.circuit.name, circuit=block.band.graph.circuit.name):
+                        _draw_block(c.at(left, top), block, place)
+            if placed[-1].page == page:
+                legend.draw_key(c.at(left, top), key, placed[-1])
         markup.append(c.markup())
     return _Pages(form, markup)
 

@@ -223,7 +223,8 @@ def fuse_plots_svg(design: Design) -> str:
     pages = max(1, -(-len(design.fuse_curves) // PLOTS))
     c = Canvas()
     for page in range(pages):
-        _page(c.at(0, page * form.height_mm), design, page, pages)
+        with c.group(sheet=str(page + 1)):
+            _page(c.at(0, page * form.height_mm), design, page, pages)
     name = design.machine.name
     return document(
         body=c.markup(), width_mm=form.width_mm, height_mm=form.height_mm * pages, title=f"{name}: fuses",

@@ -18,7 +18,7 @@ from harness.cli import main
 ROOT = Path(__file__).parents[2]
 SAMPLES = ROOT / "samples"
 SLOW = {"scipy", "numpy", "pint", "openpyxl", "networkx", "pydantic", "rich", "ruamel"}
-FILES = ["circuits.svg", "design.json", "fuses.svg", "harness.xlsx", "loom.svg"]
+FILES = ["book.html", "circuits.svg", "design.json", "fuses.svg", "harness.xlsx", "loom.svg"]
 # A bus bar fed straight from the battery: a live feed without any fuse.
 UNFUSED = """
 machine: {name: bare feed, voltage: 12 V, chassis post: negative}
@@ -231,6 +231,7 @@ def test_json_of_a_build_is_nothing_but_json(tmp_path: Path) -> None:
         "fuses.svg",
         "harness.xlsx",
         "design.json",
+        "book.html",
     ]
     assert data["totals"]["wires"] > 10
 

@@ -14,7 +14,7 @@ from harness.survey import read
 from tests.docs.pages import ALL_BLOCKS, GUIDES, PAGES, ROOT, Block, blocks, commands, headings, links, marked
 from tests.docs.shown import fresh
 
-FILES = ("circuits.svg", "loom.svg", "fuses.svg", "harness.xlsx", "design.json")
+FILES = ("circuits.svg", "loom.svg", "fuses.svg", "harness.xlsx", "design.json", "book.html")
 EXIT_WITHOUT_MISTAKE = (0, 1)
 
 

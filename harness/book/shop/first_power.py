@@ -1,0 +1,286 @@
+"""First power: the order in which this machine is made live, with the cautions before each step.
+
+Common practice in the trade, in the order of an older fleet's rewiring notes: dead tests, a filament lamp in
+the chassis lead, a small fuse, then fuse by fuse, the smallest first, and the starter last.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from harness.book.shop import bands
+from harness.book.shop.blocks import Step
+from harness.model.design import Design, Fuse, LoadResult
+
+# Kind of load -> when its circuit comes: what only tells first, what moves or starts last (common practice).
+_INSTRUMENTS, _LAMPS, _MOTORS, _SOUND, _WORK, _STOP, _HEAT, _START = range(8)
+_TURN = {
+    "warning lamp": _INSTRUMENTS, "fuel gauge": _INSTRUMENTS, "hour meter": _INSTRUMENTS,
+    "temperature gauge": _INSTRUMENTS, "oil pressure gauge": _INSTRUMENTS, "voltmeter": _INSTRUMENTS,
+    "wiper motor": _MOTORS, "fan": _MOTORS, "heater fan": _MOTORS, "washer pump": _MOTORS,
+    "relay": _LAMPS, "heavy relay": _LAMPS, "flasher unit": _LAMPS,
+    "horn": _SOUND, "reverse alarm": _SOUND, "solenoid valve": _WORK, "electric pump": _WORK,
+    "stop solenoid": _STOP, "fuel solenoid": _STOP, "ignition coil": _STOP, "intake heater": _HEAT,
+    "glow plugs": _HEAT, "glow plug": _HEAT, "starter motor": _START, "starter relay": _START,
+}  # fmt: skip
+_CAUTIONS = {
+    _MOTORS: "Hands, rags and tools out of fans, wipers and pumps before the fuse goes in.",
+    _SOUND: "Warn who stands near: it is loud.",
+    _WORK: "A valve or pump can move the machine's works: engine off, nobody under or between them.",
+    _STOP: "Measure the hold current within seconds: a pull winding that stays on burns.",
+    _HEAT: "Glows and draws a heavy current: no fuel vapour near, and no longer than its time.",
+}
+_GUARDS = ("neutral switch", "brake switch", "seat switch", "clutch switch")
+
+
+def _turn(kinds: dict[str, str], load: LoadResult) -> int:
+    kind = kinds.get(load.part, "")
+    if kind.endswith("lamp") or kind == "beacon":
+        return _TURN.get(kind, _LAMPS)
+    return _TURN.get(kind, _WORK)
+
+
+def _posts(design: Design) -> tuple[str, str]:
+    chassis = design.machine.chassis_post
+    return chassis, "positive" if chassis == "negative" else "negative"
+
+
+def feeding(design: Design) -> dict[str, str]:
+    """Map each fuse to the one before it, "" where there is none: by the wire that brings its current."""
+    fed: dict[str, str] = {}
+    parts = {fuse.part for fuse in design.fuses}
+    for wire in design.wires:
+        if wire.to.part in parts:
+            fed.setdefault(wire.to.part, wire.fuse)
+    return {fuse.name: fed.get(fuse.part, "") for fuse in design.fuses}
+
+
+def order(design: Design) -> list[Fuse]:
+    """Return the fuses in the order they go in: by what they feed, then smallest first; feeds before ways."""
+    kinds = {part.name: part.kind for part in design.parts}
+    turns: dict[str, int] = {}
+    for load in design.loads:
+        turns[load.fuse] = max(turns.get(load.fuse, 0), _turn(kinds, load))
+    before, named = feeding(design), {fuse.name: fuse for fuse in design.fuses}
+    found: dict[str, Fuse] = {}
+
+    def add(fuse: Fuse, seen: frozenset[str]) -> None:
+        feed = before[fuse.name]
+        if feed in named and feed not in found and feed not in seen:
+            add(named[feed], seen | {fuse.name})
+        found.setdefault(fuse.name, fuse)
+
+    ends = [fuse for fuse in design.fuses if fuse.name in turns]
+    for fuse in sorted(ends, key=lambda each: (turns[each.name], each.rating_a)):
+        add(fuse, frozenset())
+    for fuse in design.fuses:
+        add(fuse, frozenset())
+    return list(found.values())
+
+
+def _prepare(design: Design) -> Step:
+    chassis, live = _posts(design)
+    return Step(
+        "prepare",
+        "Make the machine safe",
+        (
+            "A machine can start or move by itself when a wire touches the wrong stud: chock it, drive in "
+            "neutral, "
+            "works on the ground, joints locked, people away from wheels, drum, belts and fan.",
+            f"On this machine the {chassis.upper()} lead goes to the chassis. It comes off first and goes "
+            f"on last; "
+            f"a spanner from the {live} post to the frame is a dead short.",
+        ),
+        (
+            "Take the battery leads off, the chassis lead first. Shut the fuel off.",
+            "Take every fuse out, switch everything off, take bulbs out, unplug regulator and electronics.",
+            "Extinguisher within reach; rings and watch off; eyes covered.",
+        ),
+    )
+
+
+def _dead(design: Design) -> Step:
+    return Step(
+        "dead",
+        "Dead tests",
+        (),
+        (
+            "Beep every wire end to end, and to nothing else. Pull every crimp by hand.",
+            "Measure every ground point to the chassis lead: the test sheet has a line for each.",
+            "Look at every ground point: bright metal, tight, the thickest lug nearest the metal.",
+        ),
+        bands.dead(design).rows[:1],
+    )
+
+
+def _polarity(design: Design) -> Step:
+    chassis, live = _posts(design)
+    sign = "" if chassis == "negative" else "minus "
+    volts = design.machine.voltage_v
+    return Step(
+        "polarity",
+        "Polarity",
+        (
+            f"The {live} lead still off. Two posts the wrong way round destroy alternator and electronics "
+            f"at once.",
+        ),
+        (
+            f"Read the signs moulded on the battery, not the colour of the cables. {chassis.capitalize()} "
+            f"post: the "
+            f"lead that goes to engine or frame. {live.capitalize()} post: the lead that goes to starter "
+            f"and main fuse.",
+            f"Meter's black lead on the {chassis} post, red lead on the {live} post: it has to show "
+            f"{sign}{volts:g} V "
+            "or a little more.",
+        ),
+        tuple(bands.rest(design)),
+    )
+
+
+def _lamp(design: Design) -> Step:
+    chassis, live = _posts(design)
+    unfused = [
+        wire.number for wire in design.wires if not wire.fuse and wire.from_.part in _batteries(design)
+    ]
+    bare = f" With no fuse in, only these wires are live: {', '.join(unfused)}." if unfused else ""
+    return Step(
+        "lamp",
+        "First touch through a lamp",
+        (
+            "Never the bare chassis lead first: without the lamp a short circuit gives the whole battery.",
+            "No sparks near the battery: it may have gassed. Clip the lamp on away from it.",
+        ),
+        (
+            f"Connect the {live} lead. Between the {chassis} post and the {chassis} lead put a filament "
+            f"lamp (no LED) "
+            f"of {design.machine.voltage_v:g} V: first 5 W, then 21 W, then 55 W.{bare}",
+            "Dark: nothing draws, as it should. Glows: something small is on; find out what. Bright: a "
+            "short; take it "
+            "off and find it now.",
+            "Then a fuse of 5 to 10 A in place of the lamp. Then the chassis lead itself.",
+        ),
+    )
+
+
+def _batteries(design: Design) -> set[str]:
+    return {part.name for part in design.parts if part.kind == "battery"}
+
+
+def _fuse_step(
+    fuse: Fuse, loads: list[LoadResult], kinds: dict[str, str], before: str, feeds: list[str]
+) -> Step:
+    turns = sorted({_turn(kinds, load) for load in loads})
+    cautions = [_CAUTIONS[turn] for turn in turns if turn in _CAUTIONS]
+    if _START in turns:
+        cautions.append(
+            "Starting by surprise kills: fuel off, neutral, and pull the small wire off the starter's "
+            "solenoid until "
+            "the step for the starter."
+        )
+    body = f", {fuse.colour}" if fuse.colour else ""
+    do = [
+        f"Fit {fuse.name} ({fuse.rating_a:g} A{body}) at "
+        f"{fuse.place}{f', behind {before}' if before else ''}."
+    ]
+    if feeds:
+        do.append(f"Its ways stay empty: {', '.join(feeds)}. Nothing may draw yet.")
+    names = list(dict.fromkeys(load.part for load in loads))
+    if names:
+        do.append(
+            f"Work one after the other: {', '.join(names)}. Feel joints and relay for warmth, then switch "
+            f"off."
+        )
+    readings = [bands.fuse_reading(fuse)] if names else []
+    return Step(
+        f"fuse:{fuse.name}", f"{fuse.name}, {fuse.rating_a:g} A", tuple(cautions), tuple(do), tuple(readings)
+    )
+
+
+def _fuses(design: Design) -> Iterable[Step]:
+    kinds = {part.name: part.kind for part in design.parts}
+    before = feeding(design)
+    for fuse in order(design):
+        loads = [load for load in design.loads if load.fuse == fuse.name]
+        loads = [load for load in loads if kinds.get(load.part) not in ("alternator", "dynamo")]
+        feeds = [name for name, feed in before.items() if feed == fuse.name]
+        yield _fuse_step(fuse, loads, kinds, before[fuse.name], feeds)
+
+
+def _start(design: Design) -> list[Step]:
+    if not design.starts:
+        return []
+    guards = [part.name for part in design.parts if part.kind in _GUARDS]
+    tries = (
+        f"Then try to start with each of these open, one at a time: {', '.join(guards)}. It must refuse "
+        f"every time."
+        if guards
+        else "The survey has no neutral, brake or seat switch in the way to the starter: try it in every "
+        "gear and "
+        "judge whether it should have one."
+    )
+    return [
+        Step(
+            "crank",
+            "The starter, last",
+            (
+                "Starting by surprise kills: fuel off, drive in neutral, brake on, nobody by wheels, "
+                "drum, belts or "
+                "fan. One person at the key, one with the meter.",
+                "The starter cable has no fuse as a rule: look once more at its way, clamps and boots.",
+            ),
+            (
+                "Test the small wire alone first: off the solenoid, turn the key, it shows battery volts; "
+                "key back, none.",
+                tries,
+                "Put it on. Crank no longer than 15 s, then let it cool.",
+            ),
+            tuple(bands.starting(design)),
+        )
+    ]
+
+
+def _running(design: Design) -> list[Step]:
+    rows = bands.charging(design)
+    if not rows:
+        return []
+    return [
+        Step(
+            "running",
+            "Engine running",
+            (
+                "With the engine running never open the battery isolator or take a battery lead off: "
+                "alternator and "
+                "electronics do not survive it.",
+                "Sleeves and leads clear of belts and fan before you lean in with the meter.",
+            ),
+            (
+                "Fuel on, start. The charge lamp goes out.",
+                "Key off: the engine must STOP and every warning lamp go out. If it runs on, something "
+                "feeds back.",
+            ),
+            tuple(rows),
+        )
+    ]
+
+
+def _after(design: Design) -> Step:
+    return Step(
+        "after",
+        "Afterwards",
+        ("Hot parts and pressure: let it cool before you tighten anything on the engine.",),
+        (
+            "Measure every strap and ground cable under load. Shake every loom, hose the machine down, "
+            "work it one "
+            "hot hour.",
+            "Then tighten all studs once more, and look at the grounds again.",
+        ),
+        tuple(bands.straps(design) + bands.parked(design)),
+    )
+
+
+def first_power(design: Design) -> tuple[Step, ...]:
+    """Return the whole procedure for this machine."""
+    return (
+        _prepare(design), _dead(design), _polarity(design), _lamp(design), *_fuses(design), *_start(design),
+        *_running(design), _after(design),
+    )  # fmt: skip

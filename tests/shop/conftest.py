@@ -1,0 +1,56 @@
+"""One Chromium for all tests of the shop book, and the books of the samples on disk."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+
+from harness.book.shop.page import page_html
+from harness.drawing.circuits import circuits_svg
+from harness.drawing.fuse_plots import fuse_plots_svg
+from harness.drawing.loom import loom_svg
+from harness.model.design import Design
+from harness.pipeline import design as design_of
+from harness.survey import read
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+NAMES = ("roller", "grader", "orchard", "pump")
+
+
+def drawings(design: Design) -> dict[str, str]:
+    return {
+        "circuits.svg": circuits_svg(design),
+        "loom.svg": loom_svg(design),
+        "fuses.svg": fuse_plots_svg(design),
+    }
+
+
+@pytest.fixture(scope="session")
+def designs() -> dict[str, Design]:
+    return {name: design_of(read(SAMPLES / f"{name}.yaml")) for name in NAMES}
+
+
+@pytest.fixture(scope="session")
+def books(designs: dict[str, Design], tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+    """Sample -> address of its book on disk."""
+    folder = tmp_path_factory.mktemp("books")
+    found = {}
+    for name, design in designs.items():
+        path = folder / f"{name}.html"
+        path.write_bytes(page_html(design, drawings(design)))
+        found[name] = path.as_uri()
+    return found
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    assert chromium, "these tests need Chromium: apt-get install chromium"
+    with sync_playwright() as play:
+        started = play.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+        yield started
+        started.close()
