@@ -20,6 +20,7 @@ from harness.electric.wanted import HEAVY_COLOUR_MM2, Wanted
 from harness.fitout.colours import wire_colours
 from harness.fitout.contacts import mated
 from harness.lists.materials import materials
+from harness.lists.own import with_own_sources
 from harness.lists.spareways import panel_ways
 from harness.loom.bundle import bundle_diameter_mm
 from harness.loom.couplers import Laid, couplers, split, too_thick
@@ -44,6 +45,7 @@ from harness.model.design import (
 from harness.model.machine import Machine
 from harness.model.stages import Loom, Routed
 from harness.model.stock import Offcut
+from harness.tables import extended
 
 FORMAT = "harness design 1"
 MATING_ROUNDS = 3  # raising one half of a way may lower the other; sizes only grow, so few are needed
@@ -133,8 +135,13 @@ def _info(machine: Machine, rules_: RuleSet) -> MachineInfo:
     return MachineInfo(
         machine.name, machine.voltage_v, machine.chassis_post, rules_.cable, machine.sizes, rules_.name,
         rules_.title, list(rules_.sources), machine.colours, machine.numbering, machine.file, machine.digest,
-        assumed,
+        assumed, _catalogue(machine),
     )  # fmt: skip
+
+
+def _catalogue(machine: Machine) -> str:
+    own = machine.catalogue
+    return f"{own.file}, digest {own.digest}" if own.file else ""
 
 
 def _spools(
@@ -195,12 +202,17 @@ def _with_colours(machine: Machine, wanted: Wanted) -> Wanted:
 
 
 def sized(machine: Machine, wanted: Wanted | None = None) -> tuple[Machine, Routed, Sizing]:
-    """The machine with its wires cut at the couplers, laid and sized; raises as ``design`` does.
+    """The machine with its wires cut at the couplers, laid and sized; raises as ``design`` does."""
+    with extended(machine.catalogue.rows):
+        return _sized(machine, wanted or Wanted())
+
+
+def _sized(machine: Machine, wanted: Wanted) -> tuple[Machine, Routed, Sizing]:
+    """The same, by the tables as they stand.
 
     What is too heavy for a contact is known only once it is sized, so a machine with couplers is sized
     again: with its wires cut, with halves that must mate, and with those whole that no contact takes.
     """
-    wanted = wanted or Wanted()
     found = _parted(machine, wanted)
     while couplers(machine):
         heavy = too_thick(found[0], _areas(found[2]))
@@ -256,8 +268,12 @@ def designed(
 
     ``offcuts``: on the shelf, used before anything is bought.
     """
-    wanted = wanted or Wanted()
-    machine, routed, sizing = sized(machine, wanted)
+    with extended(machine.catalogue.rows):
+        return _designed(machine, wanted or Wanted(), offcuts)
+
+
+def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tuple[Machine, Design]:
+    machine, routed, sizing = _sized(machine, wanted)
     chosen = rule_set(machine.rules, machine.cable)
     wires = results.wires(machine, sizing, wire_numbers(machine, routed), _colours(machine, sizing))
     bare = Loom(
@@ -292,7 +308,8 @@ def designed(
         looms=looms(machine, loom.wires),
         panels=panel_ways(draft.parts),
     )
-    listed = replace(draft, materials=materials(draft, waste=machine.waste, spares=machine.spares))
+    needed = materials(draft, waste=machine.waste, spares=machine.spares)
+    listed = replace(draft, materials=with_own_sources(needed, machine.catalogue.own))
     bought = buying_plan(listed, offcuts)
     listed = replace(listed, buying=bought, offcuts=offcut_uses(bought, offcuts))
     cautions = rules.cautions(machine, listed)

@@ -29,6 +29,7 @@ def _machine(design: Design) -> list[Row]:
         ("Wire numbers", machine.numbering),
         ("Survey", machine.file),
         ("Digest of the survey", machine.digest),
+        *([("Your own catalogue", machine.catalogue)] if machine.catalogue else []),
         ("Made by", design.program),
     ]
     return _section("Machine", pairs)

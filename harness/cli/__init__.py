@@ -23,6 +23,10 @@ SURVEY = click.argument("survey", type=click.Path(path_type=Path, allow_dash=Tru
 RULES = click.option(
     "--rules", type=click.Choice(["sae", "iso"]), help="Size by this rule set instead of the survey's."
 )
+CATALOGUE = click.option(
+    "--catalogue", type=click.Path(path_type=Path),
+    help="Your own items, in place of those the survey names (`harness guide catalogue`).",
+)  # fmt: skip
 JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 
 
@@ -39,13 +43,14 @@ def main() -> None:
 
 @main.command()
 @SURVEY
+@CATALOGUE
 @JSON
-def check(survey: Path, as_json: bool) -> None:
+def check(survey: Path, catalogue: Path | None, as_json: bool) -> None:
     """Read SURVEY and report every mistake in it, with its place and what would be right."""
     from harness.cli.read import machine_of
     from harness.cli.say import checked_json, checked_text
 
-    machine = machine_of(survey, as_json=as_json)
+    machine = machine_of(survey, catalogue=catalogue, as_json=as_json)
     click.echo(checked_json(machine) if as_json else checked_text(machine))
 
 
@@ -55,6 +60,7 @@ def check(survey: Path, as_json: bool) -> None:
     "--out", type=click.Path(path_type=Path, file_okay=False), help="Folder for the results [exports/NAME]."
 )
 @RULES
+@CATALOGUE
 @size_options
 @click.option(
     "--offcuts",
@@ -63,7 +69,13 @@ def check(survey: Path, as_json: bool) -> None:
 )
 @JSON
 def build(
-    survey: Path, out: Path | None, rules: str | None, offcuts: Path | None, as_json: bool, **picking: Any
+    survey: Path,
+    out: Path | None,
+    rules: str | None,
+    catalogue: Path | None,
+    offcuts: Path | None,
+    as_json: bool,
+    **picking: Any,
 ) -> None:
     """Design the loom of SURVEY and write drawings, workbook and data into a folder."""
     from harness.cli.build import build_files, default_out, designed_of
@@ -72,7 +84,7 @@ def build(
 
     if str(survey) == str(offcuts) == "-":
         raise click.UsageError("only one of survey and offcuts can come from standard input")
-    machine = _machine(survey, rules, as_json)
+    machine = _machine(survey, rules, as_json, catalogue)
     shelf = offcuts_of(offcuts, as_json=as_json) if offcuts is not None else ()
     design = designed_of(machine, wanted_of(**picking, as_json=as_json), shelf, quiet=as_json)[1]
     folder = out or default_out(survey)
@@ -110,13 +122,14 @@ def book(survey: Path, out: Path | None, rules: str | None, **picking: Any) -> N
 @main.command()
 @SURVEY
 @RULES
+@CATALOGUE
 @size_options
 @JSON
-def size(survey: Path, rules: str | None, as_json: bool, **picking: Any) -> None:
+def size(survey: Path, rules: str | None, catalogue: Path | None, as_json: bool, **picking: Any) -> None:
     """Print the table of wires of SURVEY: current, length, drop, ampacity and what decided each size."""
     from harness.cli.say import print_wires, wires_json
 
-    design = _design(_machine(survey, rules, as_json), picking, quiet=as_json)
+    design = _design(_machine(survey, rules, as_json, catalogue), picking, quiet=as_json)
     if as_json:
         click.echo(wires_json(design))
     else:
@@ -128,9 +141,12 @@ def size(survey: Path, rules: str | None, as_json: bool, **picking: Any) -> None
 @SURVEY
 @click.argument("wire")
 @RULES
+@CATALOGUE
 @size_options
 @JSON
-def explain(survey: Path, wire: str, rules: str | None, as_json: bool, **picking: Any) -> None:
+def explain(
+    survey: Path, wire: str, rules: str | None, catalogue: Path | None, as_json: bool, **picking: Any
+) -> None:
     """Print why one WIRE of SURVEY has its size, or what a mode or a part comes to.
 
     Every limit with its numbers, slack, formula and source, and which one decided; what the next size down
@@ -141,7 +157,7 @@ def explain(survey: Path, wire: str, rules: str | None, as_json: bool, **picking
     from harness.cli.explain import explained_json, print_explained
 
     wanted = wanted_of(**picking, as_json=as_json)
-    machine, design = designed_of(_machine(survey, rules, as_json), wanted, quiet=as_json)
+    machine, design = designed_of(_machine(survey, rules, as_json, catalogue), wanted, quiet=as_json)
     if as_json:
         click.echo(explained_json(machine, design, wire))
     else:
@@ -187,12 +203,15 @@ def draw(
 )
 @click.option("--inrush", is_flag=True, help="Every load that has a peak at its peak.")
 @RULES
-def netlist(survey: Path, mode: str, out: Path | None, inrush: bool, rules: str | None) -> None:
+@CATALOGUE
+def netlist(
+    survey: Path, mode: str, out: Path | None, inrush: bool, rules: str | None, catalogue: Path | None
+) -> None:
     """Print the operating point of one mode of SURVEY as a SPICE netlist, to be checked with ngspice."""
     from harness.cli.files import write_all
     from harness.cli.netlist import netlist_text
 
-    text = netlist_text(_machine(survey, rules, as_json=False), mode, inrush=inrush)
+    text = netlist_text(_machine(survey, rules, False, catalogue), mode, inrush=inrush)
     if out is None:
         click.echo(text, nl=False)
     else:
@@ -240,10 +259,10 @@ def kinds(kind: str | None, as_json: bool) -> None:
         click.echo(kind_text(kind))
 
 
-def _machine(survey: Path, rules: str | None, as_json: bool) -> Machine:
+def _machine(survey: Path, rules: str | None, as_json: bool, catalogue: Path | None) -> Machine:
     from harness.cli.read import machine_of
 
-    return machine_of(survey, rules=rules, as_json=as_json)
+    return machine_of(survey, rules=rules, catalogue=catalogue, as_json=as_json)
 
 
 def _design(machine: Machine, picking: Options, *, quiet: bool) -> Design:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import click
 
+from harness.model.catalogue import Catalogue
 from harness.model.machine import Machine
 from harness.model.problem import Problem, SurveyWrong, Where
 
@@ -43,7 +44,12 @@ def _bytes(survey: Path) -> tuple[str, bytes]:
 
 
 def _at(problem: Problem, path: str) -> Problem:
-    """The problem with the path as it was typed, so that an editor can jump to it."""
+    """The problem with the path as it was typed, so that an editor can jump to it.
+
+    What is no mistake of the survey is one of the catalogue that lies beside it.
+    """
+    if problem.where.file != Path(path).name:
+        path = str(Path(path).parent / problem.where.file)
     return replace(problem, where=replace(problem.where, file=path))
 
 
@@ -64,20 +70,51 @@ def _tell(problems: list[Problem], as_json: bool) -> None:
     click.echo(f"{count} problem{'s' if count != 1 else ''}; nothing was written.", err=True)
 
 
-def machine_of(survey: Path, *, rules: str | None = None, as_json: bool = False) -> Machine:
-    """The checked machine of a survey; prints every problem and exits 2 when there are any."""
+def machine_of(
+    survey: Path, *, rules: str | None = None, catalogue: Path | None = None, as_json: bool = False
+) -> Machine:
+    """The checked machine of a survey; prints every problem and exits 2 when there are any.
+
+    ``catalogue``: a file of the user's own items, in place of the one the survey names.
+    """
     from harness.survey import read
 
     path, content = _bytes(survey)
+    own, problems = _catalogue(catalogue)
+    folder = None if str(survey) == "-" else survey.parent
     try:
         # The file's name without its folders: results must not depend on where the survey lies.
-        machine = read(Path(path).name, text=content)
+        machine = read(Path(path).name, text=content, folder=folder, catalogue=own)
     except SurveyWrong as wrong:
-        _tell([_at(problem, path) for problem in wrong.problems], as_json)
-        raise SystemExit(2) from None
+        problems = [_at(problem, path) for problem in wrong.problems] + problems
+    if problems:
+        _tell(problems, as_json)
+        raise SystemExit(2)
     return (
         machine if rules is None else replace(machine, rules=rules, sizes="AWG" if rules == "sae" else "mm2")
     )
+
+
+def _catalogue(path: Path | None) -> tuple[Catalogue | None, list[Problem]]:
+    """The user's own catalogue, or what is wrong with it."""
+    from harness.survey import read_catalogue
+
+    if path is None:
+        return None, []
+    name, content = _bytes(path)
+    try:
+        return read_catalogue(content, Path(name).name), []
+    except SurveyWrong as wrong:
+        return Catalogue(), [_at(problem, name) for problem in wrong.problems]
+
+
+def catalogue_of(path: Path, *, as_json: bool = False) -> Catalogue:
+    """The catalogue in a file; prints every problem in it and exits 2 when there are any."""
+    found, problems = _catalogue(path)
+    if problems or found is None:
+        _tell(problems, as_json)
+        raise SystemExit(2)
+    return found
 
 
 def prices_of(path: Path, *, as_json: bool = False) -> Prices:

@@ -45,6 +45,9 @@ def checked_text(machine: Machine) -> str:
 
     counts = ", ".join(f"{count} {what}" for what, count in _counts(machine).items() if what != "assumed")
     lines = [f"{one_line(machine.file)}: no mistakes found: {counts}."]
+    own = machine.catalogue
+    if own.file:
+        lines.append(f"{one_line(own.file)}: {len(own.own)} items of your own, {len(own.gone)} not stocked.")
     assumed = _assumed(machine)
     if assumed:
         lines.append(f"{len(assumed)} figures are assumed until the survey states them:")

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cache
 
-from harness.tables import load
+from harness.tables import load, remembered
 
 SMALL_MM2 = 6.638  # top of the 12-10 AWG closed barrel; above it copper tube lugs begin
 CIRCULAR_MILS_PER_MM2 = 1973.525  # (1 / 0.0254)^2 * 4 / pi
@@ -149,7 +148,7 @@ def _lug(area_mm2: float, awg_text: str) -> Barrel | None:
     )
 
 
-@cache
+@remembered
 def barrel_for(*, size: str, area_mm2: float) -> Barrel | None:
     """The barrel for one wire; None when the tables have none for its size.
 
@@ -166,7 +165,7 @@ def barrel_for(*, size: str, area_mm2: float) -> Barrel | None:
     return _small_in_mm2(colour, area_mm2) if colour else None
 
 
-@cache
+@remembered
 def barrel_for_several(*, areas_mm2: tuple[float, ...], awg: bool) -> Barrel | None:
     """The barrel that takes several wires together; None when their copper is beyond the table.
 

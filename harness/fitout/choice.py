@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 
 from harness.model.design import Point, Wire
 from harness.model.machine import Machine, Part, Terminal
-from harness.tables import load
+from harness.tables import load, remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +75,7 @@ def surroundings(machine: Machine, place: str) -> Surroundings:
     return Surroundings(zone.wet, zone.closed) if zone else Surroundings(wet=True, closed=False)
 
 
-@cache
+@remembered
 def citation(tables: tuple[str, ...]) -> str:
     """The sources of some tables, each once, in the order given."""
     return "; ".join(dict.fromkeys(str(load(name).source) for name in tables))

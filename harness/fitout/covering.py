@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from harness.model.design import RunResult
 from harness.model.machine import Run
-from harness.tables import load
+from harness.tables import load, own_source
 
 ROOM = 1.25  # inside diameter over bundle diameter, upper figure of loom_fill_rules
 SERIES = {"AWG": "inch split loom", "mm2": "metric corrugated NW"}  # series of loom_sizes a counter stocks
@@ -48,13 +48,14 @@ def _corrugated(bundle_mm: float, sizes: str, material: str) -> Covering | None:
 
 
 def _tube_text(row: Mapping[str, str], sizes: str, material: str) -> str:
-    unit = " in" if sizes == "AWG" else ""
+    unit = " in" if sizes == "AWG" and not own_source(row) else ""
     inside_mm = float(row["inside_dia_mm"])
     return f"split corrugated tube, {row['nominal']}{unit} ({inside_mm:g} mm inside), {material}"
 
 
 def _braid_text(row: Mapping[str, str]) -> str:
-    return f"expandable braided sleeve, {row['nominal_in']} in"
+    unit = "" if own_source(row) else " in"
+    return f"expandable braided sleeve, {row['nominal_in']}{unit}"
 
 
 def _braid(bundle_mm: float, _sizes: str, _material: str) -> Covering | None:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 
-from harness.tables import load
+from harness.tables import load, remembered
 
-ADHESIVE = ("dual wall adhesive 3:1", "dual wall adhesive 4:1")  # the first family that fits is taken
-THIN = ("thin wall 2:1 (maker's sheet)",)  # the sheet that was read; sizes of AMS-DTL-23053/5 are alike
+LEFT_OUT = "AMS-DTL-23053/5"  # its sizes are those of the thin-wall sheet that was read
+RATIO = re.compile(r"([0-9]+(?:[.][0-9]+)?):1")
 KEPT_ADHESIVE = 0.85  # share of the cut length left at worst, "5 to 15 % of cut length"
 KEPT_THIN = 0.95  # 23053/5: 5 % loss at most
 CUT_STEP_MM = 5
@@ -23,19 +24,18 @@ TABLES = ("heat_shrink", "heat_shrink_rules")
 class Tube:
     """One size of heat-shrink tube."""
 
-    family: str
+    ratio: float  # of its kind, 3 for 3:1
     nominal: str
     expanded_mm: float  # inside, as bought
     recovered_mm: float  # inside, shrunk free
     adhesive: bool
 
     def __str__(self) -> str:
-        if self.adhesive:
-            return f"heat-shrink, adhesive-lined, {self.family.rsplit(' ', 1)[-1]}, {self.nominal} mm"
-        return f"heat-shrink, thin wall, 2:1, {self.nominal} mm"
+        kind = "adhesive-lined" if self.adhesive else "thin wall"
+        return f"heat-shrink, {kind}, {self.ratio:g}:1, {self.nominal} mm"
 
 
-@cache
+@remembered
 def _limit(rule: str) -> float:
     """The factor a sizing rule starts with."""
     figure = next(row["figure"] for row in load("heat_shrink_rules").rows if row["rule"] == rule)
@@ -52,31 +52,38 @@ def fits(tube: Tube, *, smallest_mm: float, largest_mm: float) -> bool:
     return grips and largest_mm <= _limit("upper limit of object size") * tube.expanded_mm
 
 
-@cache
-def tubes(family: str) -> tuple[Tube, ...]:
-    """Every size of one family of the table ``heat_shrink``."""
-    return tuple(
-        Tube(
-            family,
-            row["nominal_size"],
-            float(row["expanded_id_min_mm"]),
-            float(row["recovered_id_max_mm"]),
-            family in ADHESIVE,
-        )
-        for row in load("heat_shrink").rows
-        if row["family"] == family
+def _tube(row: Mapping[str, str]) -> Tube:
+    ratio = RATIO.search(row["family"])
+    return Tube(
+        float(ratio[1]) if ratio else 1.0,
+        row["nominal_size"],
+        float(row["expanded_id_min_mm"]),
+        float(row["recovered_id_max_mm"]),
+        "adhesive" in row["family"],
     )
 
 
-@cache
+@remembered
+def tubes(*, adhesive: bool) -> tuple[tuple[Tube, ...], ...]:
+    """Every size in the table ``heat_shrink``: a group for each ratio, the least ratio first."""
+    groups: dict[float, list[Tube]] = {}
+    for row in load("heat_shrink").rows:
+        tube = _tube(row)
+        if tube.adhesive == adhesive and LEFT_OUT not in row["family"]:
+            groups.setdefault(tube.ratio, []).append(tube)
+    return tuple(tuple(groups[ratio]) for ratio in sorted(groups))
+
+
+@remembered
 def choose(*, smallest_mm: float, largest_mm: float, adhesive: bool) -> Tube | None:
     """The largest tube that fits, "easier to slide on and gives the wall thickness"; None when none does.
 
+    The kind that shrinks least is asked first: a higher ratio costs more (common practice).
     ``smallest_mm``, ``largest_mm``: least and greatest diameter under the tube, wire and barrel [mm].
     ``adhesive``: lined with glue, for wet places.
     """
-    for family in ADHESIVE if adhesive else THIN:
-        good = [each for each in tubes(family) if fits(each, smallest_mm=smallest_mm, largest_mm=largest_mm)]
+    for group in tubes(adhesive=adhesive):
+        good = [each for each in group if fits(each, smallest_mm=smallest_mm, largest_mm=largest_mm)]
         if good:
             return max(good, key=lambda tube: tube.expanded_mm)
     return None
@@ -111,4 +118,5 @@ def on_splice_mm(*, barrel_mm: float, adhesive: bool) -> float:
 
 def catalogue() -> list[str]:
     """Every tube there is, in the words of the list of materials."""
-    return [str(tube) for family in (*THIN, *ADHESIVE) for tube in tubes(family)]
+    kinds = (False, True)
+    return [str(tube) for adhesive in kinds for group in tubes(adhesive=adhesive) for tube in group]

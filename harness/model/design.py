@@ -389,6 +389,7 @@ class MachineInfo:
     file: str
     digest: str
     assumed: list[str]
+    catalogue: str = ""  # the user's own items it was designed with, file and digest; "" without
 
 
 @dataclass(frozen=True, slots=True)

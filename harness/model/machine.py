@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
+from harness.model.catalogue import Catalogue
 from harness.model.laying import FREE, Laying
 from harness.model.problem import Where
 from harness.model.spares import USUAL, SpareRules
@@ -262,3 +263,4 @@ class Machine:
     allowances_m: Mapping[str, float] = field(default_factory=dict)  # what is added, as the survey says it
     reterminate: int = 2  # how often the wire at an end is long enough to be cut back and crimped again
     spares: SpareRules = USUAL  # how much more than is needed
+    catalogue: Catalogue = field(default_factory=Catalogue)  # the user's own items

@@ -9,17 +9,35 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from harness.model.catalogue import Catalogue
     from harness.model.machine import Machine
 
 
-def read(source: str | Path, *, text: str | bytes | None = None) -> Machine:
+def read(
+    source: str | Path,
+    *,
+    text: str | bytes | None = None,
+    folder: Path | None = None,
+    catalogue: Catalogue | None = None,
+) -> Machine:
     """Read a survey from a file, or from ``text`` under the name ``source``.
 
+    ``folder``: where a catalogue that the survey names lies, for a text. ``catalogue``: to go by instead.
     Raises SurveyWrong (harness.model.problem) with every problem found.
     """
     from harness.survey.reader import read as read_text
 
-    return read_text(source, text=text)
+    return read_text(source, text=text, folder=folder, catalogue=catalogue)
+
+
+def read_catalogue(content: str | bytes, file: str) -> Catalogue:
+    """Read a shop's own catalogue; ``file`` is its name in messages and sources.
+
+    Raises SurveyWrong (harness.model.problem) with every problem found.
+    """
+    from harness.survey.catalogue import read_catalogue as read_text
+
+    return read_text(content, file)
 
 
 def survey_schema() -> dict[str, Any]:

@@ -17,6 +17,7 @@ from harness.survey.units import (
     Duty,
     Spell,
     WrongQuantity,
+    beside,
     drop_v,
     duty,
     quantity,
@@ -265,6 +266,10 @@ PathText = Annotated[
     str,
     PlainValidator(_note),
     WithJsonSchema({"type": "string", "examples": ["battery + > F1 > key 30/15 > lamp > frame"]}),
+]
+
+CatalogueFile = Annotated[
+    str, PlainValidator(reader(beside)), _schema("a catalogue beside the survey", examples=["my-items.yaml"])
 ]
 
 # ---------------------------------------------------------------------------------------------- choices

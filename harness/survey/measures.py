@@ -77,6 +77,7 @@ MEASURES: dict[str, Measure] = {
     "capacity": Measure("battery capacity", "charge", "100 Ah", 1.0, 2_000.0),
     "resistance": Measure("resistance", "resistance", "10 ohm", 0.0001, 100_000.0),
     "sender": Measure("resistance of a sender", "resistance", "240 ohm", 0.0, 100_000.0),
+    "item size": Measure("size", "length", "27 mm", 0.0001, 2.0),
     "area": Measure("cross-section", "area", "2.5 mm2", 0.1, 300.0),
     "share": Measure("share", "share", "5 %", 0.0, 100.0),
     "charge": Measure("state of charge", "share", "80 %", 1.0, 100.0),

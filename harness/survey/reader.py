@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import codecs
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, NoReturn
 
+from harness.model.catalogue import Catalogue
 from harness.model.machine import Machine
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.complaints import shape
@@ -44,7 +45,7 @@ def _too_large(file: str) -> NoReturn:
     _refuse(file, f"the file is larger than {limit}, which no survey is", "check that this is the right file")
 
 
-def _letters(data: bytes, file: str) -> str:
+def letters(data: bytes, file: str) -> str:
     """Decode UTF-8, or UTF-16 with a byte-order mark; refuse everything else as not being text."""
     utf16 = data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
     try:
@@ -61,26 +62,64 @@ def _letters(data: bytes, file: str) -> str:
     return text
 
 
-def read(source: str | Path, *, text: str | bytes | None = None) -> Machine:
+def read(
+    source: str | Path,
+    *,
+    text: str | bytes | None = None,
+    folder: Path | None = None,
+    catalogue: Catalogue | None = None,
+) -> Machine:
     """Read a survey into a checked machine.
 
     source: the file, whose name is used in messages; it is opened unless ``text`` gives its content.
-    Raises SurveyWrong with every problem found.
+    folder: where a catalogue that the survey names is looked for; that of ``source`` unless given.
+    catalogue: one that was read already, and goes before the one the survey names.
+    Raises SurveyWrong with every problem found, in the catalogue too.
     """
+    if text is None and folder is None:
+        folder = Path(source).parent
     file = str(source)
     content = _bytes_of(file) if text is None else text
     if len(content) > LARGEST_BYTES:
         _too_large(file)
-    letters = _letters(content, file) if isinstance(content, bytes) else content.removeprefix("\ufeff")
-    root, problems = compose(letters, file)
+    words = letters(content, file) if isinstance(content, bytes) else content.removeprefix("\ufeff")
+    root, problems = compose(words, file)
     form, more, damage = shape(root, file)
     ledger = Ledger(file, root, damage, [*problems, *more])
-    digest = sha256(letters.encode("utf-8", "surrogatepass")).hexdigest()[:12]
+    digest = sha256(words.encode("utf-8", "surrogatepass")).hexdigest()[:12]
     machine = resolve(form, ledger, digest=digest)
+    if form.machine.catalogue is not None and catalogue is None:
+        catalogue = _named_catalogue(form.machine.catalogue, folder, ledger)
     if ledger.problems:
         raise SurveyWrong(ledger.problems)
     bare: Machine = _Bare()(machine)
-    return bare
+    return bare if catalogue is None else replace(bare, catalogue=catalogue)
+
+
+def _named_catalogue(name: str, folder: Path | None, ledger: Ledger) -> Catalogue | None:
+    """The catalogue a survey names; what is wrong with it goes into the ledger."""
+    from harness.survey.catalogue import read_catalogue
+
+    spot = ledger.at_value("machine", "catalogue")
+    if folder is None:
+        what = f"the catalogue {name!r} lies beside a survey, and this one comes from no folder"
+        ledger.say(spot, what, "give it with --catalogue")
+        return None
+    path = folder / name
+    if not path.resolve().is_relative_to(folder.resolve()):
+        ledger.say(
+            spot, f"{name!r} leads out of the survey's folder", "put the file itself beside the survey"
+        )
+        return None
+    try:
+        return read_catalogue(_bytes_of(str(path)), name)
+    except SurveyWrong as wrong:
+        for one in wrong.problems:
+            if one.where.line:
+                ledger.problems.append(one)
+            else:
+                ledger.say(spot, f"catalogue {name!r}: {one.what}", one.fix)
+    return None
 
 
 class _Bare:

@@ -15,6 +15,7 @@ from harness.survey.fields import (
     Ambient,
     CableField,
     Capacity,
+    CatalogueFile,
     Charge,
     CoilPeak,
     CoilSpell,
@@ -101,6 +102,7 @@ class MachineForm(Form):
     )
     coldest: Coldest | None = None
     altitude: Altitude | None = None
+    catalogue: CatalogueFile | None = None
 
 
 class ZoneForm(Form):

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache
+from pathlib import PurePosixPath
 from typing import TYPE_CHECKING, Any
 
 from harness.survey.measures import (
@@ -319,3 +320,19 @@ def stud_size(text: str) -> str:
     if size not in STUD_SIZES:
         raise WrongQuantity(f"{shown!r} is not the thread of a stud", f"write one of {', '.join(STUD_SIZES)}")
     return size
+
+
+def beside(name: str) -> str:
+    """The name of a catalogue that a survey states, if it is a file beside the survey or in a folder below.
+
+    Raises WrongQuantity for every other: an absolute path, a drive, a way up, a link of another sort.
+    """
+    said = tidy(name)
+    parts = PurePosixPath(said).parts
+    bad = not parts or said.startswith(("/", "~")) or ".." in parts or any(sign in said for sign in ":\\")
+    if bad or not said.endswith((".yaml", ".yml")):
+        raise WrongQuantity(
+            f"{said!r} is not a catalogue beside the survey",
+            "write the name of a .yaml file in the survey's own folder, such as my-items.yaml",
+        )
+    return said

@@ -294,9 +294,13 @@ def _events(text: str) -> Iterator[Any]:
     yield from YAML(typ="safe", pure=True).parse(text)
 
 
-def compose(text: str, file: str) -> tuple[Node, list[Problem]]:
+EMPTY = ("the survey is empty", "start with 'machine:'; see the samples")
+
+
+def compose(text: str, file: str, empty: tuple[str, str] = EMPTY) -> tuple[Node, list[Problem]]:
     """Read the text of a survey into a located tree, with the problems that leave the tree usable.
 
+    ``empty``: what is wrong, and what would be right, where the text holds nothing.
     Raises SurveyWrong when there is no tree to go on with.
     """
     composer = _Composer(text, file)
@@ -322,7 +326,7 @@ def compose(text: str, file: str) -> tuple[Node, list[Problem]]:
         )
         raise SurveyWrong(composer.problems) from None
     if composer.root is None:
-        composer.stop(Spot(1, 1), "the survey is empty", "start with 'machine:'; see the samples")
+        composer.stop(Spot(1, 1), *empty)
     return composer.root, composer.problems
 
 

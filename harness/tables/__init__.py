@@ -3,16 +3,27 @@
 ``sources.csv`` says for each table which document, table and edition it is, where it was read and how sure
 that is, in the words of ``CERTAINTIES``, strongest first. A row may carry its own certainty; the certainty of
 the whole table is then that of its weakest row.
+
+A user's own catalogue stands in for some tables while one machine is designed: ``with extended(...)``. What
+is remembered of the tables (``remembered``) is remembered for that catalogue alone.
 """
 
 from __future__ import annotations
 
 import csv
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from functools import cache
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass, field, replace
+from functools import cache, wraps
 from importlib.resources import files
+from typing import Any, ParamSpec, TypeVar
 
+P = ParamSpec("P")
+R = TypeVar("R")
+Rows = tuple[dict[str, str], ...]
+
+OWN = "as stated there"  # certainty of a row out of a user's own catalogue
 CERTAINTIES = ("read", "read-from-secondary", "calculated", "common practice", "memory", "memory-weak")
 
 
@@ -87,7 +98,51 @@ def names() -> tuple[str, ...]:
     return tuple(_sources())
 
 
-@cache
+@dataclass(frozen=True, slots=True)
+class _Shelf:
+    """The tables as they stand for one machine, and what has been worked out from them."""
+
+    rows: Mapping[str, Rows] = field(default_factory=dict)
+    answers: dict[Any, Any] = field(default_factory=dict)  # function -> the same function with a memory
+
+
+_SHELF: ContextVar[_Shelf] = ContextVar("shelf", default=_Shelf())  # noqa: B039 - filled, never exchanged
+
+
+@contextmanager
+def extended(rows: Mapping[str, Rows]) -> Iterator[None]:
+    """While the block runs ``load`` gives these rows for the tables named, in place of the published ones."""
+    if rows == _SHELF.get().rows:
+        yield
+        return
+    token = _SHELF.set(_Shelf(rows))
+    try:
+        yield
+    finally:
+        _SHELF.reset(token)
+
+
+def remembered(function: Callable[P, R]) -> Callable[P, R]:
+    """As functools.cache, but each catalogue has a memory of its own: for all that looks into a table."""
+
+    @wraps(function)
+    def answer(*args: P.args, **named: P.kwargs) -> R:
+        answers = _SHELF.get().answers
+        if function not in answers:
+            answers[function] = cache(function)
+        found: R = answers[function](*args, **named)
+        return found
+
+    return answer
+
+
+@remembered
 def load(name: str) -> Table:
     """Return the table called ``name``; raises KeyError when it has no row in sources.csv."""
-    return Table(name, _sources()[name], _rows(name))
+    own = _SHELF.get().rows.get(name)
+    return Table(name, _sources()[name], _rows(name) if own is None else own)
+
+
+def own_source(row: Mapping[str, str]) -> tuple[str, ...]:
+    """Where a row out of a user's own catalogue stands, beside the tables; nothing for a published row."""
+    return (row["source"],) if row.get("certainty") == OWN else ()

@@ -10,7 +10,7 @@ from openpyxl import load_workbook
 from ruamel.yaml import YAML
 
 from harness.cli import main
-from harness.survey import read
+from harness.survey import read, read_catalogue
 from tests.docs.pages import ALL_BLOCKS, GUIDES, PAGES, ROOT, Block, blocks, commands, headings, links, marked
 from tests.docs.shown import fresh
 
@@ -43,7 +43,12 @@ def test_there_are_blocks_of_every_sort() -> None:
 
 @pytest.mark.parametrize("block", [block for block in ALL_BLOCKS if block.language == "yaml"], ids=str)
 def test_every_survey_text_is_marked_so_that_it_is_tried(block: Block) -> None:
-    assert block.mark in ("example: survey", "example: fragment")
+    assert block.mark in ("example: survey", "example: fragment", "example: catalogue")
+
+
+@pytest.mark.parametrize("block", marked("example: catalogue"), ids=str)
+def test_every_example_catalogue_is_read(block: Block) -> None:
+    assert read_catalogue(block.text, "example.yaml").own
 
 
 @pytest.mark.parametrize("block", marked("example: survey"), ids=str)

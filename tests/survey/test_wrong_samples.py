@@ -21,6 +21,7 @@ EXPECTED: dict[str, list[tuple[int, int, str, str]]] = {
         (20, 17, "'twice' is not a count of times", "a whole number from 0 to 9"),
         (21, 10, "'3 m' is more than 2 m", "check the figure"),
     ],
+    "catalogue-elsewhere": [(6, 14, "'../shop.yaml' is not a catalogue beside", "such as my-items.yaml")],
     "colon-in-text": [(3, 22, "a colon stands here where none can", "put the text in quotes")],
     "comma-in-braces": [
         (9, 43, "'1' has no unit", "for example 1.15 m"),

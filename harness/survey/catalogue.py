@@ -1,0 +1,312 @@
+"""Reading a shop's own catalogue: items into rows of the tables, or every mistake at its line and column."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from hashlib import sha256
+
+from harness.catalogue import KINDS, ItemKind, Key, kind_of
+from harness.model.catalogue import Catalogue, OwnItem
+from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
+from harness.survey.located import Entry, Mapping, Node, Sequence, Spot, Text
+from harness.survey.reader import letters
+from harness.survey.units import WrongQuantity, quantity, tidy
+from harness.survey.words import hint, listed
+from harness.survey.yamltext import compose
+from harness.tables import OWN, load
+
+NOT_STOCKED = "not stocked"
+ALL = "all"
+EMPTY = ("the catalogue is empty", f"write a kind and its items, as {KINDS[0].name}: [{KINDS[0].example}]")
+SAME_MM = 0.03  # sizes this near are the same: 3/8 in stands in tables as 9.52 and as 9.53 mm
+LONGEST_NAME = 60
+RATIO_SLACK = 1.25  # of a tube's sizes against the ratio in its name
+INCH_MM = 25.4
+SHRINK = re.compile(r"(adhesive|thin) ([2-9](?:[.,]5)?):1")
+Row = dict[str, str]
+
+
+@dataclass(slots=True)
+class _Reading:
+    """One catalogue being read: its problems, and the tables as they come to stand."""
+
+    file: str
+    problems: list[Problem]
+    rows: dict[str, tuple[Row, ...]] = field(default_factory=dict)
+    own: list[OwnItem] = field(default_factory=list)
+    gone: list[str] = field(default_factory=list)
+
+    def say(self, spot: Spot, what: str, fix: str) -> None:
+        self.problems.append(Problem(Where(self.file, spot.line, spot.column), what, fix))
+        stop_when_many(self.file, self.problems)
+
+    def table(self, kind: ItemKind) -> tuple[Row, ...]:
+        return self.rows.get(kind.table) or load(kind.table).rows
+
+
+# ------------------------------------------------------------------------------------------------ values
+
+
+def _figure(value_mm: float) -> str:
+    return f"{round(value_mm, 3):g}"
+
+
+def _length(text: str, key: Key) -> Row:
+    value_mm = 1000 * quantity("item size", text)
+    found = {key.column: _figure(value_mm)}
+    return found | ({key.also: _figure(value_mm / INCH_MM)} if key.also else {})
+
+
+def _words(text: str, key: Key) -> Row:
+    said = tidy(text)
+    if not said:
+        raise WrongQuantity(f"{key.word} is empty", "write it after the colon, or leave the key out")
+    if len(said) > LONGEST_NAME:
+        raise WrongQuantity(f"{key.word} is longer than {LONGEST_NAME} letters", "shorten it")
+    return {key.column: said}
+
+
+def _shrink(text: str, key: Key) -> Row:
+    """Read "adhesive 6:1" or "thin 2:1" into the family the table calls so."""
+    found = SHRINK.fullmatch(tidy(text).lower())
+    if found is None:
+        raise WrongQuantity(
+            f"{tidy(text)!r} is not a kind of heat-shrink", "write adhesive 3:1, adhesive 4:1, thin 2:1"
+        )
+    ratio = found[2].replace(",", ".") + ":1"
+    lining = {"adhesive": ("dual wall adhesive", "adhesive-lined"), "thin": ("thin wall", "thin wall")}
+    family, said = lining[found[1]]
+    return {key.column: f"{family} {ratio}", "lining": said, "ratio": ratio}
+
+
+READ: dict[str, Callable[[str, Key], Row]] = {"length": _length, "text": _words, "shrink": _shrink}
+
+
+# ------------------------------------------------------------------------------------------------ items
+
+
+def _entries(node: Node, reading: _Reading, kind: ItemKind) -> Iterator[Mapping]:
+    """The items of one kind; says what is not one."""
+    if isinstance(node, Text) and not node.value.strip():
+        return
+    items = node.items if isinstance(node, Sequence) else (node,)
+    for item in items:
+        if isinstance(item, Mapping):
+            yield item
+        else:
+            reading.say(item.spot, f"an item of {kind.name!r} is written in braces", f"- {kind.example}")
+
+
+def _columns(item: Mapping, kind: ItemKind, reading: _Reading) -> tuple[Row, bool]:
+    """What an item says, by column; and whether all of it could be read."""
+    keys = {key.word: key for key in kind.keys}
+    found: Row = {}
+    sound = True
+    for word, entry in item.entries.items():
+        said = _value(word, entry, keys, kind, reading)
+        sound = sound and said is not None
+        found |= said or {}
+    return found, sound
+
+
+def _value(
+    word: str, entry: Entry, keys: dict[str, Key], kind: ItemKind, reading: _Reading
+) -> Row | None:  # fmt: skip
+    if word not in keys:
+        reading.say(entry.key.spot, f"an item of {kind.name!r} has no key {word!r}", hint(word, keys))
+        return None
+    if not isinstance(entry.value, Text):
+        reading.say(entry.value.spot, f"{word!r} takes one value", f"write it as in {kind.example}")
+        return None
+    try:
+        return READ[keys[word].reads](entry.value.value, keys[word])
+    except WrongQuantity as error:
+        reading.say(entry.value.spot, error.what, error.fix)
+        return None
+
+
+def _says(row: Row, kind: ItemKind) -> str:
+    """An item in words: "hole 27 mm, inside 19 mm"."""
+    return ", ".join(words_of(row, kind))
+
+
+def words_of(row: Row, kind: ItemKind) -> list[str]:
+    """What a row says of an item, key by key; what is not known is left out."""
+    units = {"length": " mm", "current": " A"}
+    return [
+        f"{key.word} {row[key.column]}{units.get(key.reads, '')}" for key in kind.keys if row.get(key.column)
+    ]
+
+
+def _grows(row: Row, kind: ItemKind, spot: Spot, reading: _Reading) -> bool:
+    columns = {key.word: key.column for key in kind.keys}
+    for less, more in zip(kind.grows, kind.grows[1:], strict=False):
+        if float(row[columns[less]]) >= float(row[columns[more]]):
+            what = f"{less} {row[columns[less]]} mm is not smaller than {more} {row[columns[more]]} mm"
+            reading.say(spot, what, f"measure both again; {less} must be the smaller one")
+            return False
+    return True
+
+
+def _ratio_holds(row: Row, spot: Spot, reading: _Reading) -> bool:
+    """Whether a tube shrinks by about the ratio it is called by."""
+    if "ratio" not in row:
+        return True
+    said = float(row["ratio"].removesuffix(":1"))
+    real = float(row["expanded_id_min_mm"]) / float(row["recovered_id_max_mm"])
+    if said / RATIO_SLACK <= real <= said * RATIO_SLACK:
+        return True
+    reading.say(spot, f"the tube is called {row['ratio']}, its sizes are {real:.1f}:1", "look at its sheet")
+    return False
+
+
+def _add(item: Mapping, kind: ItemKind, reading: _Reading) -> None:
+    row, sound = _columns(item, kind, reading)
+    known = {key.word for key in kind.keys}
+    missing = [key.word for key in kind.keys if key.needed and key.word not in item.entries]
+    if missing and known.issuperset(item.entries):  # else it may only be misspelt
+        lacks = f"an item of {kind.name!r} does not say {missing[0]!r}"
+        reading.say(item.spot, lacks, f"write it as in {kind.example}")
+    if missing or not sound:
+        return
+    if not (_grows(row, kind, item.spot, reading) and _ratio_holds(row, item.spot, reading)):
+        return
+    source = f"your own catalogue {reading.file} line {item.spot.line}"
+    row = dict.fromkeys(load(kind.table).rows[0], "") | row | dict(kind.fixed)
+    row |= {"source": source, "certainty": OWN}
+    _name(row, kind)
+    _shelve(row, kind, reading)
+    reading.own.append(OwnItem(kind.name, _says(row, kind), kind.group, kind.mark.format(**row), source))
+
+
+def _name(row: Row, kind: ItemKind) -> None:
+    """Fill in what was left out and can be made from the rest."""
+    for key in kind.keys:
+        if key.default and not row[key.column]:
+            row[key.column] = key.default.format(**row)
+    if kind.table == "heat_shrink":
+        both = f"{row['expanded_id_min_mm']}/{row['recovered_id_max_mm']}"
+        row["nominal_size"] = row["expanded_id_min_mm"] if row["lining"] == "thin wall" else both
+
+
+def _shelve(row: Row, kind: ItemKind, reading: _Reading) -> None:
+    """Put a row into its table, in its order, in place of a published one of the same sizes."""
+    sizes = {key.column: row[key.column] for key in kind.keys if key.needed}
+    kept = [each for each in reading.table(kind) if not _alike(each, sizes)]
+    new = [row | {"series": series} for series in kind.series] or [row]
+    rows = [*new, *kept] if kind.first else [*kept, *new]
+    if kind.sort:
+        order = {series: at for at, series in enumerate(kind.series)}
+        rows.sort(key=lambda each: (order.get(each.get("series", ""), 0), float(each[kind.sort])))
+    reading.rows[kind.table] = tuple(rows)
+
+
+def _alike(row: Row, sizes: Row) -> bool:
+    """Whether a row has these sizes."""
+    return all(_same(row[column], value) for column, value in sizes.items())
+
+
+def _same(one: str, other: str) -> bool:
+    try:
+        return abs(float(one) - float(other)) <= SAME_MM
+    except ValueError:
+        return one.lower() == other.lower()
+
+
+# ------------------------------------------------------------------------------------------ not stocked
+
+
+def _take(kind: ItemKind, node: Node, reading: _Reading) -> None:
+    if isinstance(node, Text) and tidy(node.value).lower() == ALL:
+        reading.rows[kind.table] = tuple(row for row in reading.table(kind) if row.get("certainty") == OWN)
+        reading.gone.append(f"all {kind.name} but your own")
+        return
+    for item in _entries(node, reading, kind):
+        sizes, sound = _columns(item, kind, reading)
+        columns = set(load(kind.table).rows[0])
+        wanted = {column: value for column, value in sizes.items() if column in columns}
+        for key in kind.keys:
+            wanted.pop(key.also, None)
+        if not sound or not wanted:
+            continue
+        left = tuple(row for row in reading.table(kind) if not _matches(row, wanted))
+        if len(left) == len(reading.table(kind)):
+            _none_such(item, kind, wanted, reading)
+        reading.rows[kind.table] = left
+        reading.gone.append(f"{kind.name}: {_says(wanted, kind)}")
+
+
+def _matches(row: Row, wanted: Row) -> bool:
+    """As ``_alike``; a family of tube is meant by its beginning, whichever sheet it is from."""
+    family = wanted.get("family", "")
+    rest = {column: value for column, value in wanted.items() if column != "family"}
+    return row.get("family", "").startswith(family) and _alike(row, rest)
+
+
+def _none_such(item: Mapping, kind: ItemKind, wanted: Row, reading: _Reading) -> None:
+    key = next(key for key in kind.keys if key.column in wanted)
+    known = dict.fromkeys(row[key.column] for row in reading.table(kind))
+    unit = " mm" if key.reads == "length" else ""
+    reading.say(
+        item.spot,
+        f"the catalogue has no {kind.name} with {_says(wanted, kind)}",
+        f"leave it out; {key.word} is there as {listed([each + unit for each in known])}",
+    )
+
+
+# ------------------------------------------------------------------------------------------------ file
+
+
+def _sections(root: Node, reading: _Reading) -> Iterator[tuple[ItemKind, Node, bool]]:
+    """Every section that names a kind, what it holds, and whether that is not stocked; own items first."""
+    if not isinstance(root, Mapping):
+        reading.say(
+            root.spot, "a catalogue is a mapping of kinds of items", f"grommets: [{KINDS[0].example}]"
+        )
+        return
+    late: list[tuple[ItemKind, Node, bool]] = []
+    for word, entry in root.entries.items():
+        if word == NOT_STOCKED:
+            late += _gone_sections(entry, reading)
+        elif (kind := kind_of(word)) is not None:
+            yield kind, entry.value, False
+        else:
+            known = [*(kind.name for kind in KINDS), NOT_STOCKED]
+            reading.say(entry.key.spot, f"a catalogue has no kind of items {word!r}", hint(word, known))
+    yield from late
+
+
+def _gone_sections(entry: Entry, reading: _Reading) -> Iterator[tuple[ItemKind, Node, bool]]:
+    if not isinstance(entry.value, Mapping):
+        fix = f"write the kind and its items below it, as grommets: [{KINDS[0].example}]"
+        reading.say(entry.value.spot, f"{NOT_STOCKED!r} must be a mapping of kinds of items", fix)
+        return
+    for word, below in entry.value.entries.items():
+        kind = kind_of(word)
+        if kind is None:
+            known = [kind.name for kind in KINDS]
+            reading.say(below.key.spot, f"a catalogue has no kind of items {word!r}", hint(word, known))
+        else:
+            yield kind, below.value, True
+
+
+def read_catalogue(content: str | bytes, file: str) -> Catalogue:
+    """Read a catalogue; ``file`` is its name in messages and sources.
+
+    Raises SurveyWrong with every problem found.
+    """
+    text = letters(content, file) if isinstance(content, bytes) else content
+    root, problems = compose(text, file, EMPTY)
+    reading = _Reading(file, problems)
+    for kind, node, gone in _sections(root, reading):
+        if gone:
+            _take(kind, node, reading)
+        else:
+            for item in _entries(node, reading, kind):
+                _add(item, kind, reading)
+    if reading.problems:
+        raise SurveyWrong(reading.problems)
+    digest = sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:12]
+    return Catalogue(file, digest, reading.rows, tuple(reading.own), tuple(reading.gone))

@@ -1,0 +1,111 @@
+"""A user's own items are fitted where they fit, what is not stocked is not, and neither stays behind."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from harness.fitout import shrink
+from harness.fitout.covering import covering
+from harness.fitout.grommets import grommet
+from harness.fitout.support import clamp_text, tie_text
+from harness.pipeline import design
+from harness.survey import read, read_catalogue
+from harness.tables import extended, load, remembered
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+
+
+def own(text: str) -> extended:  # type: ignore[valid-type]
+    return extended(read_catalogue(text, "own.yaml").rows)
+
+
+def fitted(hole_mm: float, bundle_mm: float) -> str:
+    return grommet(hole_mm=hole_mm, plate_mm=None, bundle_mm=bundle_mm, covered_mm=bundle_mm).text
+
+
+def test_an_own_grommet_goes_into_its_hole_and_only_while_it_is_asked_for() -> None:
+    before = fitted(27.0, 18.0)
+    with own("grommets: [{hole: 27 mm, inside: 19 mm}]"):
+        assert "27 mm hole, 19 mm inside" in fitted(27.0, 18.0)
+        assert "open the hole" not in fitted(27.0, 18.0)
+    assert fitted(27.0, 18.0) == before
+    assert "27 mm hole" not in before
+
+
+def test_a_grommet_that_is_not_stocked_is_not_fitted() -> None:
+    assert "20 mm hole" in fitted(20.0, 15.0)
+    with own("not stocked: {grommets: [{hole: 20 mm}]}"):
+        assert "20 mm hole" not in fitted(20.0, 15.0)
+
+
+def test_a_tube_of_a_ratio_that_no_table_has() -> None:
+    """33/5.5: grips from 1.10 x 5.5 = 6.05 mm and passes 0.80 x 33 = 26.4 mm (a maker's sizing guide); the
+    largest 4:1 tubes reach 24/6: 6.6 to 19.2 mm, and 32/8: 8.8 to 25.6 mm."""
+    text = "heat-shrink: [{kind: adhesive 6:1, expanded: 33 mm, recovered: 5.5 mm}]"
+    asked = {"smallest_mm": 6.1, "largest_mm": 26.0, "adhesive": True}
+    assert shrink.choose(**asked) is None
+    with own(text):
+        assert str(shrink.choose(**asked)) == "heat-shrink, adhesive-lined, 6:1, 33/5.5 mm"
+        assert shrink.choose(**{**asked, "smallest_mm": 6.04}) is None
+        assert shrink.choose(**{**asked, "largest_mm": 26.5}) is None
+
+
+def test_no_four_to_one_where_it_is_not_stocked() -> None:
+    """8/2 of 4:1 grips 2.6 mm and passes 6.0 mm; no tube of 3:1 does both."""
+    asked = {"smallest_mm": 2.6, "largest_mm": 6.0, "adhesive": True}
+    assert "4:1" in str(shrink.choose(**asked))
+    with own("not stocked: {heat-shrink: [{kind: adhesive 4:1}]}"):
+        assert shrink.choose(**asked) is None
+
+
+@pytest.mark.parametrize("sizes", ["AWG", "mm2"])
+def test_own_tube_braid_clamp_and_tie(sizes: str) -> None:
+    """A bundle of 16 mm wants 1.25 x 16 = 20 mm of room (loom_fill_rules)."""
+    asked = {"bundle_mm": 16.0, "ambient_c": 40.0, "near": (), "sizes": sizes}
+    text = SAMPLES.joinpath("counter/catalogue.yaml").read_text(encoding="utf-8")
+    with own(text):
+        tube = covering(asked="corrugated", **asked)
+        assert tube.text.startswith("split corrugated tube, NW20 (20 mm inside)")
+        assert tube.outside_mm == 25.0
+        braid = covering(asked="braid", **{**asked, "bundle_mm": 36.0})
+        assert braid.text == "expandable braided sleeve, 1 in"
+        assert clamp_text(outside_mm=25.5, sizes=sizes) == "rubber-lined P-clamp, 26 mm (6.4 mm bolt hole)"
+        assert tie_text(outside_mm=70.0, hot=False).startswith("cable tie, 290 x 4.8 mm")
+        assert "x 3.6 mm" not in tie_text(outside_mm=10.0, hot=False)
+
+
+def test_the_source_reaches_the_list_of_materials() -> None:
+    text = "not stocked: {grommets: all, ties: all, clamps: all}\n" + "\n".join(
+        (
+            "grommets: [{hole: 250 mm, inside: 200 mm}]",
+            "ties: [{length: 900 mm, width: 9 mm, bundle: 200 mm}]",
+            "clamps: [{bore: 100 mm, bolt hole: 6.4 mm}]",
+        )
+    )
+    pump = SAMPLES / "pump.yaml"
+    made = design(read(pump, catalogue=read_catalogue(text, "own.yaml")))
+    for at, group in enumerate(("grommets", "ties", "clamps"), start=2):
+        found = [line for line in made.materials if line.group == group]
+        assert found
+        assert all(f"your own catalogue own.yaml line {at}" in line.source for line in found)
+    assert made.machine.catalogue.startswith("own.yaml, digest ")
+    plain = design(read(pump))
+    assert not any("your own catalogue" in line.source for line in plain.materials)
+
+
+def test_what_is_remembered_is_remembered_for_one_catalogue_alone() -> None:
+    asked: list[int] = []
+
+    @remembered
+    def widest() -> float:
+        asked.append(1)
+        return max(float(row["max_bundle_mm"]) for row in load("cable_tie_lengths").rows)
+
+    usual = widest()
+    with own("ties: [{length: 900 mm, width: 9 mm, bundle: 200 mm}]"):
+        assert widest() == 200.0
+        assert widest() == 200.0
+    assert widest() == usual
+    assert len(asked) == 2

@@ -1,0 +1,188 @@
+"""A shop's own catalogue is read in its units, and every mistake in it is told at its line and column."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from harness.catalogue import KINDS
+from harness.model.catalogue import Catalogue
+from harness.model.problem import SurveyWrong
+from harness.survey import read, read_catalogue
+from harness.tables import OWN, extended, load
+from tests.survey.texts import TROLLEY, changed
+
+SAMPLE = Path(__file__).parents[2] / "samples" / "counter" / "catalogue.yaml"
+SEVERAL = """\
+gromets: [{hole: 27 mm}]
+grommets:
+  - {hole: 27 mm, inisde: 19 mm}
+  - {hole: 27 A, inside: 19}
+  - {hole: 10 mm, inside: 19 mm}
+  - 27 mm
+heat-shrink:
+  - {kind: adhesive 6:1, expanded: 33 mm, recovered: 15 mm}
+  - {kind: glue, expanded: 33 mm, recovered: 15 mm}
+  - {kind: adhesive 3:1, expanded: 33 mm}
+not stocked:
+  ties: [{width: 3.7 mm}]
+  clmaps: all
+"""
+# line, column, words of the complaint, words of the cure; counted by hand, the first column is 1
+EXPECTED = [
+    (1, 1, "no kind of items 'gromets'", "did you mean 'grommets'?"),
+    (3, 19, "no key 'inisde'", "did you mean 'inside'?"),
+    (4, 12, "'27 A' is a current", "27 mm"),
+    (4, 26, "'19' has no unit", "27 mm"),
+    (5, 5, "inside 19 mm is not smaller than hole 10 mm", "measure both again"),
+    (6, 5, "written in braces", "{hole: 27 mm, inside: 19 mm}"),
+    (8, 5, "called 6:1, its sizes are 2.2:1", "sheet"),
+    (9, 12, "'glue' is not a kind of heat-shrink", "adhesive 3:1"),
+    (10, 5, "does not say 'recovered'", "recovered: 5.5 mm"),
+    (12, 10, "no ties with width 3.7 mm", "3.6 mm, 4.8 mm"),
+    (13, 3, "no kind of items 'clmaps'", "did you mean 'clamps'?"),
+]
+
+
+def mistakes(text: str) -> list[tuple[int, int, str, str]]:
+    with pytest.raises(SurveyWrong) as caught:
+        read_catalogue(text, "own.yaml")
+    return [(one.where.line, one.where.column, one.what, one.fix) for one in caught.value.problems]
+
+
+def rows(found: Catalogue, table: str) -> list[dict[str, str]]:
+    return [row for row in found.rows[table] if row["certainty"] == OWN]
+
+
+def test_every_mistake_is_told_at_once_at_its_place() -> None:
+    told = mistakes(SEVERAL)
+    assert [one[:2] for one in told] == [one[:2] for one in EXPECTED]
+    for (_, _, what, fix), (_, _, said, cure) in zip(told, EXPECTED, strict=True):
+        assert said in what
+        assert cure in fix
+
+
+@pytest.mark.parametrize("text", ["", "# nothing\n", "grommets\n", "- grommets\n", "not stocked: grommets\n"])
+def test_a_file_that_is_no_catalogue_is_refused(text: str) -> None:
+    assert mistakes(text)
+
+
+def test_lengths_are_read_in_either_system() -> None:
+    """1-1/8 in is 28.575 mm and 7/8 in 22.225 mm (1 in is 25.4 mm by definition)."""
+    found = read_catalogue("grommets: [{hole: 1-1/8 in, inside: 2.2225 cm}]", "own.yaml")
+    for row in rows(found, "grommets"):
+        assert float(row["panel_hole_mm"]) == 28.575
+        assert float(row["panel_hole_in"]) == 1.125
+        assert float(row["inside_dia_mm"]) == 22.225
+
+
+def test_an_own_item_says_where_it_stands() -> None:
+    found = read_catalogue(SAMPLE.read_text(encoding="utf-8"), "catalogue.yaml")
+    lines = SAMPLE.read_text(encoding="utf-8").splitlines()
+    assert len(found.own) == 7
+    for item in found.own:
+        line = int(item.source.removeprefix("your own catalogue catalogue.yaml line "))
+        assert lines[line - 1].lstrip().startswith("- {")
+
+
+def test_the_sample_has_an_item_of_every_kind() -> None:
+    found = read_catalogue(SAMPLE.read_text(encoding="utf-8"), "catalogue.yaml")
+    assert [kind.name for kind in KINDS] == list(dict.fromkeys(item.kind for item in found.own))
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
+def test_the_example_of_a_kind_can_be_read_and_taken_off_again(kind: object) -> None:
+    kind = next(each for each in KINDS if each is kind)
+    added = read_catalogue(f"{kind.name}: [{kind.example}]", "own.yaml")
+    assert rows(added, kind.table)
+    gone = read_catalogue(f"{kind.name}: [{kind.example}]\nnot stocked: {{{kind.name}: all}}", "own.yaml")
+    assert gone.rows[kind.table] == tuple(rows(added, kind.table))
+
+
+def test_what_is_not_stocked_is_gone_and_the_rest_is_there() -> None:
+    before = load("cable_tie_lengths").rows
+    found = read_catalogue("not stocked: {ties: [{width: 3.6 mm}]}", "own.yaml")
+    with extended(found.rows):
+        after = load("cable_tie_lengths").rows
+    assert {row["tie_width_mm"] for row in before} - {row["tie_width_mm"] for row in after} == {"3.6"}
+    assert all(row in after for row in before if row["tie_width_mm"] != "3.6")
+    assert load("cable_tie_lengths").rows == before
+
+
+def test_an_item_of_the_same_sizes_takes_the_place_of_the_published_one() -> None:
+    """3/8 in, 9.525 mm, stands in the table of grommets as 9.52 mm; hole 1/2 in."""
+    found = read_catalogue("grommets: [{hole: 1/2 in, inside: 3/8 in}]", "own.yaml")
+    same = [row for row in found.rows["grommets"] if abs(float(row["panel_hole_mm"]) - 12.7) < 0.1]
+    assert {row["certainty"] for row in same} == {OWN}
+
+
+# ------------------------------------------------------------------------------------- beside a survey
+
+NAMED = changed(("  chassis post: negative", "  chassis post: negative\n  catalogue: my-items.yaml"))
+
+
+def beside(folder: Path, name: str = "my-items.yaml", text: str = "ties: all\n") -> Path:
+    (folder / name).write_text(text, encoding="utf-8")
+    survey = folder / "trolley.yaml"
+    survey.write_text(NAMED, encoding="utf-8")
+    return survey
+
+
+def test_a_survey_names_a_catalogue_beside_it(tmp_path: Path) -> None:
+    survey = beside(tmp_path, text="grommets: [{hole: 27 mm, inside: 19 mm}]\n")
+    assert [item.words for item in read(survey).catalogue.own] == ["hole 27 mm, inside 19 mm"]
+
+
+def test_mistakes_of_survey_and_catalogue_are_told_together(tmp_path: Path) -> None:
+    survey = beside(tmp_path)
+    survey.write_text(NAMED.replace("length: 1.2 m", "length: 1.2"), encoding="utf-8")
+    with pytest.raises(SurveyWrong) as caught:
+        read(survey)
+    assert {Path(one.where.file).name for one in caught.value.problems} == {"trolley.yaml", "my-items.yaml"}
+
+
+def test_a_catalogue_that_is_not_there_is_blamed_on_the_line_that_names_it(tmp_path: Path) -> None:
+    survey = beside(tmp_path, name="other.yaml")
+    with pytest.raises(SurveyWrong, match="1 problems") as caught:
+        read(survey)
+    (problem,) = caught.value.problems
+    assert (problem.where.line, problem.where.column) == (5, 14)
+    assert "there is no such file" in problem.what
+
+
+def test_a_link_out_of_the_folder_is_not_followed(tmp_path: Path) -> None:
+    away = tmp_path / "away.yaml"
+    away.write_text("grommets: [{hole: 27 mm, inside: 19 mm}]\n", encoding="utf-8")
+    folder = tmp_path / "machine"
+    folder.mkdir()
+    survey = beside(folder)
+    (folder / "my-items.yaml").unlink()
+    (folder / "my-items.yaml").symlink_to(away)
+    with pytest.raises(SurveyWrong) as caught:
+        read(survey)
+    assert "leads out of the survey's folder" in caught.value.problems[0].what
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["../my-items.yaml", "/etc/passwd", "a/../../b.yaml", "C:\\own.yaml", "~/own.yaml", "own.csv", "''"],
+)
+def test_a_catalogue_elsewhere_is_refused(name: str, tmp_path: Path) -> None:
+    survey = tmp_path / "trolley.yaml"
+    survey.write_text(NAMED.replace("my-items.yaml", name), encoding="utf-8")
+    with pytest.raises(SurveyWrong) as caught:
+        read(survey)
+    assert [one.where.line for one in caught.value.problems] == [5]
+
+
+def test_a_survey_from_nowhere_cannot_name_a_file() -> None:
+    with pytest.raises(SurveyWrong) as caught:
+        read("standard input", text=NAMED)
+    assert "--catalogue" in caught.value.problems[0].fix
+
+
+def test_a_catalogue_given_goes_before_the_one_named() -> None:
+    given = read_catalogue("grommets: [{hole: 27 mm, inside: 19 mm}]", "given.yaml")
+    assert read("trolley.yaml", text=NAMED, catalogue=given).catalogue is given
+    assert read("trolley.yaml", text=TROLLEY).catalogue == Catalogue()
