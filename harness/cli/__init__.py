@@ -175,10 +175,11 @@ def explain(
     "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [exports/NAME/KIND.*]."
 )
 @RULES
+@CATALOGUE
 @size_options
 def draw(
     survey: Path, kind: str, sheet: str | None, board: str, out: Path | None, rules: str | None,
-    **picking: Any,
+    catalogue: Path | None, **picking: Any,
 ) -> None:  # fmt: skip
     """Make one drawing of SURVEY by itself: the loom's layout, or every loom at full size for a board.
 
@@ -190,7 +191,8 @@ def draw(
 
     wish = Wish(sheet, board_size(board))
     file = out or default_file(survey, kind)
-    content = drawn(_design(_machine(survey, rules, as_json=False), picking, quiet=False), kind, wish)
+    machine = _machine(survey, rules, False, catalogue)
+    content = drawn(_design(machine, picking, quiet=False), kind, wish)
     for path in write_all(file.parent, {file.name: content}):
         click.echo(f"wrote {path}")
 
@@ -259,7 +261,7 @@ def kinds(kind: str | None, as_json: bool) -> None:
         click.echo(kind_text(kind))
 
 
-def _machine(survey: Path, rules: str | None, as_json: bool, catalogue: Path | None) -> Machine:
+def _machine(survey: Path, rules: str | None, as_json: bool, catalogue: Path | None = None) -> Machine:
     from harness.cli.read import machine_of
 
     return machine_of(survey, rules=rules, catalogue=catalogue, as_json=as_json)
