@@ -166,8 +166,8 @@ def explain(
 
 @main.command()
 @SURVEY
-@click.argument("kind", type=click.Choice(["loom", "board"]))
-@click.option("--sheet", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), help="Paper of a board [A4].")
+@click.argument("kind", type=click.Choice(["loom", "board", "labels", "cards"]))
+@click.option("--sheet", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), help="Paper to print on [A4].")
 @click.option(
     "--board", default="2.4 x 1.2 m", show_default=True, help="Size of the board the loom is laid on."
 )
@@ -181,10 +181,11 @@ def draw(
     survey: Path, kind: str, sheet: str | None, board: str, out: Path | None, rules: str | None,
     catalogue: Path | None, **picking: Any,
 ) -> None:  # fmt: skip
-    """Make one drawing of SURVEY by itself: the loom's layout, or every loom at full size for a board.
+    """Make one drawing of SURVEY by itself: the loom's layout, or a PDF to print at full size.
 
     `board` gives a PDF to print at 100 % and glue together: the loom flat at 1:1, its trunk to and fro where
     it is longer than the board, with a nail at every tick and an overview of the sheets before them.
+    `labels` are those for both ends of every wire; `cards` say what each fuse and coupler way is for.
     """
     from harness.cli.draw import Wish, board_size, default_file, drawn
     from harness.cli.files import write_all

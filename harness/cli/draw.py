@@ -45,7 +45,8 @@ def board_size(text: str) -> tuple[float, float]:
 
 
 def _board(design: Design, wish: Wish) -> bytes:
-    from harness.drawing.board_sheets import PAPERS, board_pages
+    from harness.drawing.board_sheets import board_pages
+    from harness.drawing.ink import PAPERS
     from harness.drawing.pdf import pdf_bytes
 
     pages = board_pages(
@@ -55,6 +56,24 @@ def _board(design: Design, wish: Wish) -> bytes:
         deep_mm=1000 * wish.board_m[1],
     )
     return pdf_bytes(pages, title=f"{design.machine.name}: looms at full size")
+
+
+def _labels(design: Design, wish: Wish) -> bytes:
+    from harness.drawing.ink import PAPERS
+    from harness.drawing.label_sheets import label_pages
+    from harness.drawing.pdf import pdf_bytes
+
+    pages = label_pages(design, paper=PAPERS[wish.sheet or "A4"])
+    return pdf_bytes(pages, title=f"{design.machine.name}: labels")
+
+
+def _cards(design: Design, wish: Wish) -> bytes:
+    from harness.drawing.cards import card_pages
+    from harness.drawing.ink import PAPERS
+    from harness.drawing.pdf import pdf_bytes
+
+    pages = card_pages(design, paper=PAPERS[wish.sheet or "A4"])
+    return pdf_bytes(pages, title=f"{design.machine.name}: fuses and couplers")
 
 
 def _loom(design: Design, _wish: Wish) -> bytes:
@@ -75,6 +94,8 @@ class Kind:
 KINDS: Mapping[str, Kind] = {  # a new kind is one new line here
     "loom": Kind(_loom, "svg", sheets=False),
     "board": Kind(_board, "pdf", sheets=True),
+    "labels": Kind(_labels, "pdf", sheets=True),
+    "cards": Kind(_cards, "pdf", sheets=True),
 }
 
 

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from harness.drawing import metrics
-from harness.drawing.board_layout import TEXT_MM, TITLE_MM, Board, LaidRun, text_width
+from harness.drawing.board_layout import TEXT_MM, TITLE_MM, Board, LaidRun
+from harness.drawing.ink import Ink, Ring, Stroke, Words, lines, text_width
 from harness.drawing.svg import INK, SOFT, Spot, clean
-
-Box = tuple[float, float, float, float]  # left, top, right, bottom
 
 NAIL_EVERY_MM = 300.0
 NAIL_MM = 1.6  # a nail's tick stands out so far at each side
@@ -24,70 +22,6 @@ CORES: Mapping[str, tuple[str, float, tuple[float, ...]]] = {
     "glass": (INK, 1.2, (4.0, 1.5)),
     "shrink": (INK, 2.4, ()),
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Stroke:
-    """Straight pieces through some spots."""
-
-    spots: tuple[Spot, ...]
-    wide_mm: float
-    colour: str = INK
-    dash: tuple[float, ...] = ()
-
-    @property
-    def box(self) -> Box:
-        """What it covers."""
-        half = self.wide_mm / 2
-        xs, ys = [x for x, _ in self.spots], [y for _, y in self.spots]
-        return min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half
-
-
-@dataclass(frozen=True, slots=True)
-class Ring:
-    """A circle."""
-
-    x: float
-    y: float
-    r: float
-    fill: str = "#ffffff"
-    wide_mm: float = 0.4
-
-    @property
-    def box(self) -> Box:
-        """What it covers."""
-        return self.x - self.r, self.y - self.r, self.x + self.r, self.y + self.r
-
-
-@dataclass(frozen=True, slots=True)
-class Words:
-    """One line of text with its base line at y."""
-
-    x: float
-    y: float
-    text: str
-    size_mm: float
-    bold: bool = False
-    colour: str = INK
-
-    @property
-    def box(self) -> Box:
-        """What it covers in the wider of the faces it may be set in."""
-        wide = text_width(self.text, self.size_mm, bold=self.bold)
-        top = self.y - metrics.ASCENT * self.size_mm
-        return self.x, top, self.x + wide, self.y + metrics.DESCENT * self.size_mm
-
-
-Ink = Stroke | Ring | Words
-
-
-def lines(
-    x: float, y: float, texts: tuple[str, ...], size_mm: float, *, bold: bool = False
-) -> Iterator[Words]:
-    """Lines below one another, the first one's top at y."""
-    for number, text in enumerate(texts):
-        base = y + (metrics.ASCENT + number * metrics.LINE) * size_mm
-        yield Words(x, base, clean(text), size_mm, bold)
 
 
 def _band(run: LaidRun) -> Iterator[Ink]:
@@ -162,29 +96,3 @@ def drawn(board: Board) -> list[Ink]:
         for x, column in zip(note.column_x, note.columns, strict=True):
             found += lines(note.x + x, top, column, TEXT_MM)
     return found
-
-
-def moved(ink: Ink, x: float, y: float, k: float = 1.0) -> Ink:
-    """The same ``k`` times as large, with its origin at (x, y)."""
-    if isinstance(ink, Stroke):
-        spots = tuple((x + k * a, y + k * b) for a, b in ink.spots)
-        return replace(ink, spots=spots, wide_mm=k * ink.wide_mm, dash=tuple(k * each for each in ink.dash))
-    if isinstance(ink, Ring):
-        return replace(ink, x=x + k * ink.x, y=y + k * ink.y, r=k * ink.r, wide_mm=k * ink.wide_mm)
-    return replace(ink, x=x + k * ink.x, y=y + k * ink.y, size_mm=k * ink.size_mm)
-
-
-def touches(ink: Ink, box: Box) -> bool:
-    """Whether something of it lies in a box."""
-    left, top, right, bottom = box
-    if isinstance(ink, Stroke):
-        half = ink.wide_mm / 2
-        return any(
-            min(a[0], b[0]) - half < right
-            and max(a[0], b[0]) + half > left
-            and min(a[1], b[1]) - half < bottom
-            and max(a[1], b[1]) + half > top
-            for a, b in pairwise(ink.spots)
-        )
-    own = ink.box
-    return own[0] < right and own[2] > left and own[1] < bottom and own[3] > top

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from harness.drawing import metrics
+from harness.drawing.ink import text_width, wrapped
 from harness.drawing.svg import Spot
 
 TITLE_MM = 4.0
@@ -30,26 +31,6 @@ LEG_MM = 420.0  # a branch wants at least this much room to run
 LEAST_HALF = 0.5  # a leg is turned back in its second half only
 STRETCH_MM = 40.0  # a branch that is too short for its way down is drawn this much longer than that way
 SETTLE = 12  # rounds until a leg's depth stands
-MONO_EM = 0.603  # width of a letter of the face that the sheets at full size are set in
-
-
-def text_width(text: str, size_mm: float, *, bold: bool = False) -> float:
-    """Width of a text in the wider of the faces it may be set in [mm]."""
-    return max(metrics.width(text, size_mm, bold=bold), MONO_EM * size_mm * len(text))
-
-
-def wrapped(text: str, size_mm: float, room_mm: float) -> list[str]:
-    """Break a text so that it fits in either face."""
-    letters = max(1, int(room_mm / (MONO_EM * size_mm)))
-    found: list[str] = []
-    for line in metrics.wrap(text, size_mm, room_mm):
-        while text_width(line, size_mm) > room_mm and len(line) > letters:
-            cut = line.rfind(" ", 1, letters + 1)
-            cut = cut if cut > 0 else letters
-            found.append(line[:cut].rstrip())
-            line = line[cut:].lstrip()
-        found.append(line)
-    return found
 
 
 @dataclass(frozen=True, slots=True)

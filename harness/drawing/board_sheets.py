@@ -6,9 +6,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harness.drawing import metrics
-from harness.drawing.board_ink import CORES, Box, Ink, Ring, Stroke, Words, drawn, lines, moved, touches
-from harness.drawing.board_layout import text_width, wrapped
+from harness.drawing.board_ink import CORES, drawn
 from harness.drawing.board_plan import LoomBoard, loom_boards
+from harness.drawing.ink import (
+    Box,
+    Ink,
+    Page,
+    Ring,
+    Stroke,
+    Words,
+    lines,
+    moved,
+    text_width,
+    touches,
+    wrapped,
+)
 from harness.drawing.sheet import Format
 from harness.drawing.svg import SOFT
 from harness.model.design import Design
@@ -18,23 +30,6 @@ FOOT_MM = 8.0  # under the drawing, for the sheet's name and the measure
 OVERLAP_MM = 10.0
 SMALL_MM = 2.3
 RULE_MM = 100.0
-
-PAPERS = {
-    "A4": Format("A4", 297, 210),
-    "A3": Format("A3", 420, 297),
-    "Letter": Format("Letter", 279.4, 215.9),
-    "Tabloid": Format("Tabloid", 431.8, 279.4),
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Page:
-    """One sheet of paper: what is drawn within the window, then what stands on the paper itself."""
-
-    paper: Format
-    window: Box  # what the drawing is clipped to, on the paper
-    inside: tuple[Ink, ...]
-    outside: tuple[Ink, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 
-from harness.drawing.board_ink import Ink, Ring, Stroke
-from harness.drawing.board_sheets import Page
+from harness.drawing.ink import Ink, Page, Ring, Stroke
 from harness.drawing.svg import clean, isolate
 
 FACE = "DejaVu Sans Mono"  # comes with Typst, so that no font of the machine is asked

@@ -13,10 +13,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from harness.cli import main
-from harness.drawing.board_ink import Stroke, Words, drawn
+from harness.drawing.board_ink import drawn
 from harness.drawing.board_layout import Board, Limb, Node, lay
 from harness.drawing.board_plan import LoomBoard, loom_boards
-from harness.drawing.board_sheets import MARGIN_MM, OVERLAP_MM, PAPERS, board_pages
+from harness.drawing.board_sheets import MARGIN_MM, OVERLAP_MM, board_pages
+from harness.drawing.ink import PAPERS, Stroke, Words
 from harness.drawing.pdf import pdf_bytes
 from harness.model.design import Design
 from harness.pipeline import design

@@ -1,0 +1,241 @@
+"""Cards to hang on the machine at full size: what every fuse way feeds, what sits in every coupler way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from harness.drawing import metrics
+from harness.drawing.ink import Ink, Page, Ring, Stroke, Words, lines, text_width, wrapped
+from harness.drawing.paint import paints
+from harness.drawing.sheet import Format
+from harness.drawing.svg import SOFT, clean
+from harness.model.design import Design, PartResult
+from harness.model.looms import CouplerResult, CouplerWay
+
+MARGIN_MM = 10.0
+CARD_MM = 92.0  # goes inside a common fuse box lid
+GAP_MM = 5.0
+PAD_MM = 2.0
+TITLE_MM = 4.2
+TEXT_MM = 2.5
+SMALL_MM = 2.0
+PIN_MM = 8.0
+TEXT_IN_MM = 46.0
+# words of fuse_colours -> letters of IEC 60757, whose paint is known
+_LETTERS = {
+    "black": "BK", "brown": "BN", "red": "RD", "orange": "OG", "yellow": "YE", "green": "GN", "blue": "BU",
+    "violet": "VT", "grey": "GY", "white": "WH", "clear": "WH", "pink": "PK", "tan": "TN", "turquoise": "TQ",
+}  # fmt: skip
+PAINT = {word: paints(code)[0] for word, code in _LETTERS.items()}
+WARNING = "Never a bigger fuse than this card says: the wire behind it is what burns."
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of a card: a way, what sits in it, what it is for."""
+
+    way: str
+    what: str
+    text: str
+    colour: str = ""  # of the fuse's body, in a word
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One card: a title, perhaps a face to look at, and its rows."""
+
+    title: str
+    about: str
+    rows: tuple[Row, ...]
+    face: tuple[str, ...] = ()  # ways in the order they are seen, in two lines
+    foot: str = ""
+
+
+def _feeds(design: Design, wires: Sequence[str]) -> str:
+    """The circuits whose wires a fuse guards, in the order of the survey."""
+    guarded = set(wires)
+    names = [circuit.name for circuit in design.circuits if guarded.intersection(circuit.wires)]
+    return ", ".join(names)
+
+
+def fuse_cards(design: Design) -> list[Card]:
+    """One card for each part with several fuse ways, and one for all that sit alone."""
+    known = {(fuse.part, fuse.link): fuse for fuse in design.fuses}
+    panels = [part for part in design.parts if sum(link.kind == "fuse" for link in part.links) > 1]
+    found = [_panel_card(design, part) for part in panels]
+    inside = {part.name for part in panels}
+    alone = [fuse for (part, _), fuse in known.items() if part not in inside]
+    if alone:
+        rows = [
+            Row(fuse.name, _size(fuse.rating_a, fuse.size), f"{_feeds(design, fuse.wires)} (at {fuse.place})",
+                fuse.colour)
+            for fuse in alone
+        ]  # fmt: skip
+        found.append(Card("Fuses by themselves", "in line, on studs, and links", tuple(rows), (), WARNING))
+    return found
+
+
+def _size(rating_a: float, size: str) -> str:
+    return f"link {size}" if size else f"{rating_a:g} A"
+
+
+def _panel_card(design: Design, part: PartResult) -> Card:
+    known = {fuse.link: fuse for fuse in design.fuses if fuse.part == part.name}
+    rows = []
+    for link in part.links:
+        if link.kind != "fuse":
+            continue
+        fuse = known.get(link.name)
+        if fuse is None or not fuse.wires:
+            rows.append(Row(_way(part.name, link.name, link.b), "empty", "SPARE"))
+            continue
+        rows.append(
+            Row(
+                fuse.name.removeprefix(f"{part.name} "), _size(fuse.rating_a, fuse.size),
+                _feeds(design, fuse.wires), fuse.colour,
+            )
+        )  # fmt: skip
+    return Card(part.name, f"at {part.place}", tuple(rows), (), WARNING)
+
+
+def _way(part: str, link: str, outlet: str) -> str:
+    """What an empty way is called: as its outlet, or as its link."""
+    return (outlet or link).removeprefix(f"{part} ")
+
+
+def _half_rows(coupler: CouplerResult, half: str, sizes: dict[str, str]) -> tuple[Row, ...]:
+    def wire(way: CouplerWay) -> str:
+        return way.wire_a if half == "A" else way.wire_b
+
+    return tuple(
+        Row(way.way, wire(way) or "plug", f"{sizes.get(wire(way), '')} {way.colour}  {way.circuit}".strip())
+        if wire(way)
+        else Row(way.way, "plug", "sealing plug: spare way")
+        for way in coupler.ways
+    )
+
+
+def coupler_cards(design: Design) -> list[Card]:
+    """Two cards for each coupler, one a half, each with its face as seen from the side the wires enter."""
+    sizes = {wire.number: wire.size for wire in design.wires}
+    found = []
+    for coupler in design.couplers:
+        ways = [way.way for way in coupler.ways]
+        half = -(-len(ways) // 2)
+        upper, lower = ways[:half], ways[half:]
+        foot = "Numbers go by those on the coupler itself; if yours counts another way, write its numbers in."
+        for name, faces, mirrored in (("A", coupler.half_a, False), ("B", coupler.half_b, True)):
+            face = [*upper[::-1], "/", *lower[::-1]] if mirrored else [*upper, "/", *lower]
+            about = f"half {name}, on the loom towards {faces}; from the wire side"
+            rows = _half_rows(coupler, name, sizes)
+            found.append(Card(coupler.name, about, rows, tuple(face), foot))
+    return found
+
+
+def _face_mm(card: Card) -> float:
+    return 2 * PIN_MM + 3.0 if card.face else 0.0
+
+
+def _row_lines(row: Row) -> list[str]:
+    return wrapped(clean(row.text), TEXT_MM, CARD_MM - 2 * PAD_MM - TEXT_IN_MM - 0.5)
+
+
+def _high_mm(card: Card) -> float:
+    title = len(wrapped(clean(card.title), TITLE_MM, CARD_MM - 2 * PAD_MM)) * metrics.LINE * TITLE_MM
+    about = len(wrapped(clean(card.about), TEXT_MM, CARD_MM - 2 * PAD_MM)) * metrics.LINE * TEXT_MM
+    rows = sum(_row_mm(row) for row in card.rows)
+    foot = len(wrapped(card.foot, SMALL_MM, CARD_MM - 2 * PAD_MM)) * metrics.LINE * SMALL_MM
+    return 2 * PAD_MM + title + about + 1.5 + _face_mm(card) + rows + foot + 1.5
+
+
+def _row_mm(row: Row) -> float:
+    return max(5.0, len(_row_lines(row)) * metrics.LINE * TEXT_MM + 1.4)
+
+
+def _pins(card: Card, x: float, y: float) -> Iterator[Ink]:
+    for level, ways in enumerate(" ".join(card.face).split(" / ")):
+        names = [way for way in ways.split(" ") if way]
+        across = min(PIN_MM, (CARD_MM - 2 * PAD_MM) / max(1, len(names)))
+        for number, way in enumerate(names):
+            cx, cy = x + across * (number + 0.5), y + PIN_MM * (level + 0.5)
+            yield Ring(cx, cy, min(3.2, across / 2 - 0.2), wide_mm=0.35)
+            size = min(2.6, 2.6 * (across - 1.5) / max(0.1, text_width(way, 2.6)))
+            yield Words(cx - text_width(way, size) / 2, cy + 0.36 * size, way, size)
+
+
+def _drawn(card: Card, x: float, y: float) -> Iterator[Ink]:
+    high = _high_mm(card)
+    right = x + CARD_MM
+    yield Stroke(((x, y), (right, y), (right, y + high), (x, y + high), (x, y)), 0.35)
+    left, top = x + PAD_MM, y + PAD_MM
+    for text, size, bold in ((card.title, TITLE_MM, True), (card.about, TEXT_MM, False)):
+        own = tuple(wrapped(clean(text), size, CARD_MM - 2 * PAD_MM))
+        yield from lines(left, top, own, size, bold=bold)
+        top += len(own) * metrics.LINE * size
+    top += 1.5
+    if card.face:
+        yield from _pins(card, left, top)
+        top += _face_mm(card)
+    for row in card.rows:
+        deep = _row_mm(row)
+        yield Stroke(((x, top), (right, top)), 0.15, SOFT)
+        base = top + 3.4
+        if row.colour:
+            yield Stroke(((left + 16.0, top + 2.6), (left + 20.0, top + 2.6)), 3.2)
+            if row.colour in PAINT:
+                yield Stroke(((left + 16.3, top + 2.6), (left + 19.7, top + 2.6)), 2.6, PAINT[row.colour])
+            yield Words(left + 34.0, base, clean(row.colour), SMALL_MM)
+        way = min(TEXT_MM, TEXT_MM * 15.0 / max(0.1, text_width(row.way, TEXT_MM, bold=True)))
+        yield Words(left, base, clean(row.way), way, bold=True)
+        what = min(TEXT_MM, TEXT_MM * 12.0 / max(0.1, text_width(row.what, TEXT_MM, bold=True)))
+        yield Words(left + 21.5, base, clean(row.what), what, bold=True)
+        yield from lines(left + TEXT_IN_MM, top + 1.2, tuple(_row_lines(row)), TEXT_MM)
+        top += deep
+    yield Stroke(((x, top), (right, top)), 0.15, SOFT)
+    yield from lines(left, top + 1.0, tuple(wrapped(card.foot, SMALL_MM, CARD_MM - 2 * PAD_MM)), SMALL_MM)
+
+
+def _split(card: Card, room_mm: float) -> list[Card]:
+    """A card that is higher than the paper goes on as a second one."""
+    parts: list[Card] = []
+    rows = list(card.rows)
+    while True:
+        taken = len(rows)
+        piece = Card(card.title, card.about, tuple(rows), card.face, card.foot)
+        while taken > 1 and _high_mm(piece) > room_mm:
+            taken -= 1
+            piece = Card(card.title, card.about, tuple(rows[:taken]), card.face, card.foot)
+        parts.append(piece)
+        rows = rows[taken:]
+        if not rows:
+            return parts
+
+
+def card_pages(design: Design, *, paper: Format) -> list[Page]:
+    """All cards at full size on upright sheets, column by column; a machine without any has one page."""
+    upright = Format(paper.name, min(paper.width_mm, paper.height_mm), max(paper.width_mm, paper.height_mm))
+    room = upright.height_mm - 2 * MARGIN_MM - 8.0
+    columns = max(1, int((upright.width_mm - 2 * MARGIN_MM + GAP_MM) // (CARD_MM + GAP_MM)))
+    cards = [part for card in (*fuse_cards(design), *coupler_cards(design)) for part in _split(card, room)]
+    pages: list[list[Ink]] = [[]]
+    column, y = 0, 0.0
+    for card in cards:
+        high = _high_mm(card)
+        if y and y + high > room:
+            column, y = column + 1, 0.0
+        if column == columns:
+            pages.append([])
+            column = 0
+        pages[-1] += _drawn(card, MARGIN_MM + column * (CARD_MM + GAP_MM), MARGIN_MM + 8.0 + y)
+        y += high + GAP_MM
+    box = (0.0, 0.0, upright.width_mm, upright.height_mm)
+    found = []
+    for number, ink in enumerate(pages):
+        title = f"{design.machine.name}: fuses and couplers, sheet {number + 1} of {len(pages)}"
+        text = wrapped(clean(title), 3.2, upright.width_mm - 2 * MARGIN_MM)[0]
+        head = list(lines(MARGIN_MM, MARGIN_MM, (text,), 3.2, bold=True))
+        how = f"Print at 100 %, cut out, and fix inside the lid. Survey digest {design.machine.digest}."
+        head += lines(MARGIN_MM, MARGIN_MM + 4.2, (how,), 2.0)
+        found.append(Page(upright, box, (), (*head, *ink)))
+    return found

@@ -1,0 +1,136 @@
+"""Labels and cards: every wire end, every fuse and every way of a coupler stands there once, and fits."""
+
+from __future__ import annotations
+
+import subprocess
+from collections import Counter
+from dataclasses import replace
+from functools import cache
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from harness.cli import main
+from harness.drawing.cards import CARD_MM, card_pages, coupler_cards, fuse_cards
+from harness.drawing.ink import PAPERS, Page, Stroke, Words
+from harness.drawing.label_sheets import label_pages, labels
+from harness.model.design import Design
+from harness.pipeline import design
+from harness.survey import read
+
+ROOT = Path(__file__).parents[2]
+SAMPLES = ("pump", "orchard", "roller", "grader")
+
+
+@cache
+def made(name: str) -> Design:
+    return design(read(str(ROOT / "samples" / f"{name}.yaml")))
+
+
+def words(pages: list[Page]) -> list[list[Words]]:
+    return [[each for each in page.outside if isinstance(each, Words)] for page in pages]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_both_ends_of_every_new_wire_have_a_label_at_their_place(name: str) -> None:
+    wanted = Counter(
+        (point.place, wire.number)
+        for wire in made(name).wires
+        if not wire.kept
+        for point in (wire.from_, wire.to)
+    )
+    found = Counter((place, label.number) for place, own in labels(made(name)).items() for label in own)
+    assert found == wanted
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+@pytest.mark.parametrize("sheet", list(PAPERS))
+def test_every_label_is_printed_with_its_number_twice(name: str, sheet: str) -> None:
+    pages = label_pages(made(name), paper=PAPERS[sheet])
+    bold = Counter(each.text for page in words(pages) for each in page if each.bold)
+    wanted = Counter(label.number for own in labels(made(name)).values() for label in own)
+    for number, count in wanted.items():
+        assert bold[number] >= 2 * count, number
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_fuse_stands_on_one_card_and_empty_ways_say_spare(name: str) -> None:
+    rows = [row for card in fuse_cards(made(name)) for row in card.rows]
+    carried = [fuse for fuse in made(name).fuses if fuse.wires]
+    empty = sum(link.kind == "fuse" for part in made(name).parts for link in part.links) - len(
+        made(name).fuses
+    )
+    spare = [row for row in rows if row.text == "SPARE"]
+    assert len(rows) == len(made(name).fuses) + empty
+    assert len(spare) == len(rows) - len(carried)
+    cards = {card.title: card for card in fuse_cards(made(name))}
+    for fuse in carried:
+        card = cards.get(fuse.part, cards.get("Fuses by themselves"))
+        assert card is not None
+        own = [row.what for row in card.rows if fuse.name in (row.way, f"{fuse.part} {row.way}")]
+        assert own == [f"link {fuse.size}" if fuse.size else f"{fuse.rating_a:g} A"]
+
+
+def test_the_cards_of_a_coupler_are_its_pin_list_seen_from_both_sides() -> None:
+    a, b = coupler_cards(made("roller"))
+    (coupler,) = made("roller").couplers
+    assert [row.way for row in a.rows] == [row.way for row in b.rows] == [way.way for way in coupler.ways]
+    assert [row.what for row in a.rows] == [way.wire_a or "plug" for way in coupler.ways]
+    assert [row.what for row in b.rows] == [way.wire_b or "plug" for way in coupler.ways]
+    # two faces that are put together are mirror images: common practice
+    lines_a, lines_b = (" ".join(card.face).split(" / ") for card in (a, b))
+    assert [line.split() for line in lines_b] == [line.split()[::-1] for line in lines_a]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+@pytest.mark.parametrize("make", [label_pages, card_pages])
+def test_no_text_overlaps_another_or_leaves_the_paper(name: str, make: object) -> None:
+    assert callable(make)
+    for page in make(made(name), paper=PAPERS["A4"]):
+        boxes = [each.box for each in page.outside if isinstance(each, Words) and each.text]
+        for left, top, right, bottom in boxes:
+            assert left >= 0 and top >= 0
+            assert right <= page.paper.width_mm and bottom <= page.paper.height_mm
+        for p, q in combinations(boxes, 2):
+            apart = p[2] <= q[0] + 0.01 or q[2] <= p[0] + 0.01 or p[3] <= q[1] + 0.1 or q[3] <= p[1] + 0.1
+            assert apart or abs(p[0] - q[0]) < 0.01, (p, q)
+
+
+def test_a_long_panel_goes_on_as_a_second_card() -> None:
+    base = made("roller")
+    panel = next(part for part in base.parts if part.name == "panel")
+    link = next(link for link in panel.links if link.kind == "fuse")
+    many = [replace(link, name=f"W{n}", b=f"W{n}") for n in range(120)]
+    long = replace(panel, links=many)
+    design_ = replace(base, parts=[long if part is panel else part for part in base.parts])
+    pages = card_pages(design_, paper=PAPERS["A4"])
+    text = [each.text for page in words(pages) for each in page]
+    assert {f"W{n}" for n in range(120)} <= set(text)
+    for page in pages:
+        for each in page.outside:
+            assert each.box[3] <= page.paper.height_mm
+            assert not isinstance(each, Stroke) or each.box[2] - each.box[0] <= CARD_MM + 1.0
+
+
+@pytest.mark.parametrize("kind", ["labels", "cards"])
+def test_hostile_names_stay_text(kind: str, tmp_path: Path) -> None:
+    bad = "#eval[x] <b>$a$ *b*"
+    survey = (ROOT / "samples" / "pump.yaml").read_text(encoding="utf-8")
+    name = survey.split("name: ", 1)[1].split("\n", 1)[0]
+    file = tmp_path / "bad.yaml"
+    file.write_text(survey.replace(name, f"'{bad}'", 1), encoding="utf-8")
+    out = tmp_path / f"{kind}.pdf"
+    result = CliRunner().invoke(main, ["draw", str(file), kind, "--sheet", "Letter", "--out", str(out)])
+    assert result.exit_code == 0, result.output
+    text = subprocess.run(["pdftotext", "-layout", str(out), "-"], check=True, capture_output=True, text=True)
+    assert bad in text.stdout
+
+
+def test_the_loom_takes_the_paper_it_needs(tmp_path: Path) -> None:
+    args = ["draw", str(ROOT / "samples" / "pump.yaml"), "loom", "--out", str(tmp_path / "loom.svg")]
+    assert CliRunner().invoke(main, args).exit_code == 0
+    assert (tmp_path / "loom.svg").read_text(encoding="utf-8").startswith("<?xml")
+    refused = CliRunner().invoke(main, [*args, "--sheet", "A3"])
+    assert refused.exit_code == 2 and "--sheet" in refused.output
