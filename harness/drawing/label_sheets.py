@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from harness.drawing.ink import Ink, Page, Stroke, Words, lines, text_width, wrapped
 from harness.drawing.sheet import Format
 from harness.drawing.svg import SOFT
-from harness.lists.measure import natural
 from harness.model.design import Design, Point, Wire
 
 MARGIN_MM = 10.0
@@ -46,10 +45,16 @@ def _place_order(design: Design) -> list[str]:
     return list(dict.fromkeys([*listed, *design.places]))
 
 
+def _counted(number: str) -> tuple[int, str]:
+    """Puts 9 before 10 and 3b before 3l."""
+    digits = len(number) - len(number.lstrip("0123456789"))
+    return digits, number
+
+
 def labels(design: Design) -> dict[str, list[Label]]:
     """Place -> the labels of the wire ends there, by number; kept wires have theirs."""
     found: dict[str, list[Label]] = {place: [] for place in _place_order(design)}
-    for wire in sorted(design.wires, key=lambda wire: natural(wire.number)):
+    for wire in sorted(design.wires, key=lambda wire: _counted(wire.number)):
         if wire.kept:
             continue
         for point, end, other in ((wire.from_, wire.from_end, wire.to), (wire.to, wire.to_end, wire.from_)):
