@@ -17,7 +17,7 @@ from harness.electric.ruleset import RuleSet, rule_set
 from harness.electric.selectivity import fuse_curves, fuse_order
 from harness.electric.sizing import Sizing, continuous_currents, size_machine
 from harness.electric.wanted import HEAVY_COLOUR_MM2, Wanted
-from harness.fitout.colours import wire_colours
+from harness.fitout.colours import spare_colour, wire_colours
 from harness.fitout.contacts import mated
 from harness.lists.materials import materials
 from harness.lists.own import with_own_sources
@@ -27,6 +27,7 @@ from harness.loom.couplers import Laid, couplers, split, too_thick
 from harness.loom.looms import coupler_results, looms
 from harness.loom.numbering import wire_numbers
 from harness.loom.routing import route
+from harness.loom.spares import spare_wires
 from harness.model.design import (
     CircuitResult,
     Design,
@@ -51,20 +52,36 @@ FORMAT = "harness design 1"
 MATING_ROUNDS = 3  # raising one half of a way may lower the other; sizes only grow, so few are needed
 
 
+def _spares(machine: Machine, routed: Routed, rules_: RuleSet, wires: Sequence[Wire]) -> tuple[Wire, ...]:
+    """Spare wires, of sizes of the rule set and in the scheme's colour."""
+
+    def size_of(label: str) -> tuple[str, float, float]:
+        size = rules_.size(label)
+        return size.label, size.area_mm2, size.outside_mm
+
+    return tuple(spare_wires(machine, routed, wires, size_of=size_of, colour=spare_colour(machine)))
+
+
 def _bare_runs(
-    machine: Machine, routed: Routed, sizing: Sizing, wires: Sequence[Wire]
+    machine: Machine, routed: Routed, sizing: Sizing, wires: Sequence[Wire], spares: Sequence[Wire]
 ) -> tuple[RunResult, ...]:
     found = []
+    beside: dict[str, list[Wire]] = {}
+    for spare in spares:
+        for name in spare.runs:
+            beside.setdefault(name, []).append(spare)
     for run in machine.runs:
         warm = sizing.warm.get(run.name)
         inside = [wires[index] for index in routed.in_run[run.name]]
-        bundle, formula = bundle_diameter_mm([wire.outside_mm for wire in inside])
+        idle = beside.get(run.name, [])
+        bundle, formula = bundle_diameter_mm([wire.outside_mm for wire in (*inside, *idle)])
         found.append(
             RunResult(
                 run.name, run.start, run.end, run.length_m, run.zone, machine.zones[run.zone].ambient_c,
                 [wire.number for wire in inside], bundle, formula, run.hole_mm, run.plate_mm,
                 "", None, "", 0.0, 0, "", 0, "", run.moves,
                 round(warm.hottest_c, 1) if warm else None, warm.mode if warm else "",
+                spares=[spare.number for spare in idle],
             )
         )  # fmt: skip
     return tuple(found)
@@ -276,8 +293,12 @@ def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tu
     machine, routed, sizing = _sized(machine, wanted)
     chosen = rule_set(machine.rules, machine.cable)
     wires = results.wires(machine, sizing, wire_numbers(machine, routed), _colours(machine, sizing))
+    idle = _spares(machine, routed, chosen, wires)
     bare = Loom(
-        tuple(wires), _bare_runs(machine, routed, sizing, wires), _bare_splices(machine, routed, wires)
+        tuple(wires),
+        _bare_runs(machine, routed, sizing, wires, idle),
+        _bare_splices(machine, routed, wires),
+        idle,
     )
     loom = fitout.fit(machine, bare)
     fuses: list[Fuse] = results.fuses(machine, sizing, loom.wires)
@@ -305,7 +326,8 @@ def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tu
     draft = replace(
         draft,
         couplers=coupler_results(machine, routed, loom.wires),
-        looms=looms(machine, loom.wires),
+        looms=looms(machine, (*loom.wires, *loom.spares)),
+        spares=list(loom.spares),
         panels=panel_ways(draft.parts),
     )
     needed = materials(draft, waste=machine.waste, spares=machine.spares)

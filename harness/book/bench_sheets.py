@@ -182,7 +182,7 @@ def _run_row(run: RunResult) -> Row:
             run.grommet,
             yes(run.moves),
             TICK,
-            ", ".join(run.wires),
+            ", ".join((*run.wires, *run.spares)),
         )
     )
 

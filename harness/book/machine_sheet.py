@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from harness.book.marks import marks_of
 from harness.book.sheet import Column, Row, Sheet, Value
-from harness.book.text import copper_words, money_words, picked_words, share_words
+from harness.book.text import copper_words, money_words, picked_words, share_words, spare_wire_words
 from harness.lists.tally import count_of
 from harness.model.design import Design, ModeResult
 
@@ -42,6 +42,7 @@ def _totals(design: Design) -> list[Row]:
     pairs: list[tuple[str, Value]] = [
         ("Wires", f"{totals.wires}, of which {totals.kept_wires} kept"),
         ("New wire", f"{totals.wire_length_m:.1f} m"),
+        *([("Spare wires", spare_wire_words(design.spares))] if design.spares else []),
         (
             "Copper in new wire",
             copper_words(totals.copper_kg, totals.baseline_copper_kg, totals.baseline_unfit),

@@ -20,6 +20,7 @@ from harness.book.text import (
     picked_words,
     point_text,
     share_words,
+    spare_wire_words,
 )
 from harness.model.design import Design, Finding, Wire
 
@@ -75,6 +76,8 @@ def _facts(design: Design) -> Iterator[tuple[str, str]]:
     counts = {name: sum(f.severity == name for f in design.findings) for name in STYLES}
     yield "wires", f"{totals.wires}, {totals.kept_wires} of them kept"
     yield "new wire", f"{totals.wire_length_m:.1f} m"
+    if design.spares:
+        yield "spare wires", spare_wire_words(design.spares)
     yield "copper", copper_words(totals.copper_kg, totals.baseline_copper_kg, totals.baseline_unfit)
     if totals.wire_cost:
         yield "cost of wire", money_words(totals)

@@ -6,7 +6,7 @@ import re
 from decimal import Decimal
 
 from harness.lists.tally import count_of
-from harness.model.design import Finding, Point, Severity, Totals
+from harness.model.design import Finding, Point, Severity, Totals, Wire
 
 SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "advice")  # worst first
 
@@ -91,6 +91,11 @@ def share_words(share: float) -> str:
     '3.1 % of system voltage'
     """
     return f"{share * 100:.1f} % of system voltage"
+
+
+def spare_wire_words(spares: list[Wire]) -> str:
+    """Write how many spare wires there are: "2, 6.4 m, capped at both ends"."""
+    return f"{len(spares)}, {sum(wire.length_m for wire in spares):.1f} m, capped at both ends"
 
 
 def by_severity(findings: list[Finding]) -> list[Finding]:

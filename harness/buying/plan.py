@@ -11,7 +11,7 @@ from typing import Literal
 from harness.buying.cutting import Stock, TooLong, cutting_plan
 from harness.buying.sold import SoldAs, sold_as
 from harness.lists.by_metre import covering_pieces, shrink_pieces
-from harness.lists.cutlist import cut_list
+from harness.lists.cutlist import cut_list, made
 from harness.model.buying import CutFrom, Lot, OffcutUse, Piece, Purchase
 from harness.model.design import Design, Material
 from harness.model.stock import Offcut
@@ -49,7 +49,7 @@ def _pieces(design: Design) -> dict[tuple[str, str, str, str], list[Named]]:
 
 
 def _areas(design: Design) -> dict[str, float]:
-    return {wire.size: wire.area_mm2 for wire in design.wires}
+    return {wire.size: wire.area_mm2 for wire in made(design)}
 
 
 def _stock(units: Sequence[SoldAs], total: int, offcuts: Sequence[Offcut]) -> list[Stock]:

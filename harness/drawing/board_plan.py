@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from harness.drawing.board_layout import Board, Limb, Node, best, main_limb
+from harness.drawing.bundles import count_words
 from harness.model.design import Design, PartResult, RunResult, Splice
 from harness.model.looms import LoomResult
 
@@ -49,12 +50,20 @@ def _lines(design: Design, place: str, inside: frozenset[str]) -> tuple[str, ...
     for splice in design.splices:
         if splice.place == place and inside.intersection(splice.wires):
             found.append(_splice_line(splice))
+    found += [
+        f"{wire.number}: capped"
+        for wire in design.spares
+        if wire.number in inside and place in (wire.from_.place, wire.to.place)
+    ]
     return tuple(found)
 
 
+def _inside(run: RunResult) -> list[str]:
+    return [*run.wires, *run.spares]
+
+
 def _label(run: RunResult) -> tuple[str, ...]:
-    count = f"{len(run.wires)} wire" + ("" if len(run.wires) == 1 else "s")
-    lines = [f"{run.length_m:.2f} m, {count}, ø{run.bundle_mm:.1f} mm"]
+    lines = [f"{run.length_m:.2f} m, {count_words(run)}, ø{run.bundle_mm:.1f} mm"]
     if run.covering:
         lines.append(run.covering)
     if run.hole_mm is not None:
@@ -123,11 +132,11 @@ def _tree(
 ) -> Node:
     """The place with all that hangs on it; ``came`` is the run that leads there."""
     limbs = []
-    seen: list[str] = [*(came.wires if came else ())]
+    seen: list[str] = [*(_inside(came) if came else ())]
     for run, there, open_ in graph.limbs(place, came.name if came else ""):
-        seen += run.wires
+        seen += _inside(run)
         far = (
-            Node(there, _lines(design, there, frozenset(run.wires) & new), ())
+            Node(there, _lines(design, there, frozenset(_inside(run)) & new), ())
             if open_
             else _tree(design, graph, there, run, new, share)
         )
@@ -159,7 +168,7 @@ def _runs_of(design: Design, loom: LoomResult, new: frozenset[str]) -> list[RunR
     return [
         run
         for run in design.runs
-        if {run.start, run.end} <= ends and {run.start, run.end} & places and new.intersection(run.wires)
+        if {run.start, run.end} <= ends and {run.start, run.end} & places and new.intersection(_inside(run))
     ]
 
 
@@ -179,7 +188,7 @@ def _roots(design: Design, graph: _Graph, new: frozenset[str]) -> list[Node]:
 
 def loom_boards(design: Design, *, width_mm: float) -> list[LoomBoard]:
     """Lay every loom of a design flat on a board ``width_mm`` long, each by itself."""
-    new = frozenset(wire.number for wire in design.wires if not wire.kept)
+    new = frozenset(wire.number for wire in (*design.wires, *design.spares) if not wire.kept)
     found = []
     for loom in _looms(design):
         runs = _runs_of(design, loom, new)
@@ -193,7 +202,7 @@ def loom_boards(design: Design, *, width_mm: float) -> list[LoomBoard]:
         found.append(
             LoomBoard(
                 loom.name, board, f"{root.name} to {_tip(root)}", listed, doubled,
-                tuple(run.name for run in design.runs if run.wires and not new.intersection(run.wires)),
+                tuple(run.name for run in design.runs if _inside(run) and not new.intersection(_inside(run))),
             )
         )  # fmt: skip
     return found

@@ -64,13 +64,20 @@ def _hole(run: RunResult) -> str:
     return f"hole ø{run.hole_mm:g}{plate}: {lining}"
 
 
+def count_words(run: RunResult) -> str:
+    """How many wires, and beside them how many spare ones: "22 wires, 2 spare"."""
+    wires = len(run.wires)
+    words = [f"{wires} wire{'' if wires == 1 else 's'}"] if wires else []
+    return ", ".join(words + ([f"{len(run.spares)} spare"] if run.spares else []))
+
+
 def run_label(run: RunResult) -> RunLabel:
     """Measure what is written beside a run."""
     heads = [f"{run.length_m:.2f} m"]
     if run.name != f"{run.start} - {run.end}":
         heads += metrics.wrap(run.name, TEXT_SIZE, ROOM_MM)
-    count = len(run.wires)
-    lines = [f"ø{run.bundle_mm:.1f} mm, {count} wire{'' if count == 1 else 's'}"] if count else ["no wire"]
+    count = count_words(run)
+    lines = [f"ø{run.bundle_mm:.1f} mm, {count}"] if count else ["no wire"]
     lines += metrics.wrap(short(run.covering) or "no covering", TEXT_SIZE, ROOM_MM) if count else []
     hole_line = len(lines) if run.hole_mm is not None else None
     if run.hole_mm is not None:
@@ -104,7 +111,7 @@ def draw_pattern(c: Canvas, spots: Sequence[Spot], *, wide: float, look: str) ->
 
 def draw_run(c: Canvas, spots: Sequence[Spot], run: RunResult) -> None:
     """Draw a run along ``spots`` in the pattern of its covering; one without wires is a thin broken line."""
-    if run.wires:
+    if run.wires or run.spares:
         draw_pattern(c, spots, wide=thick_mm(run), look=style(run))
     else:
         c.line(spots, wide=0.3, dash=(1.2, 1.0))
@@ -124,6 +131,12 @@ def _draw_hinge(c: Canvas) -> None:
     c.arc((-2.4, 0.9), (2.4, 0.9), 2.6, wide=0.35)
     for side in (-1, 1):
         c.shape([(side * 2.4, 1.5), (side * 2.0, 0.5), (side * 2.9, 0.6)], fill=INK, wide=0.1)
+
+
+def draw_spare(c: Canvas) -> None:
+    """Draw the sign of a capped spare wire from (0, 0) to the right: a line that ends in a closed sleeve."""
+    c.line([(0, 0), (1.2, 0)], wide=0.35)
+    c.rect(1.1, -0.5, 1.3, 1.0, fill=INK, wide=0.2)
 
 
 def draw_sign(c: Canvas, name: str) -> None:

@@ -59,6 +59,8 @@ def _draw_sign(c: Canvas, name: str) -> None:
         bundles.draw_pattern(c, [(-4.5, 0), (4.5, 0)], wide=2.0, look=name)
     elif name == "splice":
         c.circle(0, 0, 1.0, fill=INK)
+    elif name == "spare":
+        bundles.draw_spare(c.at(-1.2, 0))
     elif name == "ground":
         symbols.ground(c.at(-2.0, 0, 0.85))
     elif name == "part box":
@@ -119,7 +121,7 @@ def circuit_key(design: Design, graphs: Sequence[Band]) -> Key:
 
 def loom_keys(design: Design) -> tuple[Key, ...]:
     """Collect the key of the loom drawing, only what it shows, in the shapes it can take."""
-    looks = {bundles.style(run) for run in design.runs if run.wires}
+    looks = {bundles.style(run) for run in design.runs if run.wires or run.spares}
     signs = [(each, STYLE_WORDS[each]) for each in bundles.STYLES if each in looks]
     if any(run.hole_mm is not None for run in design.runs):
         signs.append(("hole", "hole in a plate"))
@@ -128,6 +130,8 @@ def loom_keys(design: Design) -> tuple[Key, ...]:
     signs += [("part box", "part"), ("ground", "ground point (its metal)")]
     if design.splices:
         signs.append(("splice", "splice"))
+    if design.spares:
+        signs.append(("spare", "spare wire, capped"))
     words = [
         "Beside a run: its length, bundle diameter and number of wires, covering, hole with grommet.",
         "Thicker lines are thicker bundles. Not to scale: only the figures count.",

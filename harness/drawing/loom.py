@@ -12,7 +12,8 @@ NOTE = "Lengths along the real way, as measured. Not to scale."
 
 
 def _about(run: RunResult) -> str:
-    return f"run {run.name}: {run.length_m:.2f} m, wires {', '.join(run.wires) or 'none'}"
+    wires = ", ".join((*run.wires, *run.spares)) or "none"
+    return f"run {run.name}: {run.length_m:.2f} m, wires {wires}"
 
 
 def _draw_tree(c: Canvas, plan: loom_plan.Plan) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from harness.drawing import metrics, symbols
+from harness.drawing import bundles, metrics, symbols
 from harness.drawing.svg import INK, SOFT, Canvas
 from harness.model.design import Design, PartResult, Splice
 
@@ -18,7 +18,7 @@ SIGN_MM = 3.6
 MANY = 5  # more things than this at one place go into a list beside the drawing
 PAD_MM = 1.2
 
-Sign = Literal["part", "splice", "ground"]
+Sign = Literal["part", "splice", "ground", "spare"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,10 +100,29 @@ def _splice_entry(splice: Splice) -> Entry:
     )
 
 
+def _spare_entries(design: Design, place: str) -> list[Entry]:
+    """Spare wires that end at a place, each with where its other end is."""
+    found = []
+    for wire in design.spares:
+        for here, there in ((wire.from_, wire.to), (wire.to, wire.from_)):
+            if here.place == place:
+                words = f"capped; other end at {there.place}"
+                found.append(
+                    Entry(
+                        wire.number,
+                        "spare",
+                        tuple(metrics.wrap(wire.number, NAME_SIZE, COLUMN_MM - SIGN_MM, bold=True)),
+                        tuple(metrics.wrap(words, WIRE_SIZE, COLUMN_MM - SIGN_MM)),
+                    )
+                )
+    return found
+
+
 def entries(design: Design, place: str) -> list[Entry]:
-    """Everything at one place: parts in the order of the survey, then splices."""
+    """Everything at one place: parts in the order of the survey, then splices, then spare wires."""
     parts = [_part_entry(part) for part in design.parts if part.place == place]
-    return parts + [_splice_entry(splice) for splice in design.splices if splice.place == place]
+    splices = [_splice_entry(splice) for splice in design.splices if splice.place == place]
+    return parts + splices + _spare_entries(design, place)
 
 
 def place_box(design: Design, place: str, *, letter: str) -> PlaceBox:
@@ -130,6 +149,8 @@ def place_box(design: Design, place: str, *, letter: str) -> PlaceBox:
 def _draw_sign(c: Canvas, sign: Sign) -> None:
     if sign == "splice":
         c.circle(1.4, 1.2, 0.9, fill=INK)
+    elif sign == "spare":
+        bundles.draw_spare(c.at(0.2, 1.2))
     elif sign == "ground":
         symbols.ground(c.at(0.2, 1.2, 0.6))
     else:
@@ -138,7 +159,7 @@ def _draw_sign(c: Canvas, sign: Sign) -> None:
 
 def draw_entry(c: Canvas, entry: Entry) -> None:
     """Draw one thing with its upper left corner at (0, 0)."""
-    with c.group(entry.name, **{"splice" if entry.sign == "splice" else "part": entry.name}):
+    with c.group(entry.name, **{"part" if entry.sign == "ground" else entry.sign: entry.name}):
         _draw_sign(c, entry.sign)
         y = c.lines(SIGN_MM, 0, entry.name_lines, NAME_SIZE, bold=True)
         behind = entry.on_one_line_mm

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from harness.fitout.caps import capped
 from harness.fitout.ends import wire_ends
 from harness.fitout.runs import fit_runs
 from harness.fitout.splices import fit_splices
@@ -18,9 +19,10 @@ def fit(machine: Machine, loom: Loom) -> Loom:
     raise it. Kept wires stay as they are. Sources stand in each wire end and in the tables named there.
     """
     splices = fit_splices(loom.wires, loom.splices)
-    runs = fit_runs(machine, loom.wires, loom.runs)
+    runs = fit_runs(machine, (*loom.wires, *loom.spares), loom.runs)
     ends = wire_ends(machine, loom.wires, splices, runs)
     wires = tuple(
         replace(wire, from_end=start, to_end=end) for wire, (start, end) in zip(loom.wires, ends, strict=True)
     )
-    return replace(loom, wires=wires, splices=splices, runs=runs)
+    spares = capped(loom.spares, beside=wires, runs=runs)
+    return replace(loom, wires=wires, splices=splices, runs=runs, spares=spares)

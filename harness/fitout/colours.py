@@ -215,3 +215,8 @@ def wire_colours(machine: Machine, areas_mm2: Mapping[int, float] | None = None)
         heavy = areas_mm2 is not None and areas_mm2.get(wire.index, 0.0) > HEAVY_MM2
         chosen[wire.index] = stated or (_sold_heavy(machine, function) if heavy else scheme[function])
     return chosen
+
+
+def spare_colour(machine: Machine) -> str:
+    """The colour of a spare wire in the machine's scheme."""
+    return _scheme(machine)["spare"]

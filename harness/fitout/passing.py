@@ -30,22 +30,26 @@ def _sides(wire: Wire, runs: Mapping[str, RunResult]) -> Iterator[tuple[RunResul
         here, before_m = (run.end if forward else run.start), before_m + run.length_m
 
 
-def passing(wires: Sequence[Wire], runs: Sequence[RunResult]) -> dict[End, list[str]]:
+def passing(
+    wires: Sequence[Wire], runs: Sequence[RunResult], spares: Sequence[Wire] = ()
+) -> dict[End, list[str]]:
     """What goes on first at every wire end, what lies farthest from the end first.
 
     The shorter side of the loom is pulled through a hole (less wire to pull, common practice): the terminals
-    on that side are crimped afterwards. All wires of a hole are pulled from one side.
+    on that side are crimped afterwards. All wires of a hole are pulled from one side, and ``spares`` with
+    them.
     """
     known = {run.name: run for run in runs}
     slid = {run.name: texts for run in runs if (texts := list(_slid_on(run)))}
     laid = [
         (wire, [each for each in _sides(wire, known) if each[0].name in slid])
-        for wire in wires
+        for wire in (*wires, *spares)
         if not wire.kept and not slid.keys().isdisjoint(wire.runs)
     ]
     longer_m: defaultdict[str, float] = defaultdict(float)  # by how much the side of the run's end is longer
-    for _, passed in laid:
-        for run, forward, before_m, beyond_m in passed:
+    idle = {wire.number for wire in spares}
+    for wire, passed in laid:
+        for run, forward, before_m, beyond_m in passed if wire.number not in idle else ():
             longer_m[run.name] += (beyond_m - before_m) if forward else (before_m - beyond_m)
     found: defaultdict[End, list[str]] = defaultdict(list)
     for wire, passed in laid:

@@ -57,5 +57,6 @@ def fit_runs(machine: Machine, wires: Sequence[Wire], runs: Sequence[RunResult])
     surveyed = {run.name: run for run in machine.runs}
     numbered = {wire.number: wire for wire in wires}
     return tuple(
-        _fit_one(machine, run, surveyed[run.name], [numbered[number] for number in run.wires]) for run in runs
+        _fit_one(machine, run, surveyed[run.name], [numbered[number] for number in (*run.wires, *run.spares)])
+        for run in runs
     )

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from harness.lists.cutlist import CutLine, cut_list
+from harness.lists.cutlist import CutLine, cut_list, made
 from harness.lists.measure import natural
 from harness.model.design import Design, RunResult, Wire
 
@@ -181,7 +181,7 @@ def by_branch(design: Design) -> list[Branch]:
     owner = {number: loom.name for loom in design.looms for number in loom.wires}
     nowhere = PAST if design.looms else ""
     groups: dict[str, list[Wire]] = {loom.name: [] for loom in design.looms}
-    for wire in design.wires:
+    for wire in made(design):
         if not wire.kept:
             groups.setdefault(owner.get(wire.number, nowhere), []).append(wire)
     return [

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from math import fsum
 
-from harness.lists.cutlist import cut_list
+from harness.lists.cutlist import cut_list, made
 from harness.lists.measure import round_up
 from harness.lists.tally import count_of, once, span
 from harness.model.design import Design, Material, WireEnd
@@ -43,7 +43,7 @@ def wire(design: Design, *, waste: float) -> list[Material]:
 
 
 def _new_ends(design: Design) -> Iterator[tuple[str, WireEnd]]:
-    for each in design.wires:
+    for each in made(design):
         if not each.kept:
             yield each.number, each.from_end
             yield each.number, each.to_end
@@ -63,7 +63,7 @@ def shrink_pieces(design: Design) -> Iterator[tuple[str, float, str]]:
 def covering_pieces(design: Design) -> Iterator[tuple[str, float, str]]:
     """Yield catalogue text, length [m] and run, for every run that is covered."""
     for run in design.runs:
-        if run.covering and run.wires:
+        if run.covering and (run.wires or run.spares):
             yield run.covering, run.length_m, run.name
 
 

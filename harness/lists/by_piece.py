@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from harness.lists.cutlist import made
 from harness.lists.tally import by_key, once, told, with_spares
 from harness.model.design import Design, Material, Point, RunResult, WireEnd
 from harness.model.spares import SpareRules
@@ -135,7 +136,7 @@ def labels(design: Design, spares: SpareRules) -> list[Material]:
     """Return label sleeves for both ends of every new wire, by the wire they are slid on."""
     used = by_key(
         ((wire.size, wire.cable, wire.outside_mm), wire.number)
-        for wire in design.wires
+        for wire in made(design)
         if not wire.kept
         for end in (wire.from_end, wire.to_end)
         if end.label

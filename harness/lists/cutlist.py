@@ -175,12 +175,17 @@ def _spool(key: tuple[str, float, str, str], lines: Sequence[CutLine]) -> Spool:
     )
 
 
+def made(design: Design) -> list[Wire]:
+    """Return the wires of the circuits and the spare ones, in that order."""
+    return [*design.wires, *design.spares]
+
+
 def cut_list(design: Design) -> list[Spool]:
     """Return what to cut, by spool, thinnest first; wires that are kept are left out.
 
     Which roll a piece is cut from stands there once the design has its buying plan.
     """
-    new = [wire for wire in design.wires if not wire.kept]
+    new = [wire for wire in made(design) if not wire.kept]
     ordered = sorted(new, key=lambda wire: (_spool_key(wire), _longest_first(wire)))
     batches, rolls = _batches(ordered), _rolls(design.buying)
     return [

@@ -102,6 +102,16 @@ def _rounded(machine: Machine, exact_m: float) -> tuple[float, Additions]:
     return rounded_m, [(f"rounded up to the next {step_m * 1000:g} mm", rounded_m - exact_m)]
 
 
+def open_length(
+    machine: Machine, places: tuple[str, str], runs: list[Run], way_m: float
+) -> tuple[float, tuple[tuple[str, float], ...]]:
+    """Cut length [m] of a wire that ends at no part, and every addition that made it."""
+    additions = _on_the_way(machine, runs, way_m)
+    additions += [(f"{_covers('spare')} at {place}", allowance_m(machine, "spare")) for place in places]
+    length_m, rounding = _rounded(machine, way_m + sum(length for _, length in additions))
+    return round(length_m, 3), (*additions, *rounding)
+
+
 def cut_length(
     machine: Machine, spec: WireSpec, ends: tuple[Point, Point], runs: list[Run], way_m: float
 ) -> tuple[float, tuple[tuple[str, float], ...]]:

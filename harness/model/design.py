@@ -304,6 +304,7 @@ class RunResult:
     loom_c: float | None = None  # its hottest conductor with the currents of its worst mode; None when empty
     loom_mode: str = ""  # that mode
     bend: Bend | None = None  # None when nothing lies in it
+    spares: list[str] = field(default_factory=list)  # numbers of the spare wires in it
 
 
 @dataclass(frozen=True, slots=True)
@@ -451,3 +452,4 @@ class Design:
     looms: list[LoomResult] = field(default_factory=list)
     offcuts: list[OffcutUse] = field(default_factory=list)
     panels: list[PanelWays] = field(default_factory=list)
+    spares: list[Wire] = field(default_factory=list)  # capped at both ends, in no circuit

@@ -13,7 +13,7 @@ from typing import Literal, NamedTuple
 from harness.model.catalogue import Catalogue
 from harness.model.laying import FREE, Laying
 from harness.model.problem import Where
-from harness.model.spares import USUAL, SpareRules
+from harness.model.spares import LONG_BRANCHES, USUAL, SpareAsk, SpareRules, SpareWireRule
 
 Post = Literal["negative", "positive"]
 LinkKind = Literal["contact", "fuse", "load", "bus", "source"]
@@ -264,3 +264,5 @@ class Machine:
     reterminate: int = 2  # how often the wire at an end is long enough to be cut back and crimped again
     spares: SpareRules = USUAL  # how much more than is needed
     catalogue: Catalogue = field(default_factory=Catalogue)  # the user's own items
+    spare_wires: SpareWireRule = LONG_BRANCHES
+    spare_asks: tuple[SpareAsk, ...] = ()

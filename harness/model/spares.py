@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from harness.model.problem import Where
+
 
 @dataclass(frozen=True, slots=True)
 class Extra:
@@ -35,6 +37,31 @@ class SpareRules:
 
 
 USUAL = SpareRules()
+
+
+@dataclass(frozen=True, slots=True)
+class SpareWireRule:
+    """How many spare wires lie in a long branch, and of what; common practice (memory) where assumed."""
+
+    per: int = 10  # one for so many wires, to the nearest; 0: none by rule
+    size: str | None = None  # None: the commonest thin one of its way
+    colour: str | None = None  # None: as the scheme has it for spares
+    assumed: bool = True  # the survey does not say how many
+
+
+LONG_BRANCHES = SpareWireRule()
+
+
+@dataclass(frozen=True, slots=True)
+class SpareAsk:
+    """Spare wires that the survey asks for by name."""
+
+    start: str  # place
+    end: str
+    count: int
+    size: str | None
+    colour: str | None
+    where: Where
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,3 +41,4 @@ class Loom:
     wires: tuple[Wire, ...]  # same order as Machine.wires
     runs: tuple[RunResult, ...]
     splices: tuple[Splice, ...]
+    spares: tuple[Wire, ...] = ()  # capped at both ends, in no circuit

@@ -22,6 +22,7 @@ SINGULAR = {
     "modes": "mode",
     "circuits": "circuit",
     "wires": "wire",
+    "spare wires": "spare wire",
 }
 
 # Keys people type for ours.
@@ -164,8 +165,8 @@ _WANTED = {
     "voltage": "write the system voltage, for example voltage: 12 V",
     "chassis post": "write which battery post goes to the chassis, chassis post: negative or positive",
     "name": "write name: and what the machine is",
-    "from": "write the place the run starts at",
-    "to": "write the place the run ends at",
+    "from": "write the place it starts at",
+    "to": "write the place it ends at",
     "zone": "write the name of one of the zones",
     "is": "write what the part is, for example is: lamp",
     "at": "write the place it sits at",

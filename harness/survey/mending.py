@@ -54,6 +54,7 @@ _VITAL = {
     "parts": ("is", "at"),
     "runs": ("from", "to", "zone"),
     "circuits": ("paths",),
+    "spare wires": ("from", "to"),
 }
 
 

@@ -18,7 +18,7 @@ from harness.survey.located import Spot
 from harness.survey.looms import check_couplers, loom_names
 from harness.survey.parts import Draft, bodies, drafts, finished
 from harness.survey.schema import MachineForm, SurveyForm, WireForm
-from harness.survey.spares import assumed_spares, spare_rules
+from harness.survey.spares import assumed_spares, spare_asks, spare_rules, spare_wire_rule
 from harness.survey.wiring import Hop, Trace, Wiring, touched
 from harness.survey.words import SAE_CABLES, nearest
 
@@ -315,7 +315,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         f"zone {zone.name}: ambient {zone.ambient_c:g} °C" for zone in known_zones.values() if zone.assumed
     ]
     reach = {place: each.reach for place, each in form.places.items() if each.reach is not None}
-    spares = spare_rules(form.spares)
+    spares, spare_wires = spare_rules(form.spares), spare_wire_rule(form.spares)
     assumed_reach = [] if set(places) <= set(reach) else [f"parts at one place {REACH_M:g} m apart"]
     added_m, reterminate = allowances(form.allowances)
     return Machine(
@@ -344,7 +344,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         splices=_open_joints(specs, wiring, laid, places, cuts, made, ledger),
         assumed=(
             *chosen.assumed,
-            *assumed_spares(spares),
+            *assumed_spares(spares, spare_wires),
             *assumed_zones,
             *assumed_reach,
             *left_out(form.allowances),
@@ -355,6 +355,8 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         looked_for=tuple(dict.fromkeys(form.machine.looked_for)),
         altitude_m=form.machine.altitude or 0.0,
         spares=spares,
+        spare_wires=spare_wires,
+        spare_asks=spare_asks(form, laid, places, ledger),
         coldest_c=COLDEST_C if form.machine.coldest is None else form.machine.coldest,
         allowances_m=added_m,
         reterminate=reterminate,

@@ -70,7 +70,7 @@ from harness.survey.fields import (
     one_or_list,
     read_ways,
 )
-from harness.survey.shares import ExtraField
+from harness.survey.shares import CountField, ExtraField, PerField
 from harness.survey.words import functions
 
 GroundNames = Annotated[list[Name], BeforeValidator(one_or_list), AlsoText()]  # places and runs
@@ -190,6 +190,7 @@ class AllowancesForm(Form):
     battery_post: Allowance | None = Field(default=None, alias="battery post")
     heavy_lug: Allowance | None = Field(default=None, alias="heavy lug")
     drip_loop: Allowance | None = Field(default=None, alias="drip loop")
+    spare: Allowance | None = None
     hinge: Allowance | None = None
     round_up: Allowance | None = Field(default=None, alias="round up")
     reterminate: Times | None = Field(default=None, alias="re-terminate")
@@ -243,6 +244,19 @@ class SparesForm(Form):
     relays: ExtraField | None = None
     fuses: ExtraField | None = None
     fuse_ways: ExtraField | None = Field(default=None, alias="fuse ways")
+    wires: PerField | None = None
+    wire_size: WireSize | None = Field(default=None, alias="wire size")
+    wire_colour: Colour | None = Field(default=None, alias="wire colour")
+
+
+class SpareWireForm(Form):
+    """Spare wires from one place to another."""
+
+    start: PlaceName = Field(alias="from")
+    end: PlaceName = Field(alias="to")
+    size: WireSize | None = None
+    colour: Colour | None = None
+    count: CountField | None = None
 
 
 class SurveyForm(Form):
@@ -278,6 +292,9 @@ class SurveyForm(Form):
         AlsoNothing(),
     ] = {}
     spares: Annotated[SparesForm, BeforeValidator(empty_mapping), AlsoNothing()] = SparesForm()
+    spare_wires: Annotated[list[SpareWireForm], BeforeValidator(empty_list), AlsoText(), AlsoNothing()] = (
+        Field(default=[], alias="spare wires")
+    )
     notes: Annotated[list[Note], BeforeValidator(empty_list), AlsoText(), AlsoNothing()] = []
 
 
@@ -294,6 +311,7 @@ SECTION_FORMS: dict[str, type[Form]] = {
     "circuits": CircuitForm,
     "wires": WireForm,
     "spares": SparesForm,
+    "spare wires": SpareWireForm,
 }
 
 

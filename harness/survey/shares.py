@@ -1,4 +1,4 @@
-"""How the words for spares are read: "10 % at least 2", "3", "none"."""
+"""How the words for spares are read: "10 % at least 2", "3", "none", "1 in 10"."""
 
 from __future__ import annotations
 
@@ -12,9 +12,11 @@ from harness.survey.fields import reader, schema_of
 from harness.survey.units import WrongQuantity, quantity, tidy
 
 MOST_EXTRA = 1000  # pieces; more is a slip of the pen
+MOST_WIRES = 50  # spare wires on one line of the survey
 EXAMPLES = ("10 % at least 2", "3", "none")
 
 _LEAST = re.compile(r"(?:(?P<share>.*[^\s,])[\s,]+)?at least\s+(?P<least>\d+)", re.IGNORECASE | re.ASCII)
+_PER = re.compile(r"(?:1|one)\s+(?:in|to|per)\s+(?P<wires>\d{1,4})", re.IGNORECASE | re.ASCII)
 _COUNT = re.compile(r"(?P<count>\d+)(?:\s+of each)?", re.IGNORECASE | re.ASCII)
 
 
@@ -46,3 +48,29 @@ def extra(text: str) -> Extra:
 ExtraField = Annotated[
     Extra, PlainValidator(reader(extra)), schema_of("how many more than are needed", EXAMPLES)
 ]
+
+
+def per(text: str) -> int:
+    """Read for how many wires there is a spare: "1 in 10", and 0 for "none"; raises WrongQuantity."""
+    shown = tidy(text)
+    if shown.lower() == "none":
+        return 0
+    found = _PER.fullmatch(shown)
+    wires = int(found["wires"]) if found else 0
+    if not 1 <= wires <= MOST_EXTRA:
+        raise WrongQuantity(f"{shown!r} does not say for how many wires a spare is", "write 1 in 10, or none")
+    return wires
+
+
+def count(text: str) -> int:
+    """Read how many spare wires; raises WrongQuantity."""
+    shown = tidy(text)
+    if not (shown.isascii() and shown.isdigit() and 1 <= int(shown[:4]) <= MOST_WIRES and len(shown) < 4):
+        raise WrongQuantity(f"{shown!r} is not a count of wires", f"write count: 2, {MOST_WIRES} at most")
+    return int(shown)
+
+
+PerField = Annotated[
+    int, PlainValidator(reader(per)), schema_of("for how many wires a spare one is laid", ("1 in 10", "none"))
+]
+CountField = Annotated[int, PlainValidator(reader(count)), schema_of("how many", ("2",))]

@@ -35,7 +35,7 @@ def test_the_design_fits_its_published_schema(design: Design) -> None:
 
 
 def test_every_new_wire_is_cut_once_and_bought(design: Design) -> None:
-    new = {wire.number: wire for wire in design.wires if not wire.kept}
+    new = {wire.number: wire for wire in (*design.wires, *design.spares) if not wire.kept}
     spools = cut_list(design)
     assert Counter(line.number for spool in spools for line in spool.lines) == dict.fromkeys(new, 1)
     needed: defaultdict[tuple[str, str, str], list[float]] = defaultdict(list)
@@ -65,7 +65,8 @@ def test_the_workbook_opens_and_holds_every_wire(design: Design) -> None:
     numbers = [row[0] for row in book["Wires"].iter_rows(min_row=2, values_only=True)]
     assert numbers == [wire.number for wire in design.wires]
     ticked = [row[2] for row in book["Cut list"].iter_rows(min_row=2, values_only=True) if row[1] == "☐"]
-    assert sorted(ticked) == sorted(wire.number for wire in design.wires if not wire.kept)
+    made = (*design.wires, *design.spares)
+    assert sorted(ticked) == sorted(wire.number for wire in made if not wire.kept)
     with zipfile.ZipFile(io.BytesIO(data)) as package:
         assert not any(
             b"<f>" in package.read(name) or b"<f " in package.read(name) for name in package.namelist()
@@ -103,7 +104,8 @@ def test_every_new_wire_is_cut_from_one_roll(design: Design) -> None:
         for each in line.cuts
         for piece in each.pieces
     )
-    assert cut == Counter(wire.number for wire in design.wires if not wire.kept)
+    made = (*design.wires, *design.spares)
+    assert cut == Counter(wire.number for wire in made if not wire.kept)
     assert all(line.lots or line.note for line in design.buying)
 
 

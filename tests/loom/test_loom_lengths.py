@@ -127,7 +127,7 @@ def test_what_is_left_out_is_listed_as_assumed() -> None:
     assert "lengths added at wire ends and joints (common practice)" in none
     some = read("hoist.yaml", text=SURVEY + MORE).assumed
     assert (
-        "added lengths: screw, pigtail, coupler, fuse panel, battery post, heavy lug (common practice)"
+        "added lengths: screw, pigtail, coupler, fuse panel, battery post, heavy lug, spare (common practice)"
         in some
     )
 

@@ -46,8 +46,9 @@ def test_what_is_not_said_is_common_practice_and_assumed() -> None:
         "spare terminals, splices, seals, ties, labels: 10% at least 2 (common practice)",
         "spare fuses: 1 of each rating (common practice)",
         "spare fuse ways: 20% at least 2 (common practice)",
+        "spare wires: 1 in 10 in long branches (common practice)",
     ]
-    said = machine(f"{TROLLEY}spares: {{ties: none, terminals: 5 %, fuses: 2}}\n")
+    said = machine(f"{TROLLEY}spares: {{ties: none, terminals: 5 %, fuses: 2, wires: none}}\n")
     assert [line for line in said.assumed if line.startswith("spare ")] == [
         "spare splices, seals, labels: 10% at least 2 (common practice)",
         "spare fuse ways: 20% at least 2 (common practice)",

@@ -7,7 +7,7 @@ from itertools import groupby
 from harness.book.shop.blocks import Chapter, CutPiece, Cuts, CutSpool, Hooks, Words
 from harness.book.shop.colours import colour_words
 from harness.book.text import fuse_words
-from harness.lists.cutlist import CutEnd, CutLine, Spool, cut_list
+from harness.lists.cutlist import CutEnd, CutLine, Spool, cut_list, made
 from harness.lists.hookup import hook_up
 from harness.lists.tally import count_of
 from harness.model.design import Design, Wire
@@ -18,6 +18,8 @@ def _end_words(end: CutEnd) -> str:
 
 
 def _carries(wire: Wire) -> str:
+    if not wire.limits:
+        return "nothing: spare, capped at both ends"
     short = f", {wire.short_a:.3g} A for {wire.short_s:g} s" if wire.short_s else ""
     return f"{wire.continuous_a:.3g} A{short}; may carry {wire.ampacity_a:.3g} A; loses {wire.drop_v:.2g} V"
 
@@ -46,7 +48,7 @@ def _spool(spool: Spool, wires: dict[str, Wire], scheme: str) -> CutSpool:
 
 def cuts(design: Design) -> Chapter:
     """Return the cut list; wires that are kept close it, for nobody cuts them."""
-    wires = {wire.number: wire for wire in design.wires}
+    wires = {wire.number: wire for wire in made(design)}
     scheme = design.machine.colours
     spools = tuple(_spool(spool, wires, scheme) for spool in cut_list(design))
     kept = tuple(wire for wire in design.wires if wire.kept)
