@@ -142,7 +142,7 @@ def test_every_new_wire_end_is_written_at_its_place(name: str) -> None:
             said[note.node.name] = said.get(note.node.name, "") + " ".join(note.node.lines)
         for place, lines in one.listed:
             said[place] = said.get(place, "") + " ".join(lines)
-    for wire in made(name).wires:
+    for wire in (*made(name).wires, *made(name).spares):
         if wire.kept:
             continue
         for point in (wire.from_, wire.to):

@@ -102,7 +102,7 @@ def test_every_wire_of_a_sample_lies_in_the_branch_of_its_farther_end(name: str)
     """Distances along the laid runs by networkx, from the place where the loom's trunk begins."""
     design = design_of(read(ROOT / "samples" / f"{name}.yaml"))
     runs = {one.name: one for one in design.runs}
-    wires = {one.number: one for one in design.wires}
+    wires = {one.number: one for one in (*design.wires, *design.spares)}
     found = by_branch(design)
     for loom in {one.loom for one in found}:
         mine = [one for one in found if one.loom == loom]
@@ -151,9 +151,9 @@ def looms(draw: st.DrawFn) -> Design:
 @settings(max_examples=150, deadline=None)
 def test_any_loom_is_laid_whole_and_outwards(design: Design) -> None:
     found = by_branch(design)
-    new = [one.number for one in design.wires if not one.kept]
+    new = [one.number for one in (*design.wires, *design.spares) if not one.kept]
     assert sorted(line.number for one in found for line in one.lines) == sorted(new)
-    used = {name for one in design.wires if not one.kept for name in one.runs}
+    used = {name for one in (*design.wires, *design.spares) if not one.kept for name in one.runs}
     assert Counter(name for one in found for name in one.runs) == dict.fromkeys(used, 1)
     seen: set[str] = set()
     for one in found:

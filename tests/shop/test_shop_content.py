@@ -47,7 +47,7 @@ def test_every_wire_stands_in_the_cut_list_or_is_kept_and_lands_twice(designs: d
         chapters = {each.key: each for each in book_of(design, {}).chapters}
         cuts = next(block for block in chapters["cuts"].blocks if isinstance(block, Cuts))
         cut = Counter(piece.line.number for spool in cuts.spools for piece in spool.pieces)
-        assert cut == {wire.number: 1 for wire in design.wires if not wire.kept}
+        assert cut == {wire.number: 1 for wire in (*design.wires, *design.spares) if not wire.kept}
         hooks = next(block for block in chapters["hookup"].blocks if isinstance(block, Hooks))
         landed = Counter(
             landing.number

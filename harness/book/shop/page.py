@@ -75,7 +75,8 @@ def _drawing(svg: str, own: str, name: str) -> Markup:
 
 
 def _environment(design: Design) -> Environment:
-    wires = {wire.number: f"w{at}" for at, wire in enumerate(design.wires)}
+    every = [*design.wires, *design.spares]
+    wires = {wire.number: f"w{at}" for at, wire in enumerate(every)}
     names = [part.name for part in design.parts] + [splice.name for splice in design.splices]
     parts = {name: f"p{at}" for at, name in enumerate(names)}
     made = Environment(
