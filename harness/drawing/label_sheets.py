@@ -54,12 +54,14 @@ def _counted(number: str) -> tuple[int, str]:
 def labels(design: Design) -> dict[str, list[Label]]:
     """Place -> the labels of the wire ends there, by number; kept wires have theirs."""
     found: dict[str, list[Label]] = {place: [] for place in _place_order(design)}
-    for wire in sorted(design.wires, key=lambda wire: _counted(wire.number)):
+    idle = {wire.number for wire in design.spares}
+    for wire in sorted((*design.wires, *design.spares), key=lambda wire: _counted(wire.number)):
         if wire.kept:
             continue
         for point, end, other in ((wire.from_, wire.from_end, wire.to), (wire.to, wire.to_end, wire.from_)):
             if end.label:
-                found[point.place].append(Label(end.label, _about(wire), _far(other)))
+                far = f"capped at {other.place}" if wire.number in idle else _far(other)
+                found[point.place].append(Label(end.label, _about(wire), far))
     return {place: each for place, each in found.items() if each}
 
 

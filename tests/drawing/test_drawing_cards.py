@@ -37,7 +37,7 @@ def words(pages: list[Page]) -> list[list[Words]]:
 def test_both_ends_of_every_new_wire_have_a_label_at_their_place(name: str) -> None:
     wanted = Counter(
         (point.place, wire.number)
-        for wire in made(name).wires
+        for wire in (*made(name).wires, *made(name).spares)
         if not wire.kept
         for point in (wire.from_, wire.to)
     )
