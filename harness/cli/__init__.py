@@ -166,7 +166,7 @@ def explain(
 
 @main.command()
 @SURVEY
-@click.argument("kind", type=click.Choice(["loom", "board", "labels", "cards"]))
+@click.argument("kind", type=click.Choice(["loom", "board", "labels", "cards", "hookup"]))
 @click.option("--sheet", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), help="Paper to print on [A4].")
 @click.option(
     "--board", default="2.4 x 1.2 m", show_default=True, help="Size of the board the loom is laid on."
@@ -185,7 +185,8 @@ def draw(
 
     `board` gives a PDF to print at 100 % and glue together: the loom flat at 1:1, its trunk to and fro where
     it is longer than the board, with a nail at every tick and an overview of the sheets before them.
-    `labels` are those for both ends of every wire; `cards` say what each fuse and coupler way is for.
+    `labels` are those for both ends of every wire; `cards` say what each fuse and coupler way is for;
+    `hookup` shows every part with what lands on its terminals.
     """
     from harness.cli.draw import Wish, board_size, default_file, drawn
     from harness.cli.files import write_all

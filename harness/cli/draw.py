@@ -76,6 +76,15 @@ def _cards(design: Design, wish: Wish) -> bytes:
     return pdf_bytes(pages, title=f"{design.machine.name}: fuses and couplers")
 
 
+def _hookup(design: Design, wish: Wish) -> bytes:
+    from harness.drawing.figures import figure_pages
+    from harness.drawing.ink import PAPERS
+    from harness.drawing.pdf import pdf_bytes
+
+    pages = figure_pages(design, paper=PAPERS[wish.sheet or "A4"])
+    return pdf_bytes(pages, title=f"{design.machine.name}: hook-up")
+
+
 def _loom(design: Design, _wish: Wish) -> bytes:
     from harness.drawing.loom import loom_svg
 
@@ -96,6 +105,7 @@ KINDS: Mapping[str, Kind] = {  # a new kind is one new line here
     "board": Kind(_board, "pdf", sheets=True),
     "labels": Kind(_labels, "pdf", sheets=True),
     "cards": Kind(_cards, "pdf", sheets=True),
+    "hookup": Kind(_hookup, "pdf", sheets=True),
 }
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from harness.drawing import metrics
+from harness.drawing.blocks import BLOCK_MM, filled
 from harness.drawing.ink import Ink, Page, Ring, Stroke, Words, lines, text_width, wrapped
 from harness.drawing.paint import paints
 from harness.drawing.sheet import Format
@@ -13,9 +14,6 @@ from harness.drawing.svg import SOFT, clean
 from harness.model.design import Design, PartResult
 from harness.model.looms import CouplerResult, CouplerWay
 
-MARGIN_MM = 10.0
-CARD_MM = 92.0  # goes inside a common fuse box lid
-GAP_MM = 5.0
 PAD_MM = 2.0
 TITLE_MM = 4.2
 TEXT_MM = 2.5
@@ -50,6 +48,30 @@ class Card:
     rows: tuple[Row, ...]
     face: tuple[str, ...] = ()  # ways in the order they are seen, in two lines
     foot: str = ""
+
+    @property
+    def high_mm(self) -> float:
+        """Height it takes [mm]."""
+        return _high_mm(self)
+
+    def drawn(self, x: float, y: float) -> Iterator[Ink]:
+        """It with its upper left corner at (x, y)."""
+        return _drawn(self, x, y)
+
+    def split(self, room_mm: float) -> list[Card]:
+        """A card that is higher than the paper goes on as a second one."""
+        parts: list[Card] = []
+        rows = list(self.rows)
+        while True:
+            taken = len(rows)
+            piece = replace(self, rows=tuple(rows))
+            while taken > 1 and piece.high_mm > room_mm:
+                taken -= 1
+                piece = replace(self, rows=tuple(rows[:taken]))
+            parts.append(piece)
+            rows = rows[taken:]
+            if not rows:
+                return parts
 
 
 def _feeds(design: Design, wires: Sequence[str]) -> str:
@@ -138,14 +160,14 @@ def _face_mm(card: Card) -> float:
 
 
 def _row_lines(row: Row) -> list[str]:
-    return wrapped(clean(row.text), TEXT_MM, CARD_MM - 2 * PAD_MM - TEXT_IN_MM - 0.5)
+    return wrapped(clean(row.text), TEXT_MM, BLOCK_MM - 2 * PAD_MM - TEXT_IN_MM - 0.5)
 
 
 def _high_mm(card: Card) -> float:
-    title = len(wrapped(clean(card.title), TITLE_MM, CARD_MM - 2 * PAD_MM)) * metrics.LINE * TITLE_MM
-    about = len(wrapped(clean(card.about), TEXT_MM, CARD_MM - 2 * PAD_MM)) * metrics.LINE * TEXT_MM
+    title = len(wrapped(clean(card.title), TITLE_MM, BLOCK_MM - 2 * PAD_MM)) * metrics.LINE * TITLE_MM
+    about = len(wrapped(clean(card.about), TEXT_MM, BLOCK_MM - 2 * PAD_MM)) * metrics.LINE * TEXT_MM
     rows = sum(_row_mm(row) for row in card.rows)
-    foot = len(wrapped(card.foot, SMALL_MM, CARD_MM - 2 * PAD_MM)) * metrics.LINE * SMALL_MM
+    foot = len(wrapped(card.foot, SMALL_MM, BLOCK_MM - 2 * PAD_MM)) * metrics.LINE * SMALL_MM
     return 2 * PAD_MM + title + about + 1.5 + _face_mm(card) + rows + foot + 1.5
 
 
@@ -156,7 +178,7 @@ def _row_mm(row: Row) -> float:
 def _pins(card: Card, x: float, y: float) -> Iterator[Ink]:
     for level, ways in enumerate(" ".join(card.face).split(" / ")):
         names = [way for way in ways.split(" ") if way]
-        across = min(PIN_MM, (CARD_MM - 2 * PAD_MM) / max(1, len(names)))
+        across = min(PIN_MM, (BLOCK_MM - 2 * PAD_MM) / max(1, len(names)))
         for number, way in enumerate(names):
             cx, cy = x + across * (number + 0.5), y + PIN_MM * (level + 0.5)
             yield Ring(cx, cy, min(3.2, across / 2 - 0.2), wide_mm=0.35)
@@ -166,11 +188,11 @@ def _pins(card: Card, x: float, y: float) -> Iterator[Ink]:
 
 def _drawn(card: Card, x: float, y: float) -> Iterator[Ink]:
     high = _high_mm(card)
-    right = x + CARD_MM
+    right = x + BLOCK_MM
     yield Stroke(((x, y), (right, y), (right, y + high), (x, y + high), (x, y)), 0.35)
     left, top = x + PAD_MM, y + PAD_MM
     for text, size, bold in ((card.title, TITLE_MM, True), (card.about, TEXT_MM, False)):
-        own = tuple(wrapped(clean(text), size, CARD_MM - 2 * PAD_MM))
+        own = tuple(wrapped(clean(text), size, BLOCK_MM - 2 * PAD_MM))
         yield from lines(left, top, own, size, bold=bold)
         top += len(own) * metrics.LINE * size
     top += 1.5
@@ -193,49 +215,15 @@ def _drawn(card: Card, x: float, y: float) -> Iterator[Ink]:
         yield from lines(left + TEXT_IN_MM, top + 1.2, tuple(_row_lines(row)), TEXT_MM)
         top += deep
     yield Stroke(((x, top), (right, top)), 0.15, SOFT)
-    yield from lines(left, top + 1.0, tuple(wrapped(card.foot, SMALL_MM, CARD_MM - 2 * PAD_MM)), SMALL_MM)
-
-
-def _split(card: Card, room_mm: float) -> list[Card]:
-    """A card that is higher than the paper goes on as a second one."""
-    parts: list[Card] = []
-    rows = list(card.rows)
-    while True:
-        taken = len(rows)
-        piece = Card(card.title, card.about, tuple(rows), card.face, card.foot)
-        while taken > 1 and _high_mm(piece) > room_mm:
-            taken -= 1
-            piece = Card(card.title, card.about, tuple(rows[:taken]), card.face, card.foot)
-        parts.append(piece)
-        rows = rows[taken:]
-        if not rows:
-            return parts
+    yield from lines(left, top + 1.0, tuple(wrapped(card.foot, SMALL_MM, BLOCK_MM - 2 * PAD_MM)), SMALL_MM)
 
 
 def card_pages(design: Design, *, paper: Format) -> list[Page]:
-    """All cards at full size on upright sheets, column by column; a machine without any has one page."""
-    upright = Format(paper.name, min(paper.width_mm, paper.height_mm), max(paper.width_mm, paper.height_mm))
-    room = upright.height_mm - 2 * MARGIN_MM - 8.0
-    columns = max(1, int((upright.width_mm - 2 * MARGIN_MM + GAP_MM) // (CARD_MM + GAP_MM)))
-    cards = [part for card in (*fuse_cards(design), *coupler_cards(design)) for part in _split(card, room)]
-    pages: list[list[Ink]] = [[]]
-    column, y = 0, 0.0
-    for card in cards:
-        high = _high_mm(card)
-        if y and y + high > room:
-            column, y = column + 1, 0.0
-        if column == columns:
-            pages.append([])
-            column = 0
-        pages[-1] += _drawn(card, MARGIN_MM + column * (CARD_MM + GAP_MM), MARGIN_MM + 8.0 + y)
-        y += high + GAP_MM
-    box = (0.0, 0.0, upright.width_mm, upright.height_mm)
-    found = []
-    for number, ink in enumerate(pages):
-        title = f"{design.machine.name}: fuses and couplers, sheet {number + 1} of {len(pages)}"
-        text = wrapped(clean(title), 3.2, upright.width_mm - 2 * MARGIN_MM)[0]
-        head = list(lines(MARGIN_MM, MARGIN_MM, (text,), 3.2, bold=True))
-        how = f"Print at 100 %, cut out, and fix inside the lid. Survey digest {design.machine.digest}."
-        head += lines(MARGIN_MM, MARGIN_MM + 4.2, (how,), 2.0)
-        found.append(Page(upright, box, (), (*head, *ink)))
-    return found
+    """All cards at full size; a machine without any has one page."""
+    return filled(
+        design,
+        [*fuse_cards(design), *coupler_cards(design)],
+        paper=paper,
+        title="fuses and couplers",
+        how="Print at 100 %, cut out, and fix inside the lid.",
+    )

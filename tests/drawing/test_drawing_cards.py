@@ -13,7 +13,9 @@ import pytest
 from click.testing import CliRunner
 
 from harness.cli import main
-from harness.drawing.cards import CARD_MM, card_pages, coupler_cards, fuse_cards
+from harness.drawing.blocks import BLOCK_MM
+from harness.drawing.cards import card_pages, coupler_cards, fuse_cards
+from harness.drawing.figures import figure_pages, figures
 from harness.drawing.ink import PAPERS, Page, Stroke, Words
 from harness.drawing.label_sheets import label_pages, labels
 from harness.model.design import Design
@@ -85,7 +87,7 @@ def test_the_cards_of_a_coupler_are_its_pin_list_seen_from_both_sides() -> None:
 
 
 @pytest.mark.parametrize("name", SAMPLES)
-@pytest.mark.parametrize("make", [label_pages, card_pages])
+@pytest.mark.parametrize("make", [label_pages, card_pages, figure_pages])
 def test_no_text_overlaps_another_or_leaves_the_paper(name: str, make: object) -> None:
     assert callable(make)
     for page in make(made(name), paper=PAPERS["A4"]):
@@ -111,10 +113,10 @@ def test_a_long_panel_goes_on_as_a_second_card() -> None:
     for page in pages:
         for each in page.outside:
             assert each.box[3] <= page.paper.height_mm
-            assert not isinstance(each, Stroke) or each.box[2] - each.box[0] <= CARD_MM + 1.0
+            assert not isinstance(each, Stroke) or each.box[2] - each.box[0] <= BLOCK_MM + 1.0
 
 
-@pytest.mark.parametrize("kind", ["labels", "cards"])
+@pytest.mark.parametrize("kind", ["labels", "cards", "hookup"])
 def test_hostile_names_stay_text(kind: str, tmp_path: Path) -> None:
     bad = "#eval[x] <b>$a$ *b*"
     survey = (ROOT / "samples" / "pump.yaml").read_text(encoding="utf-8")
@@ -126,6 +128,35 @@ def test_hostile_names_stay_text(kind: str, tmp_path: Path) -> None:
     assert result.exit_code == 0, result.output
     text = subprocess.run(["pdftotext", "-layout", str(out), "-"], check=True, capture_output=True, text=True)
     assert bad in text.stdout
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_end_of_every_wire_is_in_one_figure(name: str) -> None:
+    found = Counter(
+        (figure.name, shown.terminal, landing.number)
+        for figure in figures(made(name))
+        for shown in figure.terminals
+        for landing in shown.landings
+    )
+    wanted = Counter(
+        (f"splice {point.part}" if point.kind == "splice" else point.part, point.terminal, wire.number)
+        for wire in made(name).wires
+        for point in (wire.from_, wire.to)
+    )
+    assert found == wanted
+
+
+def test_the_largest_lug_sits_nearest_the_part() -> None:
+    """The largest lug nearest the part: common practice."""
+    areas = {wire.number: wire.area_mm2 for wire in made("roller").wires}
+    stacks = [
+        [areas[landing.number] for landing in shown.landings]
+        for figure in figures(made("roller"))
+        for shown in figure.terminals
+        if shown.fitting in ("stud", "post") and len(shown.landings) > 1
+    ]
+    assert stacks
+    assert all(stack == sorted(stack, reverse=True) for stack in stacks)
 
 
 def test_the_loom_takes_the_paper_it_needs(tmp_path: Path) -> None:

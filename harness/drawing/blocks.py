@@ -1,0 +1,66 @@
+"""Fills upright sheets with blocks of one width, column by column, each sheet under its title."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Protocol
+
+from harness.drawing.ink import Ink, Page, lines, wrapped
+from harness.drawing.sheet import Format
+from harness.drawing.svg import clean
+from harness.model.design import Design
+
+MARGIN_MM = 10.0
+HEAD_MM = 8.0
+BLOCK_MM = 92.0  # two stand on a sheet of A4 or Letter
+GAP_MM = 5.0
+
+
+class Block(Protocol):
+    """Something of a known height that can be drawn anywhere, and cut where it is too high for a sheet."""
+
+    @property
+    def high_mm(self) -> float:
+        """Height it takes."""
+
+    def drawn(self, x: float, y: float) -> Iterable[Ink]:
+        """It with its upper left corner at (x, y)."""
+
+    def split(self, room_mm: float) -> Sequence[Block]:
+        """It in pieces no higher than the room, where that can be."""
+
+
+def upright(paper: Format) -> Format:
+    """The same paper with its short side across."""
+    short, long = sorted((paper.width_mm, paper.height_mm))
+    return Format(paper.name, short, long)
+
+
+def filled(design: Design, blocks: Iterable[Block], *, paper: Format, title: str, how: str) -> list[Page]:
+    """All blocks in their order; nothing to show gives one sheet with its title alone.
+
+    ``title``: what the sheets are, after the machine's name. ``how``: what to do with them, on each.
+    """
+    form = upright(paper)
+    room = form.height_mm - 2 * MARGIN_MM - HEAD_MM
+    columns = max(1, int((form.width_mm - 2 * MARGIN_MM + GAP_MM) // (BLOCK_MM + GAP_MM)))
+    sheets: list[list[Ink]] = [[]]
+    column, y = 0, 0.0
+    for piece in [piece for block in blocks for piece in block.split(room)]:
+        high = piece.high_mm
+        if y and y + high > room:
+            column, y = column + 1, 0.0
+        if column == columns:
+            sheets.append([])
+            column = 0
+        sheets[-1] += piece.drawn(MARGIN_MM + column * (BLOCK_MM + GAP_MM), MARGIN_MM + HEAD_MM + y)
+        y += high + GAP_MM
+    wide = form.width_mm - 2 * MARGIN_MM
+    found = []
+    for number, ink in enumerate(sheets):
+        words = f"{design.machine.name}: {title}, sheet {number + 1} of {len(sheets)}"
+        head = list(lines(MARGIN_MM, MARGIN_MM, (wrapped(clean(words), 3.2, wide)[0],), 3.2, bold=True))
+        about = wrapped(f"{how} Survey digest {design.machine.digest}.", 2.0, wide)[0]
+        head += lines(MARGIN_MM, MARGIN_MM + 4.2, (about,), 2.0)
+        found.append(Page(form, (0.0, 0.0, form.width_mm, form.height_mm), (), (*head, *ink)))
+    return found
