@@ -44,7 +44,7 @@ from harness.model.design import (
     Wire,
 )
 from harness.model.machine import Machine
-from harness.model.stages import Loom, Routed
+from harness.model.stages import Loom, Routed, SplicePlace
 from harness.model.stock import Offcut
 from harness.tables import extended
 
@@ -96,10 +96,15 @@ def _bare_splices(machine: Machine, routed: Routed, wires: Sequence[Wire]) -> tu
     return tuple(
         Splice(
             spec.name, routed.splice_places[spec.name], spec.chosen or spec.place is None, spec.circuit,
-            list(joined.get(spec.name, ())), "", "", 0.0,
+            list(joined.get(spec.name, ())), "", "", 0.0, *_spot(routed.splice_spots.get(spec.name)),
         )
         for spec in machine.splices
     )  # fmt: skip
+
+
+def _spot(spot: SplicePlace | None) -> tuple[str, str, float, str]:
+    """Run, place it is measured from, how far [m], and the words; blanks where a splice lies at its place."""
+    return (spot.run, spot.place, spot.offset_m, str(spot)) if spot else ("", "", 0.0, "")
 
 
 def _parts(machine: Machine, wires: Sequence[Wire]) -> list[PartResult]:

@@ -91,7 +91,7 @@ def _part_entry(part: PartResult) -> Entry:
 
 def _splice_entry(splice: Splice) -> Entry:
     room = COLUMN_MM - SIGN_MM
-    wires = f"joins {', '.join(splice.wires)}"
+    wires = (f"{splice.spot}: " if splice.spot else "") + f"joins {', '.join(splice.wires)}"
     return Entry(
         splice.name,
         "splice",

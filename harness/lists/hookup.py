@@ -95,7 +95,7 @@ def _splices(design: Design, landings: Mapping[Key, tuple[Landing, ...]]) -> lis
     return [
         HookPart(
             name=splice.name,
-            title="splice",
+            title=f"splice, {splice.spot}" if splice.spot else "splice",
             place=splice.place,
             terminals=(HookTerminal("", splice.fitting, "", landings.get(("splice", splice.name, ""), ())),),
         )

@@ -9,7 +9,7 @@ so the longest stands for all. Battery cable is cut to its finished length.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from math import ceil
 
@@ -113,14 +113,24 @@ def open_length(
 
 
 def cut_length(
-    machine: Machine, spec: WireSpec, ends: tuple[Point, Point], runs: list[Run], way_m: float
+    machine: Machine,
+    spec: WireSpec,
+    ends: tuple[Point, Point],
+    runs: list[Run],
+    way_m: float,
+    at_splices: Sequence[tuple[str, float]] = (),
 ) -> tuple[float, tuple[tuple[str, float], ...]]:
-    """Cut length [m] and every addition that made it."""
+    """Cut length [m] and every addition that made it.
+
+    ``at_splices``: what it gains, or loses, by where along their runs its splices lie [m].
+    """
     if spec.keep:
         return way_m, ()
     additions = _reach(machine, spec, ends)
     if spec.length_m is None and way_m:
         additions += _on_the_way(machine, runs, way_m)
+    if spec.length_m is None:
+        additions += at_splices
     for kind, point in zip(_kinds(machine, ends), ends, strict=True):
         additions += _at_end(machine, kind, point)
     length_m, rounding = _rounded(machine, way_m + sum(length for _, length in additions))

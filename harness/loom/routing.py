@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from math import inf
 
 from harness.loom.demand import rough_currents_a
 from harness.loom.lengths import cut_length
+from harness.loom.spots import Tail, shifts, splice_spots
 from harness.loom.taken import way_taken
 from harness.loom.ways import NONE, NoRoute, Ways
 from harness.model.design import Point
 from harness.model.laying import FREE, Laying
 from harness.model.machine import End, Machine, Run, WireSpec
-from harness.model.stages import Routed, RoutedWire
+from harness.model.stages import Routed, RoutedWire, SplicePlace
 
 Pull = tuple[End, float, Laying]  # what a splice is wired to, the current that weighs the copper there [A],
 # and how the survey wants the wire laid, seen from there
@@ -136,23 +138,57 @@ def _places_of(machine: Machine, end: End, ways: Ways, splices: Mapping[str, str
     return [machine.parts[end.name].place if end.kind == "part" else splices[end.name]]
 
 
-def _route_one(
-    machine: Machine,
-    spec: WireSpec,
-    ways: Ways,
-    plain: Ways,
-    splices: Mapping[str, str],
-    runs: Mapping[str, Run],
-) -> RoutedWire:
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """One wire with both ends at a real terminal, and its runs."""
+
+    spec: WireSpec
+    a: Point
+    b: Point
+    runs: tuple[str, ...]
+
+
+def _lay(machine: Machine, spec: WireSpec, ways: Ways, splices: Mapping[str, str]) -> _Laid:
     near_b = _places_of(machine, spec.b, ways, splices) if spec.a.kind == "body" else ()
     a = _point(machine, spec.a, near_b, ways, splices, spec.laying.back())
     b = _point(machine, spec.b, [a.place], ways, splices, spec.laying)
-    names = ways.laid((a.place,), spec.laying).runs(b.place)
-    passed = [runs[name] for name in names]
+    return _Laid(spec, a, b, ways.laid((a.place,), spec.laying).runs(b.place))
+
+
+def _tails(machine: Machine, wires: Iterable[_Laid]) -> dict[str, list[Tail]]:
+    """How the wires of every splice that the tool placed leave its place."""
+    found: dict[str, list[Tail]] = {
+        splice.name: [] for splice in machine.splices if splice.place is None or splice.chosen
+    }
+    ends = [
+        (point.part, wire.spec.index, run)
+        for wire in wires
+        for point, run in ((wire.a, wire.runs[:1]), (wire.b, wire.runs[-1:]))
+        if point.kind == "splice" and point.part in found
+    ]
+    currents = rough_currents_a(machine, {index for _, index, _ in ends})
+    for name, index, run in ends:
+        found[name].append(Tail(run[0] if run else "", currents[index]))
+    return found
+
+
+def _cut(
+    machine: Machine,
+    wire: _Laid,
+    spots: Mapping[str, SplicePlace],
+    runs: Mapping[str, Run],
+    plain: Ways,
+    *,
+    cool: bool,
+) -> RoutedWire:
+    spec, passed = wire.spec, [runs[name] for name in wire.runs]
     way_m = spec.length_m if spec.length_m is not None else sum(run.length_m for run in passed)
-    length_m, additions = cut_length(machine, spec, (a, b), passed, way_m)
-    taken = way_taken(spec.laying, (a.place, b.place), names, runs, plain=plain, cool=ways is not plain)
-    return RoutedWire(spec.index, a, b, names, way_m, length_m, additions, taken)
+    ends = wire.a, wire.b
+    at_splices = [(point.part, spots.get(point.part) if point.kind == "splice" else None) for point in ends]
+    moved = shifts(at_splices[0], at_splices[1], wire.runs)
+    length_m, additions = cut_length(machine, spec, ends, passed, way_m, moved)
+    taken = way_taken(spec.laying, (wire.a.place, wire.b.place), wire.runs, runs, plain=plain, cool=cool)
+    return RoutedWire(spec.index, *ends, wire.runs, way_m, length_m, additions, taken)
 
 
 def route(machine: Machine, weights: Mapping[str, float] = NONE) -> Routed:
@@ -166,9 +202,11 @@ def route(machine: Machine, weights: Mapping[str, float] = NONE) -> Routed:
         ways = Ways(machine, weights)
     splices = splice_places(machine, ways)
     runs = {run.name: run for run in machine.runs}
-    wires = tuple(_route_one(machine, spec, ways, plain, splices, runs) for spec in machine.wires)
+    laid = [_lay(machine, spec, ways, splices) for spec in machine.wires]
+    spots = splice_spots(machine, splices, _tails(machine, laid))
+    wires = tuple(_cut(machine, wire, spots, runs, plain, cool=bool(weights)) for wire in laid)
     in_run: dict[str, list[int]] = {name: [] for name in runs}
     for wire in wires:
         for name in wire.runs:
             in_run[name].append(wire.index)
-    return Routed(wires, splices, {name: tuple(inside) for name, inside in in_run.items()})
+    return Routed(wires, splices, {name: tuple(inside) for name, inside in in_run.items()}, spots)

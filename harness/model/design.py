@@ -275,6 +275,10 @@ class Splice:
     fitting: str  # catalogue text of the splice
     shrink: str
     shrink_mm: float
+    run: str = ""  # the run it lies in, "" where it lies at its place
+    from_place: str = ""  # the end of that run it is measured from
+    offset_m: float = 0.0  # from there to its middle
+    spot: str = ""  # the same in words: "140 mm from left rail towards bulkhead"
 
 
 @dataclass(frozen=True, slots=True)

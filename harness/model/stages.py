@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from harness.model.design import Point, RunResult, Splice, Wire, WireEnd
 from harness.model.laying import WayTaken
@@ -26,12 +26,26 @@ class RoutedWire:
 
 
 @dataclass(frozen=True, slots=True)
+class SplicePlace:
+    """Where along a run a splice lies."""
+
+    run: str
+    place: str  # that it is measured from
+    offset_m: float  # to its middle
+    towards: str  # the place at the run's other end
+
+    def __str__(self) -> str:
+        return f"{1000 * self.offset_m:.0f} mm from {self.place} towards {self.towards}"
+
+
+@dataclass(frozen=True, slots=True)
 class Routed:
     """Every wire's way, and what lies in every run."""
 
     wires: tuple[RoutedWire, ...]  # same order as Machine.wires
     splice_places: Mapping[str, str]
     in_run: Mapping[str, tuple[int, ...]]  # run name -> wire indexes
+    splice_spots: Mapping[str, SplicePlace] = field(default_factory=dict)  # those that lie along a run
 
 
 @dataclass(frozen=True, slots=True)

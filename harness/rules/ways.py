@@ -36,3 +36,37 @@ def via_unused(case: Case) -> Iterator[Say]:
                     "name it under wires:, at the wire that is to go there, or leave it out",
                     where[circuit],
                 )
+
+
+@rule(
+    "splice at a branch",
+    severity="advice",
+    summary=(
+        "a splice where only runs meet, and none has room for it clear of branch, hole, hinge and exhaust"
+    ),
+    source="splice_spots (common practice)",
+    cure="put it with 'at' where a run has room, or make it by hand where it can be held still",
+)
+def splice_at_branch(case: Case) -> Iterator[Say]:
+    """Those that the tool placed; one with a wire to a part at its place is made among the parts there."""
+    stays = {spec.name: spec for spec in case.machine.splices}
+    leaving: dict[str, dict[str, None]] = {}
+    among: set[str] = set()
+    for _, wire in case.wires():
+        for point, run in ((wire.from_, wire.runs[:1]), (wire.to, wire.runs[-1:])):
+            if point.kind == "splice":
+                leaving.setdefault(point.part, {}).update(dict.fromkeys(run))
+                if not run:
+                    among.add(point.part)
+    for splice in case.design.splices:
+        runs = leaving.get(splice.name)
+        if splice.chosen and not splice.run and runs and splice.name not in among:
+            yield Say(
+                splice.name,
+                f"splice {splice.name} stays at {splice.place}: {' and '.join(runs)} "
+                f"{'has' if len(runs) == 1 else 'have'} no room for it clear of branch, hole, hinge, exhaust "
+                "and other splices",
+                "write 'at' and a place beside a run with room behind the branch in its path, or hold the "
+                "splice still with a clamp on both sides",
+                stays[splice.name].where,
+            )
