@@ -31,6 +31,8 @@ UNITS = {
 }
 NEVER_NEGATIVE = ("_ohm", "_mm2", "_mm", "_kg", "_m", "_s")
 
+CAN_SAVE = (("Addition", "length_m"),)  # a wire is cut shorter where its splice lies on its way
+
 _SIMPLE: dict[Any, dict[str, str]] = {
     str: {"type": "string"},
     bool: {"type": "boolean"},
@@ -128,7 +130,7 @@ class _Builder:
         properties: dict[str, Any] = {}
         for field in fields(cls):
             comment = self.comment(cls, field.name)
-            floor = _suffix(field.name) in NEVER_NEGATIVE
+            floor = _suffix(field.name) in NEVER_NEGATIVE and (cls.__name__, field.name) not in CAN_SAVE
             properties[json_key(field.name)] = {
                 "description": _described(field.name, comment),
                 **self.of(hints[field.name], floor=floor),

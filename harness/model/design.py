@@ -111,7 +111,7 @@ class Addition:
     """What a wire is cut longer by, and why."""
 
     what: str
-    length_m: float
+    length_m: float  # below zero where it is cut shorter: its splice lies on its way
 
 
 @dataclass(frozen=True, slots=True)
