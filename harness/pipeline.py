@@ -24,10 +24,12 @@ from harness.lists.own import with_own_sources
 from harness.lists.spareways import panel_ways
 from harness.loom.bundle import bundle_diameter_mm
 from harness.loom.couplers import Laid, couplers, split, too_thick
+from harness.loom.joints import Measure, compared, rejoined
 from harness.loom.looms import coupler_results, looms
 from harness.loom.numbering import wire_numbers
 from harness.loom.routing import route
 from harness.loom.spares import spare_wires
+from harness.loom.ways import Ways
 from harness.model.design import (
     CircuitResult,
     Design,
@@ -43,12 +45,15 @@ from harness.model.design import (
     Totals,
     Wire,
 )
+from harness.model.joints import JointResult
 from harness.model.machine import Machine
 from harness.model.stages import Loom, Routed, SplicePlace
 from harness.model.stock import Offcut
+from harness.rules.figures import WIRES_ON
 from harness.tables import extended
 
 FORMAT = "harness design 1"
+MOST_ON = WIRES_ON | {"blade": 1, "pigtail": 1}  # one push-on to a blade, one butt joint to a pigtail
 MATING_ROUNDS = 3  # raising one half of a way may lower the other; sizes only grow, so few are needed
 
 
@@ -226,7 +231,8 @@ def _with_colours(machine: Machine, wanted: Wanted) -> Wanted:
 def sized(machine: Machine, wanted: Wanted | None = None) -> tuple[Machine, Routed, Sizing]:
     """The machine with its wires cut at the couplers, laid and sized; raises as ``design`` does."""
     with extended(machine.catalogue.rows):
-        return _sized(machine, wanted or Wanted())
+        wanted = wanted or Wanted()
+        return _sized(_rejoined(machine, wanted)[0], wanted)
 
 
 def _sized(machine: Machine, wanted: Wanted) -> tuple[Machine, Routed, Sizing]:
@@ -246,6 +252,31 @@ def _sized(machine: Machine, wanted: Wanted) -> tuple[Machine, Routed, Sizing]:
         machine = replace(machine, wires=tuple(wires))
         found = _parted(machine, wanted)
     return found
+
+
+def _compared(machine: Machine, routed: Routed, sizing: Sizing) -> list[JointResult]:
+    """Every branch, and what each way to make it comes to by the wires of its splice."""
+    runs = {run.name: run for run in machine.runs}
+    ways = Ways(machine, run_weights(machine))
+    lasting = continuous_currents(sizing.solutions).values()
+    currents = {
+        at: max((mode.get(at, 0.0) for mode in lasting), default=0.0) for at in range(len(routed.wires))
+    }
+    sold = sorted(size.area_mm2 for size in rule_set(machine.rules, machine.cable).sizes)
+    areas = _areas(sizing)
+    measure = Measure(machine, routed, areas, currents, sold, COPPER_KG_PER_M_MM2, ways, runs)
+    return compared(measure, MOST_ON)
+
+
+def _rejoined(machine: Machine, wanted: Wanted) -> tuple[Machine, list[JointResult]]:
+    """The machine with its branches made as it wishes, and every branch; [] without a wish."""
+    if machine.joints == "splice" and not any(splice.joint for splice in machine.splices):
+        return machine, []
+    routed = route(machine, run_weights(machine))
+    chosen = rule_set(machine.rules, machine.cable)
+    sizing = size_machine(machine, routed, chosen, _with_colours(machine, wanted))
+    found = _compared(machine, routed, sizing)
+    return rejoined(machine, found), found
 
 
 def _areas(sizing: Sizing) -> dict[int, float]:
@@ -295,6 +326,7 @@ def designed(
 
 
 def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tuple[Machine, Design]:
+    machine, branches = _rejoined(machine, wanted)
     machine, routed, sizing = _sized(machine, wanted)
     chosen = rule_set(machine.rules, machine.cable)
     wires = results.wires(machine, sizing, wire_numbers(machine, routed), _colours(machine, sizing))
@@ -334,6 +366,7 @@ def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tu
         looms=looms(machine, (*loom.wires, *loom.spares)),
         spares=list(loom.spares),
         panels=panel_ways(draft.parts),
+        joints=branches or _compared(machine, routed, sizing),
     )
     needed = materials(draft, waste=machine.waste, spares=machine.spares)
     listed = replace(draft, materials=with_own_sources(needed, machine.catalogue.own))

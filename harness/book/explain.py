@@ -40,6 +40,7 @@ def _wire_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
     if wire.way is not None:
         longer = f"{wire.way.longer_m:.2f} m longer than" if wire.way.longer_m else "no longer than"
         yield "way", f"{'; '.join(wire.way.why)}: {longer} the shortest way, {wire.way.shortest_m:.2f} m"
+    yield from _joint_facts(wire, design)
     modes = ", ".join(f"{mode} {current_a:.3g} A" for mode, current_a in wire.current_a.items())
     yield "current", f"{wire.continuous_a:.3g} A in the worst mode ({modes})"
     settled = [
@@ -63,6 +64,28 @@ def _wire_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
         yield "cost", f"{wire.cost} {design.totals.currency}".rstrip()
     if wire.assumed:
         yield "assumed", "; ".join(wire.assumed)
+
+
+WAY_WORDS = {"splice": "splice", "chain": "daisy-chain", "stud": "side by side"}
+
+
+def _joint_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
+    """Yield what each way to make its branch comes to, the one taken first."""
+    here, there = (f"{point.part} {point.terminal}".rstrip() for point in (wire.from_, wire.to))
+    for joint in design.joints:
+        ends = {joint.starts_at, *joint.leads_to}
+        if joint.splice not in (wire.from_.part, wire.to.part) and not (
+            joint.made != "splice" and {here, there} <= ends
+        ):
+            continue
+        for count in sorted(joint.counts, key=lambda one: one.way != joint.made):
+            words = (
+                f"{count.wire_m:.2f} m, {1000 * count.copper_kg:.0f} g of copper, {count.terminals} terminals"
+            )
+            words += f", {count.splices} splice" if count.splices else ""
+            if count.not_so:
+                words += f"; not so: {count.not_so}"
+            yield ("branch" if count.way == joint.made else "", f"{WAY_WORDS[count.way]}: {words}")
 
 
 def _charge_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:

@@ -12,6 +12,7 @@ from typing import Literal
 from harness.model.bundles import Bend
 from harness.model.buying import OffcutUse, Purchase
 from harness.model.grounds import ChargeLine, Ground, GroundCable
+from harness.model.joints import JointResult
 from harness.model.laying import WayTaken
 from harness.model.looms import CouplerResult, LoomResult
 from harness.model.operating import ChargeBalance, Dimming, Operating, Standing, StartResult
@@ -457,3 +458,4 @@ class Design:
     offcuts: list[OffcutUse] = field(default_factory=list)
     panels: list[PanelWays] = field(default_factory=list)
     spares: list[Wire] = field(default_factory=list)  # capped at both ends, in no circuit
+    joints: list[JointResult] = field(default_factory=list)  # branches, and what each way comes to

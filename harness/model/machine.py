@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 from harness.model.catalogue import Catalogue
+from harness.model.joints import JointWish
 from harness.model.laying import FREE, Laying
 from harness.model.problem import Where
 from harness.model.spares import LONG_BRANCHES, USUAL, SpareAsk, SpareRules, SpareWireRule
@@ -182,6 +183,7 @@ class SpliceSpec:
     circuit: str
     where: Where
     chosen: bool = False  # the tool put it there, and other looms already hang on that
+    joint: JointWish | None = None  # how this branch is made; None: as the machine says
     open_to: tuple[str, ...] = ()  # places that the ways of its wires leave it; (): any
 
 
@@ -259,6 +261,7 @@ class Machine:
     coldest_c: float = -10.0  # lowest temperature it must start at
     looked_for: tuple[str, ...] = ()  # hidden things searched for in the old loom: "diode", ...
     route: Literal["short", "cool"] = "short"
+    joints: JointWish = "splice"  # how branches are made
     loom_names: Mapping[str, str] = field(default_factory=dict)  # place -> what its loom is called
     allowances_m: Mapping[str, float] = field(default_factory=dict)  # what is added, as the survey says it
     reterminate: int = 2  # how often the wire at an end is long enough to be cut back and crimped again

@@ -10,6 +10,7 @@ from pydantic import GetJsonSchemaHandler, PlainValidator, WithJsonSchema
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError
 
+from harness.model.joints import JointWish
 from harness.model.machine import EngineState, Post, Speed
 from harness.survey.located import Word, canonical
 from harness.survey.measures import MEASURES
@@ -315,6 +316,9 @@ RulesField = Annotated[
 Colours = Literal["by function", "BS AU 7a", "numbered"]
 _COLOURS: dict[str, Colours] = {"by function": "by function", "bs au 7a": "BS AU 7a", "numbered": "numbered"}
 ColoursField = Annotated[Colours, PlainValidator(_choice(_COLOURS)), _choice_schema(_COLOURS.values())]
+
+_JOINTS: dict[str, JointWish] = {"splice": "splice", "chain": "chain", "stud": "stud", "least": "least"}
+JointField = Annotated[JointWish, PlainValidator(_choice(_JOINTS)), _choice_schema(_JOINTS)]
 
 Route = Literal["short", "cool"]
 _ROUTES: dict[str, Route] = {"short": "short", "cool": "cool"}

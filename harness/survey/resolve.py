@@ -89,6 +89,12 @@ def _facts(form: SurveyForm, wiring: Wiring, ledger: Ledger) -> dict[int, WireFo
         index = wiring.find(hop)
         if index is None:
             continue
+        if each.joint is not None and wiring.hops[index].b.kind != "splice":
+            ledger.say(
+                ledger.at_key("wires", hop, "joint"),
+                "'joint' is said of a wire that leads to no branch",
+                "say it of the wire to the branch, as in F1 > (left lamp, right lamp)",
+            )
         if index in found:
             ledger.say(hop, "this wire already has an entry above", "put both into one entry")
         found.setdefault(index, each)
@@ -256,9 +262,10 @@ def _open_joints(
     places: Mapping[str, str],
     cuts: set[str],
     made: Mapping[str, Draft],
+    facts: Mapping[int, WireForm],
     ledger: Ledger,
 ) -> tuple[SpliceSpec, ...]:
-    """The joints, each with the places that the forced and forbidden ways of its wires leave open to it."""
+    """The joints, each with how it is to be made and the places its wires' ways leave open to it."""
     if ledger.damage.sections & {"runs", "places", "parts"}:
         return tuple(wiring.splices.values())
     grounds = _grounds(made)
@@ -273,9 +280,10 @@ def _open_joints(
         for each in wiring.splices.values()
         if each.place is not None
     }
+    wished = {specs[index].b.name: said.joint for index, said in facts.items() if said.joint is not None}
     left = Reach(Ground(laid, places), spots, set(places) - cuts, ledger).check(specs)
     return tuple(
-        replace(each, open_to=left[each.name]) if each.name in left else each
+        replace(each, open_to=left.get(each.name, ()), joint=wished.get(each.name))
         for each in wiring.splices.values()
     )
 
@@ -328,6 +336,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         colours=form.machine.colours or "by function",
         numbering=form.machine.numbering or "by point",
         route=form.machine.route or "short",
+        joints=form.machine.joints or "splice",
         slack=chosen.slack,
         waste=chosen.waste,
         spare=form.machine.spare or "",
@@ -341,7 +350,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         modes=known_modes,
         circuits=made_circuits,
         wires=specs,
-        splices=_open_joints(specs, wiring, laid, places, cuts, made, ledger),
+        splices=_open_joints(specs, wiring, laid, places, cuts, made, facts, ledger),
         assumed=(
             *chosen.assumed,
             *assumed_spares(spares, spare_wires),

@@ -32,6 +32,7 @@ from harness.survey.fields import (
     HiddenField,
     HoleMm,
     IdleOutput,
+    JointField,
     MetalField,
     Name,
     NearField,
@@ -94,6 +95,7 @@ class MachineForm(Form):
     colours: ColoursField | None = None
     numbering: NumberingField | None = None
     route: RouteField | None = None
+    joints: JointField | None = None
     slack: Share | None = None
     waste: Share | None = None
     spare: Note | None = None
@@ -227,6 +229,7 @@ class WireForm(Form):
     cable: WireCableField | None = None
     ends: EndsField | None = None
     labels: YesNo | None = None
+    joint: JointField | None = None
     via: GroundNames = []
     avoid: GroundNames = []
 
