@@ -263,6 +263,19 @@ def kinds(kind: str | None, as_json: bool) -> None:
         click.echo(kind_text(kind))
 
 
+@main.command()
+@click.argument("kind", required=False)
+@CATALOGUE
+@JSON
+def catalogue(kind: str | None, catalogue: Path | None, as_json: bool) -> None:
+    """List the kinds of items that can be fitted, or every item of one KIND with its source."""
+    from harness.cli.catalogue import catalogue_json, catalogue_text
+    from harness.cli.read import catalogue_of
+
+    own = catalogue_of(catalogue, as_json=as_json)
+    click.echo(catalogue_json(kind, own) if as_json else catalogue_text(kind, own))
+
+
 def _machine(survey: Path, rules: str | None, as_json: bool, catalogue: Path | None = None) -> Machine:
     from harness.cli.read import machine_of
 

@@ -108,13 +108,13 @@ def _catalogue(path: Path | None) -> tuple[Catalogue | None, list[Problem]]:
         return Catalogue(), [_at(problem, name) for problem in wrong.problems]
 
 
-def catalogue_of(path: Path, *, as_json: bool = False) -> Catalogue:
-    """The catalogue in a file; prints every problem in it and exits 2 when there are any."""
+def catalogue_of(path: Path | None, *, as_json: bool = False) -> Catalogue:
+    """The catalogue in a file, empty without one; prints what is wrong in it and exits 2."""
     found, problems = _catalogue(path)
-    if problems or found is None:
+    if problems:
         _tell(problems, as_json)
         raise SystemExit(2)
-    return found
+    return found or Catalogue()
 
 
 def prices_of(path: Path, *, as_json: bool = False) -> Prices:
