@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 Reading = Literal[
-    "length", "gauge", "studs", "current", "text", "shrink", "barrel", "stud", "group", "amount"
+    "length", "gauge", "studs", "stud", "current", "text", "shrink", "colour", "group", "amount"
 ]
 
 
@@ -18,7 +18,7 @@ class Key:
     word: str
     column: str
     reads: Reading = "length"
-    also: str = ""  # column that holds the same in inches, or as a gauge
+    also: str = ""  # column that holds the same in inches, as a gauge, or as it was written
     needed: bool = True
     default: str = ""  # what stands in the column when it is left out, made from the other columns
 
@@ -38,7 +38,8 @@ class ItemKind:
     series: tuple[str, ...] = ()  # the table is in series: an own item is had in each of them
     sort: str = ""  # column by which the rows of a series rise
     fixed: Mapping[str, str] = field(default_factory=dict)  # columns that are the same for every own item
-    cell: str = ""  # column with a list of words that an own item adds a word to, instead of a row
+    beside: str = ""  # a second table that takes the same row
+    cell: str = ""  # column whose list of words an own item adds a word to, instead of a row
     first: bool = False  # own rows are looked at before the others
 
 
@@ -133,6 +134,76 @@ KINDS: tuple[ItemKind, ...] = (
         group="ties",
         mark="cable tie, {tie_length_mm} x {tie_width_mm} mm",
         grows=("width", "bundle", "length"),
+    ),
+    ItemKind(
+        name="lugs",
+        what="copper tube lugs, by the wire they take and the studs they are made for",
+        table="battery_lugs",
+        beside="lug_barrels",
+        keys=(
+            Key("wire", "wire_mm2", "gauge", also="wire_awg_nearest"),
+            Key("studs", "stud_choice_metric", "studs"),
+            Key("barrel outside", "barrel_outside_mm"),
+            Key("barrel length", "barrel_length_mm"),
+            Key("barrel inside", "din46235_barrel_id_mm", needed=False),
+        ),
+        example="{wire: 1 AWG, studs: [M8, M10], barrel outside: 13.5 mm, barrel length: 24 mm}",
+        group="terminals",
+        sort="wire_mm2",
+    ),
+    ItemKind(
+        name="ring terminals",
+        what="insulated ring terminals, by colour: the studs each is stocked for",
+        table="terminal_insulated_ranges",
+        keys=(Key("colour", "colour", "colour"), Key("stud", "studs_usually_stocked", "stud")),
+        example="{colour: red, stud: 1/2}",
+        group="terminals",
+        cell="studs_usually_stocked",
+    ),
+    ItemKind(
+        name="push-ons",
+        what="push-on terminals, by the blade and the wire they take",
+        table="blade_tabs",
+        keys=(
+            Key("blade", "tab_width_mm", also="tab_width_in"),
+            Key("thickness", "tab_thickness_mm", also="tab_thickness_in"),
+            Key("from", "wire_mm2_from", "gauge", also="wire_awg_from"),
+            Key("to", "wire_mm2_to", "gauge", also="wire_awg_to"),
+            Key("current", "current_max_A", "current", needed=False),
+        ),
+        example="{blade: 9.5 mm, thickness: 1.2 mm, from: 12 AWG, to: 6 AWG}",
+        group="terminals",
+        grows=("from", "to"),
+        first=True,
+    ),
+    ItemKind(
+        name="coupler contacts",
+        what="pins and sockets of a sealed coupler, by the wire they take and the amperes they carry",
+        table="coupler_contacts",
+        keys=(
+            Key("size", "contact_size", "text"),
+            Key("from", "wire_from_mm2", "gauge", also="wire_from"),
+            Key("to", "wire_to_mm2", "gauge", also="wire_to"),
+            Key("current", "continuous_a", "current"),
+        ),
+        example="{size: 8, from: 10 AWG, to: 8 AWG, current: 60 A}",
+        group="terminals",
+        grows=("from", "to"),
+    ),
+    ItemKind(
+        name="packs",
+        what="how things are sold: so many pieces, or a length, in one pack, stick or roll",
+        table="sold_as",
+        keys=(
+            Key("of", "group", "group"),
+            Key("amount", "amount", "amount", also="unit"),
+            Key("name", "name", "text", needed=False, default="pack of {amount}"),
+            Key("with", "item_has", "text", needed=False),
+        ),
+        example="{of: ties, amount: 25}",
+        group="",
+        fixed={"price_share": "1"},
+        first=True,
     ),
 )
 

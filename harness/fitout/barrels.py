@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from harness.tables import load, remembered
+from harness.tables import NO_WORD, OWN_WORD, load, own_source, remembered
 
 SMALL_MM2 = 6.638  # top of the 12-10 AWG closed barrel; above it copper tube lugs begin
 CIRCULAR_MILS_PER_MM2 = 1973.525  # (1 / 0.0254)^2 * 4 / pi
@@ -31,6 +31,8 @@ class Barrel:
     insulated_strip_mm: float  # for the insulated form, the same as strip_mm for lugs
     tables: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    own_studs: tuple[tuple[str, str], ...] = ()  # threads out of the user's own catalogue, with their source
+    no_studs: tuple[str, ...] = ()  # threads that the user's own catalogue says are not stocked
 
     @property
     def heavy(self) -> bool:
@@ -99,16 +101,21 @@ def _small(colour: str, range_text: str, notes: tuple[str, ...] = ()) -> Barrel:
     dims = next(row for row in load("ring_terminal_dims").rows if row["wire_awg"] == DIMS[colour])
     wall_mm = float(dims["thickness_in"]) * 25.4
     length_mm = float(dims["barrel_length_mm"])
+    row = _insulated_row(colour)
     return Barrel(
         range=range_text,
         colour=colour,
-        studs=tuple(word for word in _insulated_row(colour)["studs_usually_stocked"].split() if word != "/"),
+        studs=tuple(word for word in row["studs_usually_stocked"].split() if word != "/"),
         length_mm=length_mm,
         outside_mm=round(float(dims["barrel_id_mm"]) + 2 * wall_mm, 2),
         strip_mm=round(length_mm + STRIP_OVER_BARREL_MM, 1),
         insulated_strip_mm=_insulated_strip_mm(colour),
         tables=SMALL_TABLES,
         notes=notes,
+        own_studs=tuple(
+            (key.removeprefix(OWN_WORD), cell) for key, cell in row.items() if key.startswith(OWN_WORD)
+        ),
+        no_studs=tuple(key.removeprefix(NO_WORD) for key in row if key.startswith(NO_WORD)),
     )
 
 
@@ -143,7 +150,7 @@ def _lug(area_mm2: float, awg_text: str) -> Barrel | None:
         outside_mm=float(size["barrel_outside_mm"]),
         strip_mm=strip_mm,
         insulated_strip_mm=strip_mm,
-        tables=LUG_TABLES,
+        tables=(*LUG_TABLES, *own_source(row)),
         notes=(f"next lug up for {area_mm2:g} mm2: check die and crimp with a pull",) if loose else (),
     )
 

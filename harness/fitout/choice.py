@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from harness.model.design import Point, Wire
 from harness.model.machine import Machine, Part, Terminal
-from harness.tables import load, remembered
+from harness.tables import load, names, remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,5 +77,5 @@ def surroundings(machine: Machine, place: str) -> Surroundings:
 
 @remembered
 def citation(tables: tuple[str, ...]) -> str:
-    """The sources of some tables, each once, in the order given."""
-    return "; ".join(dict.fromkeys(str(load(name).source) for name in tables))
+    """The sources of some tables, each once, in the order given; what is no table stands for itself."""
+    return "; ".join(dict.fromkeys(str(load(name).source) if name in names() else name for name in tables))

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from harness.model.machine import End, Machine
-from harness.tables import load
+from harness.tables import load, own_source
 
 
 def _ranges() -> list[tuple[str, float, float]]:
@@ -22,6 +22,12 @@ def contact_size(areas_mm2: Sequence[float]) -> str:
     """Size of the smallest contact that takes all of these wires, "" when none does."""
     thin, thick = min(areas_mm2), max(areas_mm2)
     return next((size for size, least, most in _ranges() if least <= thin and thick <= most), "")
+
+
+def contact_source(size: str) -> tuple[str, ...]:
+    """Where a contact stands in the user's own catalogue, nothing for a published one."""
+    rows = load("coupler_contacts").rows
+    return next((own_source(row) for row in rows if row["contact_size"] == size), ())
 
 
 def _least_beside(thick_mm2: float) -> float:

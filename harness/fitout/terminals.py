@@ -8,11 +8,11 @@ from collections.abc import Callable, Mapping, Sequence
 from harness.fitout import shrink
 from harness.fitout.barrels import SMALL_MM2, Barrel, barrel_for, barrel_for_several, gauge
 from harness.fitout.choice import Choice, Landing, none
-from harness.fitout.contacts import contact_size
+from harness.fitout.contacts import contact_size, contact_source
 from harness.fitout.splices import BUTT_MM, BUTT_STRIP_MM, side_mm
 from harness.fitout.splices import strip_mm as splice_strip_mm
 from harness.model.design import Wire
-from harness.tables import load
+from harness.tables import load, own_source
 
 CLAMP_BOLT = "M8"  # of a battery clamp, where thinner wires land (common practice)
 PIGGY_BACK_MM = 6.3  # the one width piggy-back push-ons are commonly sold in (common practice)
@@ -83,7 +83,7 @@ def _hole(thread: str) -> Mapping[str, str] | None:
 def _stocked(barrel: Barrel, stud_mm: float) -> bool:
     """Whether the barrel is stocked with a hole for such a stud, judged by the span of its threads."""
     known = [float(row["stud_dia_mm"]) for row in map(_hole, barrel.studs) if row]
-    return min(known) - STUD_SLACK_MM <= stud_mm <= max(known) + STUD_SLACK_MM
+    return bool(known) and min(known) - STUD_SLACK_MM <= stud_mm <= max(known) + STUD_SLACK_MM
 
 
 def _ring_text(landing: Landing, barrel: Barrel, thread: str, hole: Mapping[str, str]) -> str:
@@ -100,13 +100,14 @@ def _ring(landing: Landing, size: str, *notes: str) -> Choice:
     hole = _hole(thread)
     if hole is None:
         return none(f"stud size {size!r} is not in the table: measure it", tables=("stud_holes",))
-    if not _stocked(barrel, float(hole["stud_dia_mm"])):
+    if thread in barrel.no_studs or not _stocked(barrel, float(hole["stud_dia_mm"])):
         return none(
             f"no ring or lug for {barrel.range} is usually stocked for stud {thread}",
             tables=("stud_holes", *barrel.tables),
         )
     text = _ring_text(landing, barrel, thread, hole)
-    return _crimped(landing, barrel, text, thread, "stud_holes", notes=notes)
+    own = [source for stud, source in barrel.own_studs if stud == thread]
+    return _crimped(landing, barrel, text, thread, "stud_holes", *own, notes=notes)
 
 
 def _stud(landing: Landing) -> Choice:
@@ -158,7 +159,10 @@ def _takes(row: Mapping[str, str], wire: Wire) -> bool:
     if number is None:
         least_mm2 = LEAST_PUSH_ON["mm2"] if red else float(row["wire_mm2_from"])
         return least_mm2 <= wire.area_mm2 <= float(row["wire_mm2_to"])
-    return int(row["wire_awg_to"]) <= number <= (LEAST_PUSH_ON["awg"] if red else int(row["wire_awg_from"]))
+    thick, thin = gauge(f"{row['wire_awg_to']} AWG"), gauge(f"{row['wire_awg_from']} AWG")
+    assert thick is not None
+    assert thin is not None
+    return thick <= number <= (LEAST_PUSH_ON["awg"] if red else thin)
 
 
 def _no_push_on(landing: Landing, rows: Sequence[Mapping[str, str]]) -> Choice:
@@ -201,7 +205,8 @@ def _blade(landing: Landing) -> Choice:
         return none(crowded, tables=("blade_tabs",))
     kind, notes = _push_on(landing)
     text = f"{kind}, {_finish(landing, barrel)}, for {barrel.range}, {width} mm blade"
-    return _crimped(landing, barrel, text, f"{width} mm", "blade_tabs", notes=notes)
+    tables = ("blade_tabs", *own_source(fitting[0]))
+    return _crimped(landing, barrel, text, f"{width} mm", *tables, notes=notes)
 
 
 # ---------------------------------------------------------------------------------------- leads and plugs
@@ -287,7 +292,7 @@ def _coupler_contact(landing: Landing, strip_mm: float) -> Choice:
         strip_mm=strip_mm,
         notes=("crimp with the die of its contact",),
         seal=f"wire seal, size {size}",
-        tables=("coupler_contacts", "crimp_prep_rules"),
+        tables=("coupler_contacts", *contact_source(size), "crimp_prep_rules"),
     )
 
 

@@ -84,12 +84,13 @@ def passes(machine: Machine, wire: RoutedWire, part: Part) -> str | None:
 
 def thickest_mm2() -> float:
     """Copper area of the thickest wire a contact takes [mm2]. Source: coupler_contacts (read)."""
-    return max(float(row["wire_to_mm2"]) for row in load("coupler_contacts").rows)
+    return max((float(row["wire_to_mm2"]) for row in load("coupler_contacts").rows), default=0.0)
 
 
 def most_a(part: Part) -> float:
     """What one way of a coupler may carry [A]: as surveyed, else what the largest contact does."""
-    return part.way_a or max(float(row["continuous_a"]) for row in load("coupler_contacts").rows)
+    contacts = (float(row["continuous_a"]) for row in load("coupler_contacts").rows)
+    return part.way_a or max(contacts, default=0.0)
 
 
 def why_whole(part: Part, spec: WireSpec, laid: Laid) -> str:

@@ -2,30 +2,26 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from hashlib import sha256
 
 from harness.catalogue import KINDS, ItemKind, Key, kind_of
 from harness.model.catalogue import Catalogue, OwnItem
 from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
+from harness.survey.itemvalues import READ, SEVERAL, Row
 from harness.survey.located import Entry, Mapping, Node, Sequence, Spot, Text
 from harness.survey.reader import letters
-from harness.survey.units import WrongQuantity, quantity, tidy
+from harness.survey.units import WrongQuantity, tidy
 from harness.survey.words import hint, listed
 from harness.survey.yamltext import compose
-from harness.tables import OWN, load
+from harness.tables import NO_WORD, OWN, OWN_WORD, load
 
 NOT_STOCKED = "not stocked"
 ALL = "all"
 EMPTY = ("the catalogue is empty", f"write a kind and its items, as {KINDS[0].name}: [{KINDS[0].example}]")
 SAME_MM = 0.03  # sizes this near are the same: 3/8 in stands in tables as 9.52 and as 9.53 mm
-LONGEST_NAME = 60
 RATIO_SLACK = 1.25  # of a tube's sizes against the ratio in its name
-INCH_MM = 25.4
-SHRINK = re.compile(r"(adhesive|thin) ([2-9](?:[.,]5)?):1")
-Row = dict[str, str]
 
 
 @dataclass(slots=True)
@@ -44,44 +40,6 @@ class _Reading:
 
     def table(self, kind: ItemKind) -> tuple[Row, ...]:
         return self.rows.get(kind.table) or load(kind.table).rows
-
-
-# ------------------------------------------------------------------------------------------------ values
-
-
-def _figure(value_mm: float) -> str:
-    return f"{round(value_mm, 3):g}"
-
-
-def _length(text: str, key: Key) -> Row:
-    value_mm = 1000 * quantity("item size", text)
-    found = {key.column: _figure(value_mm)}
-    return found | ({key.also: _figure(value_mm / INCH_MM)} if key.also else {})
-
-
-def _words(text: str, key: Key) -> Row:
-    said = tidy(text)
-    if not said:
-        raise WrongQuantity(f"{key.word} is empty", "write it after the colon, or leave the key out")
-    if len(said) > LONGEST_NAME:
-        raise WrongQuantity(f"{key.word} is longer than {LONGEST_NAME} letters", "shorten it")
-    return {key.column: said}
-
-
-def _shrink(text: str, key: Key) -> Row:
-    """Read "adhesive 6:1" or "thin 2:1" into the family the table calls so."""
-    found = SHRINK.fullmatch(tidy(text).lower())
-    if found is None:
-        raise WrongQuantity(
-            f"{tidy(text)!r} is not a kind of heat-shrink", "write adhesive 3:1, adhesive 4:1, thin 2:1"
-        )
-    ratio = found[2].replace(",", ".") + ":1"
-    lining = {"adhesive": ("dual wall adhesive", "adhesive-lined"), "thin": ("thin wall", "thin wall")}
-    family, said = lining[found[1]]
-    return {key.column: f"{family} {ratio}", "lining": said, "ratio": ratio}
-
-
-READ: dict[str, Callable[[str, Key], Row]] = {"length": _length, "text": _words, "shrink": _shrink}
 
 
 # ------------------------------------------------------------------------------------------------ items
@@ -117,14 +75,25 @@ def _value(
     if word not in keys:
         reading.say(entry.key.spot, f"an item of {kind.name!r} has no key {word!r}", hint(word, keys))
         return None
-    if not isinstance(entry.value, Text):
+    text = _text(entry.value, several=keys[word].reads == "studs")
+    if text is None:
         reading.say(entry.value.spot, f"{word!r} takes one value", f"write it as in {kind.example}")
         return None
     try:
-        return READ[keys[word].reads](entry.value.value, keys[word])
+        return READ[keys[word].reads](text, keys[word])
     except WrongQuantity as error:
         reading.say(entry.value.spot, error.what, error.fix)
         return None
+
+
+def _text(node: Node, *, several: bool) -> str | None:
+    """One value, or a list of them in one text where a list may stand; None for anything else."""
+    if isinstance(node, Text):
+        return node.value
+    if several and isinstance(node, Sequence) and node.items:
+        found = [item.value for item in node.items if isinstance(item, Text)]
+        return SEVERAL.join(found) if len(found) == len(node.items) else None
+    return None
 
 
 def _says(row: Row, kind: ItemKind) -> str:
@@ -134,7 +103,7 @@ def _says(row: Row, kind: ItemKind) -> str:
 
 def words_of(row: Row, kind: ItemKind) -> list[str]:
     """What a row says of an item, key by key; what is not known is left out."""
-    units = {"length": " mm", "current": " A"}
+    units = {"length": " mm", "current": " A", "gauge": " mm2"}
     return [
         f"{key.word} {row[key.column]}{units.get(key.reads, '')}" for key in kind.keys if row.get(key.column)
     ]
@@ -174,6 +143,9 @@ def _add(item: Mapping, kind: ItemKind, reading: _Reading) -> None:
     if not (_grows(row, kind, item.spot, reading) and _ratio_holds(row, item.spot, reading)):
         return
     source = f"your own catalogue {reading.file} line {item.spot.line}"
+    if kind.cell:
+        _add_word(row, kind, source, reading)
+        return
     row = dict.fromkeys(load(kind.table).rows[0], "") | row | dict(kind.fixed)
     row |= {"source": source, "certainty": OWN}
     _name(row, kind)
@@ -183,6 +155,8 @@ def _add(item: Mapping, kind: ItemKind, reading: _Reading) -> None:
 
 def _name(row: Row, kind: ItemKind) -> None:
     """Fill in what was left out and can be made from the rest."""
+    if row.get("unit") == "m" and not row["name"]:
+        row["name"] = f"length of {row['amount']} m"
     for key in kind.keys:
         if key.default and not row[key.column]:
             row[key.column] = key.default.format(**row)
@@ -196,11 +170,52 @@ def _shelve(row: Row, kind: ItemKind, reading: _Reading) -> None:
     sizes = {key.column: row[key.column] for key in kind.keys if key.needed}
     kept = [each for each in reading.table(kind) if not _alike(each, sizes)]
     new = [row | {"series": series} for series in kind.series] or [row]
-    rows = [*new, *kept] if kind.first else [*kept, *new]
+    ahead = kind.first and row.get("item_has") != ""  # of packs only those for one sort of thing
+    rows = [*new, *kept] if ahead else [*kept, *new]
     if kind.sort:
         order = {series: at for at, series in enumerate(kind.series)}
         rows.sort(key=lambda each: (order.get(each.get("series", ""), 0), float(each[kind.sort])))
     reading.rows[kind.table] = tuple(rows)
+    if kind.beside:
+        twin = {column: row.get(column, "") for column in load(kind.beside).rows[0]}
+        kept = list(reading.rows.get(kind.beside) or load(kind.beside).rows)
+        others = [each for each in kept if not _same(each[kind.sort], row[kind.sort])]
+        reading.rows[kind.beside] = (*others, twin)
+
+
+def _with_word(row: Row, cell: str, word: str, source: str) -> Row:
+    words = [one for one in row[cell].split() if one != word]
+    return row | {cell: " ".join([*words, word]), OWN_WORD + word: source}
+
+
+def _without_word(row: Row, cell: str, word: str) -> Row:
+    return row | {cell: " ".join(one for one in row[cell].split() if one != word), NO_WORD + word: word}
+
+
+def _add_word(row: Row, kind: ItemKind, source: str, reading: _Reading) -> None:
+    """Add a word to the list in a cell of the row that has the same other keys, and say whose it is."""
+    word = row[kind.cell]
+    rest = {column: value for column, value in row.items() if column != kind.cell}
+    reading.rows[kind.table] = tuple(
+        _with_word(each, kind.cell, word, source) if _alike(each, rest) else each
+        for each in reading.table(kind)
+    )
+    reading.own.append(OwnItem(kind.name, _says(row, kind), kind.group, "", source))
+
+
+def _take_word(item: Mapping, row: Row, kind: ItemKind, reading: _Reading) -> None:
+    """Take a word out of the list in a cell, in every row that has the other keys."""
+    word = row.get(kind.cell, "")
+    rest = {column: value for column, value in row.items() if column != kind.cell}
+    found = [each for each in reading.table(kind) if _alike(each, rest) and word in each[kind.cell].split()]
+    if not word or not found:
+        what = f"the catalogue has no {kind.name} with {_says(row, kind)}"
+        reading.say(item.spot, what, f"leave it out, or write it as in {kind.example}")
+        return
+    reading.rows[kind.table] = tuple(
+        _without_word(each, kind.cell, word) if each in found else each for each in reading.table(kind)
+    )
+    reading.gone.append(f"{kind.name}: {_says(row, kind)}")
 
 
 def _alike(row: Row, sizes: Row) -> bool:
@@ -220,6 +235,9 @@ def _same(one: str, other: str) -> bool:
 
 def _take(kind: ItemKind, node: Node, reading: _Reading) -> None:
     if isinstance(node, Text) and tidy(node.value).lower() == ALL:
+        if kind.cell:
+            reading.say(node.spot, f"{kind.name!r} cannot all be left out", f"name them, as {kind.example}")
+            return
         reading.rows[kind.table] = tuple(row for row in reading.table(kind) if row.get("certainty") == OWN)
         reading.gone.append(f"all {kind.name} but your own")
         return
@@ -228,8 +246,12 @@ def _take(kind: ItemKind, node: Node, reading: _Reading) -> None:
         columns = set(load(kind.table).rows[0])
         wanted = {column: value for column, value in sizes.items() if column in columns}
         for key in kind.keys:
-            wanted.pop(key.also, None)
+            if key.also != "wire_awg_nearest":
+                wanted.pop(key.also, None)
         if not sound or not wanted:
+            continue
+        if kind.cell:
+            _take_word(item, sizes, kind, reading)
             continue
         left = tuple(row for row in reading.table(kind) if not _matches(row, wanted))
         if len(left) == len(reading.table(kind)):
@@ -239,16 +261,22 @@ def _take(kind: ItemKind, node: Node, reading: _Reading) -> None:
 
 
 def _matches(row: Row, wanted: Row) -> bool:
-    """As ``_alike``; a family of tube is meant by its beginning, whichever sheet it is from."""
-    family = wanted.get("family", "")
-    rest = {column: value for column, value in wanted.items() if column != "family"}
+    """As ``_alike``; a family of tube is meant by its beginning, whichever sheet it is from.
+
+    A lug is meant by its wire in either system: 2 AWG is 33.6 mm2, and the lug for it is marked 35.
+    """
+    family, awg = wanted.get("family", ""), wanted.get("wire_awg_nearest")
+    apart = {"family", "wire_awg_nearest"}
+    if awg is not None and awg in row["wire_awg_nearest"].split(" / "):
+        apart.add("wire_mm2")
+    rest = {column: value for column, value in wanted.items() if column not in apart}
     return row.get("family", "").startswith(family) and _alike(row, rest)
 
 
 def _none_such(item: Mapping, kind: ItemKind, wanted: Row, reading: _Reading) -> None:
     key = next(key for key in kind.keys if key.column in wanted)
     known = dict.fromkeys(row[key.column] for row in reading.table(kind))
-    unit = " mm" if key.reads == "length" else ""
+    unit = {"length": " mm", "gauge": " mm2"}.get(key.reads, "")
     reading.say(
         item.spot,
         f"the catalogue has no {kind.name} with {_says(wanted, kind)}",

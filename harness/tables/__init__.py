@@ -24,6 +24,8 @@ R = TypeVar("R")
 Rows = tuple[dict[str, str], ...]
 
 OWN = "as stated there"  # certainty of a row out of a user's own catalogue
+OWN_WORD = "own "  # column of a row that says where one word of its list comes from: "own M12"
+NO_WORD = "no "  # column of a row that says that a word of its list is not to be had: "no M12"
 CERTAINTIES = ("read", "read-from-secondary", "calculated", "common practice", "memory", "memory-weak")
 
 

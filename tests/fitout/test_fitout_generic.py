@@ -18,8 +18,9 @@ SIZE = re.compile(r"[A-Z]{1,2}(?=\d)")  # M8, NW17, AN931, F3
 
 # A new word here must be one that every counter uses for the thing, whoever made it.
 TRADE_WORDS = """
+cut ft fuses grommets labels splices terminals ties clamps covering relays holders
 a adhesive all awg black blade blue bolt braided bundle cable clamp class contact copper corrugated
-dual each expandable family female for grommet groove heat hole in inch inside insulated label large
+dual each expandable family female for ft grommet groove heat hole in inch inside insulated label large
 lined loom lug metric mm nylon of or outside pack pin plate plug polyethylene push red ring roll
 rubber sealed sheet shrink size sleeve small socket split stainless steel stick stud tab terminal
 thin tie to tube wall white wire yellow x

@@ -6,10 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from harness.catalogue import KINDS
 from harness.fitout import shrink
+from harness.fitout.barrels import barrel_for
 from harness.fitout.covering import covering
 from harness.fitout.grommets import grommet
 from harness.fitout.support import clamp_text, tie_text
+from harness.model.design import WireEnd
 from harness.pipeline import design
 from harness.survey import read, read_catalogue
 from harness.tables import extended, load, remembered
@@ -109,3 +112,103 @@ def test_what_is_remembered_is_remembered_for_one_catalogue_alone() -> None:
         assert widest() == 200.0
     assert widest() == usual
     assert len(asked) == 2
+
+
+# ------------------------------------------------------------------------------------------- terminals
+
+
+def test_an_own_lug_goes_between_two_published_ones() -> None:
+    """1 AWG is 42.4 mm2 (ASTM B258); of the published lugs it takes that for 50 mm2, 14.5 mm outside."""
+    asked = {"size": "1 AWG", "area_mm2": 42.4}
+    usual = barrel_for(**asked)
+    assert usual is not None
+    assert usual.outside_mm == 14.5
+    text = "lugs: [{wire: 1 AWG, studs: [M8, 3/8], barrel outside: 13.5 mm, barrel length: 24 mm}]"
+    with own(text):
+        barrel = barrel_for(**asked)
+        assert barrel is not None
+        assert (barrel.outside_mm, barrel.length_mm, barrel.studs) == (13.5, 24.0, ("M8", "3/8"))
+        assert "your own catalogue own.yaml line 1" in barrel.tables
+        thinner = barrel_for(size="2 AWG", area_mm2=33.6)
+        assert thinner is not None
+        assert thinner.outside_mm == 12.5
+    with own("not stocked: {lugs: [{wire: 1/0 AWG}]}"):
+        larger = barrel_for(**asked)
+        assert larger is not None
+        assert larger.outside_mm == 16.5
+
+
+def test_the_lug_for_a_gauge_is_meant_by_its_gauge() -> None:
+    """2 AWG is 33.6 mm2 and its lug is marked 35 mm2."""
+    with own("not stocked: {lugs: [{wire: 2 AWG}]}"):
+        assert [row["wire_mm2"] for row in load("battery_lugs").rows][2:4] == ["25", "50"]
+
+
+BENCH = """\
+machine: {name: Bench, voltage: 12 V, chassis post: negative}
+zones: {shed: {ambient: 20 °C}}
+runs: [{from: box, to: wall, length: 1 m, zone: shed}]
+parts:
+  battery: {is: battery, at: box, capacity: 60 Ah}
+  F1: {is: fuse, at: box}
+  block: {is: bus stud, at: wall, stud: 5/8}
+  lamp: {is: lamp, at: wall, power: 5 W}
+  ground: {is: ground point, at: box, on: frame}
+circuits:
+  Lamp:
+    paths:
+      - battery + > F1 > block > lamp > frame
+      - frame > battery -
+"""
+
+
+def on_the_stud(survey: str, catalogue: str) -> list[WireEnd]:
+    """What is crimped on the wires that land on the stud."""
+    made = design(read("bench.yaml", text=survey, catalogue=read_catalogue(catalogue, "own.yaml")))
+    return [
+        end
+        for wire in made.wires
+        for point, end in ((wire.from_, wire.from_end), (wire.to, wire.to_end))
+        if point.part == "block"
+    ]
+
+
+def test_a_ring_for_a_stud_that_only_the_own_catalogue_has() -> None:
+    """Rings are stocked to 1/2 in (terminal_insulated_ranges); this counter has blue ones for 5/8 in too. One
+    of the two wires takes a blue ring (16 AWG), the other a red one (20 AWG)."""
+    assert [
+        end.terminal for end in on_the_stud(BENCH, "ties: [{length: 9 cm, width: 3 mm, bundle: 2 cm}]")
+    ] == ["", ""]
+    blue, red = on_the_stud(BENCH, "ring terminals: [{colour: blue, stud: 5/8}]")
+    assert blue.terminal.startswith("ring terminal")
+    assert "16-14 AWG, 5/8 stud" in blue.terminal
+    assert "your own catalogue own.yaml line 1" in blue.source
+    assert (red.terminal, "your own catalogue" in red.source) == ("", False)
+
+
+def test_no_ring_for_a_stud_it_is_not_stocked_for() -> None:
+    bench = BENCH.replace("5/8", "M6")
+    blue, red = on_the_stud(bench, "not stocked: {ring terminals: [{colour: blue, stud: M6}]}")
+    assert blue.terminal == ""
+    assert "stocked for stud M6" in blue.notes
+    assert "M6 stud" in red.terminal
+    assert "your own catalogue" not in red.source
+
+
+def test_packs_of_ones_own() -> None:
+    text = "packs: [{of: ties, amount: 25}]\nnot stocked: {packs: [{of: ties, amount: 100}]}"
+    made = design(read(SAMPLES / "pump.yaml", catalogue=read_catalogue(text, "own.yaml")))
+    bought = {str(line) for line in made.buying if "tie" in str(line)}
+    assert any("pack of 25" in line for line in bought)
+    assert not any("pack of 100" in line for line in bought)
+
+
+@pytest.mark.parametrize("name", ["pump", "roller"])
+def test_a_counter_that_has_nothing_at_all_breaks_nothing(name: str) -> None:
+    """What cannot be bought is left out and found fault with; nothing raises."""
+    every = [kind.name for kind in KINDS if not kind.cell]
+    text = "not stocked: {" + ", ".join(f"{kind}: all" for kind in every) + "}"
+    made = design(read(SAMPLES / f"{name}.yaml", catalogue=read_catalogue(text, "own.yaml")))
+    groups = {line.group for line in made.materials}
+    assert not groups & {"grommets", "ties", "clamps", "heat-shrink"}
+    assert any(finding.severity != "advice" for finding in made.findings)
