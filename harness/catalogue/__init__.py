@@ -177,6 +177,18 @@ KINDS: tuple[ItemKind, ...] = (
         first=True,
     ),
     ItemKind(
+        name="ferrules",
+        what="insulated wire ferrules for clamp screws, by the wire and the length of the barrel",
+        table="ferrules",
+        keys=(
+            Key("wire", "wire_mm2", "gauge", also="wire_awg"),
+            Key("barrel length", "barrel_length_mm"),
+        ),
+        example="{wire: 2.5 mm2, barrel length: 12 mm}",
+        group="terminals",
+        first=True,
+    ),
+    ItemKind(
         name="coupler contacts",
         what="pins and sockets of a sealed coupler, by the wire they take and the amperes they carry",
         table="coupler_contacts",

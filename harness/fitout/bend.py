@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
 
 from harness.model.bundles import Bend
 from harness.model.design import Wire
-from harness.tables import Source, load
+from harness.tables import Source, load, remembered
 
 GENERAL = "bend radius, wire or cable"
 AT_STRIP = "bend radius at terminal strips where well supported"
 
 
-@cache
+@remembered
 def _rule(rule: str) -> tuple[float, Source]:
     """Times the outside diameter, "10 x outside diameter", and where it is written."""
     table = load("support_rules")

@@ -9,6 +9,7 @@ from harness.fitout import shrink
 from harness.fitout.barrels import SMALL_MM2, Barrel, barrel_for, barrel_for_several, gauge
 from harness.fitout.choice import Choice, Landing, none
 from harness.fitout.contacts import contact_size, contact_source
+from harness.fitout.ferrules import CLAMP, ferrule
 from harness.fitout.splices import BUTT_MM, BUTT_STRIP_MM, side_mm
 from harness.fitout.splices import strip_mm as splice_strip_mm
 from harness.model.design import Wire
@@ -114,7 +115,24 @@ def _stud(landing: Landing) -> Choice:
     return _ring(landing, landing.terminal.size if landing.terminal else "")
 
 
+def _under_clamp(landing: Landing) -> Choice:
+    """A ferrule keeps the strands together under a clamp screw; two wires share one."""
+    found = ferrule(landing.new)
+    if found is None:
+        sizes = " and ".join(wire.size for wire in landing.new)
+        return none(f"no ferrule in the table takes {sizes}", tables=("ferrules",))
+    if not landing.first:
+        first = f"wire {landing.new[0].number}"
+        return Choice(
+            strip_mm=found.strip_mm, notes=(f"goes into the ferrule of {first}",),
+            joins=f"ferrule of {first}", tables=found.tables,
+        )  # fmt: skip
+    return Choice(terminal=found.text, strip_mm=found.strip_mm, tables=found.tables)
+
+
 def _screw(landing: Landing) -> Choice:
+    if landing.terminal is not None and landing.terminal.size == CLAMP:
+        return _under_clamp(landing)
     return _ring(
         landing, landing.terminal.size if landing.terminal else "",
         "a fork will do only where the screw is captive",

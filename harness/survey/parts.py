@@ -255,9 +255,14 @@ def _stud_words(name: str, size: str) -> str:
     return f"stud {size} at {name} (usual)"
 
 
+SCREW_CLAMP = "screw clamp"  # a screw that presses on the wire itself, as in a trailer socket
+
+
 def _fitting(key: str, text: str, ledger: Ledger) -> KindTerminal | None:
     """Read "stud M8" or "blade 6.3", complaining of what cannot be fitted."""
     word, _, size = text.partition(" ")
+    if text == SCREW_CLAMP:
+        return terminal(key, SCREW_CLAMP)
     try:
         if word in ("stud", "screw"):
             return terminal(key, f"{word} {stud_size(size)}")

@@ -78,4 +78,4 @@ def test_a_file_that_is_not_there_is_exit_code_3(tmp_path: Path) -> None:
 
 def test_check_says_how_many_own_items_there_are() -> None:
     output = run("check", str(SAMPLES / "pump.yaml"), "--catalogue", str(OWN)).output
-    assert "catalogue.yaml: 14 items of your own, 6 not stocked." in output
+    assert "catalogue.yaml: 15 items of your own, 6 not stocked." in output

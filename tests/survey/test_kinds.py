@@ -45,7 +45,8 @@ def test_terminals_and_links_of_a_kind_fit_together(name: str) -> None:
         assert link.form is None or link.form in FORMS
         assert link.source
     for each in kind.terminals:
-        sizes = {"stud": STUD_SIZES, "screw": STUD_SIZES, "blade": BLADE_WIDTHS}.get(each.fitting, ("",))
+        screws = (*STUD_SIZES, "clamp")
+        sizes = {"stud": STUD_SIZES, "screw": screws, "blade": BLADE_WIDTHS}.get(each.fitting, ("",))
         assert each.size in sizes
 
 

@@ -40,6 +40,11 @@ TIES = "trade catalogues of cable ties (memory)"
 STUDS = "ISO 273 fine series and UNC major diameters (memory)"
 BRAID = "catalogues of expandable braid, inches (memory)"
 
+FERRULE = "a maker's sheet of insulated wire ferrules p. 3 (read)"
+UL = {"scheme": "UL486A_commercial"}
+UL_PULL = "UL 486A, pull-out in pounds, in a terminal maker's specification (read)"
+IEC_PULL = "IEC 60352-2:2006 table 1 (memory)"
+
 CELLS: list[tuple[str, Where, str, str, str]] = [
     ("ring_terminal_dims", {"wire_awg": "22-18", "stud": "#10"}, "barrel_id_in", "0.07", RING),
     ("ring_terminal_dims", {"wire_awg": "16-14", "stud": "1/4"}, "L_overall_in", "0.93", RING),
@@ -147,6 +152,34 @@ CELLS: list[tuple[str, Where, str, str, str]] = [
      "NASA-STD-8739.4 ch. 6 10.1 b(2) (read)"),
     ("crimp_prep_rules", {"applies_to": "insulated yellow 12-10 ring/butt (9/32 to 5/16 in)"}, "value", "7.9",
      "5/16 in, terminal makers' practice (memory)"),
+    ("ferrules", {"wire_mm2": "0.5"}, "barrel_inside_mm", "1.0", FERRULE),
+    ("ferrules", {"wire_mm2": "1.5"}, "barrel_length_mm", "8", FERRULE),
+    ("ferrules", {"wire_mm2": "2.5"}, "wire_awg", "14", FERRULE),
+    ("ferrules", {"wire_mm2": "2.5"}, "overall_mm", "17.4", FERRULE),
+    ("ferrules", {"wire_mm2": "10"}, "barrel_outside_mm", "4.9", FERRULE),
+    ("ferrules", {"wire_mm2": "35"}, "barrel_length_mm", "16", FERRULE),
+    ("crimp_pull_force_awg", {**UL, "wire_awg": "22"}, "min_pull_lbf", "8", UL_PULL),
+    ("crimp_pull_force_awg", {**UL, "wire_awg": "18"}, "min_pull_lbf", "20", UL_PULL),
+    ("crimp_pull_force_awg", {**UL, "wire_awg": "16"}, "min_pull_lbf", "30", UL_PULL),
+    ("crimp_pull_force_awg", {**UL, "wire_awg": "14"}, "min_pull_lbf", "50", UL_PULL),
+    ("crimp_pull_force_awg", {**UL, "wire_awg": "12"}, "min_pull_lbf", "70", UL_PULL),
+    ("crimp_pull_force_awg", {**UL, "wire_awg": "10"}, "min_pull_lbf", "80", UL_PULL),
+    ("crimp_pull_force_awg", {**UL, "wire_awg": "2/0"}, "min_pull_lbf", "300", UL_PULL),
+    ("crimp_pull_force_mm2", {"wire_mm2": "0.5"}, "min_pull_N", "60", IEC_PULL),
+    ("crimp_pull_force_mm2", {"wire_mm2": "1.0"}, "min_pull_N", "108", IEC_PULL),
+    ("crimp_pull_force_mm2", {"wire_mm2": "1.5"}, "min_pull_N", "150", IEC_PULL),
+    ("crimp_pull_force_mm2", {"wire_mm2": "2.5"}, "min_pull_N", "230", IEC_PULL),
+    ("crimp_pull_force_mm2", {"wire_mm2": "4"}, "min_pull_N", "310", IEC_PULL),
+    ("crimp_pull_force_mm2", {"wire_mm2": "6"}, "min_pull_N", "360", IEC_PULL),
+    ("support_rules", {"rule": "largest spacing of supports"}, "figure_in", "24",
+     "AC 43.13-1B 11-96 a (read)"),
+    ("support_rules", {"rule": "largest spacing of supports"}, "figure_mm", "610", "24 in"),
+    ("support_rules", {"rule": "ties needed when supports are more than"}, "figure_in", "12 apart",
+     "AC 43.13-1B 11-158 b (read)"),
+    ("support_rules", {"rule": "bend radius, wire or cable"}, "figure_in", "10 x outside diameter",
+     "US Army TM 1-1500-204-23-4 item (27) (read)"),
+    ("support_rules", {"rule": "largest spacing of supports (boats)"}, "figure_in", "18",
+     "ABYC E-11 (memory)"),
     ("marking_rules", {"rule": "first mark from the end (figure)"}, "figure_in", "3",
      "AC 43.13-1B figure 11-23 (read)"),
     ("marking_rules", {"rule": "first mark from the end (figure)"}, "figure_mm", "76", "3 in"),
