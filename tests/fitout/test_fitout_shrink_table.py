@@ -104,7 +104,8 @@ def test_none_where_no_kind_grips_and_passes(wire_mm: float, barrel_mm: float) -
 def test_cut_length_with_what_is_lost_in_length(
     barrel_mm: float, adhesive: bool, terminal_mm: float, splice_mm: float
 ) -> None:
-    """5 to 15 % of the cut length (a seller's guide), 5 % for 23053/5 thin wall; 6 mm of wire behind a terminal
-    (US Army TM 5-3805-291-23-1), 10 mm on each side of a splice; up to the next 5 mm, 25 mm at least."""
+    """5 to 15 % of the cut length (a seller's guide), 5 % for 23053/5 thin wall; 6 mm of wire behind a
+    terminal (US Army TM 5-3805-291-23-1), 10 mm on each side of a splice; up to the
+    next 5 mm, 25 mm at least."""
     assert shrink.on_terminal_mm(barrel_mm=barrel_mm, adhesive=adhesive) == terminal_mm
     assert shrink.on_splice_mm(barrel_mm=barrel_mm, adhesive=adhesive) == splice_mm
