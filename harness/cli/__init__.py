@@ -81,11 +81,13 @@ def build(
     from harness.cli.build import build_files, default_out, designed_of
     from harness.cli.read import offcuts_of
     from harness.cli.say import built_json, print_built
+    from harness.tables import extended
 
     if str(survey) == str(offcuts) == "-":
         raise click.UsageError("only one of survey and offcuts can come from standard input")
     machine = _machine(survey, rules, as_json, catalogue)
-    shelf = offcuts_of(offcuts, as_json=as_json) if offcuts is not None else ()
+    with extended(machine.catalogue.rows):
+        shelf = offcuts_of(offcuts, as_json=as_json) if offcuts is not None else ()
     design = designed_of(machine, wanted_of(**picking, as_json=as_json), shelf, quiet=as_json)[1]
     folder = out or default_out(survey)
     written = build_files(design, folder, quiet=as_json)
@@ -105,15 +107,16 @@ def build(
     help="Folder for the book [exports/NAME].",
 )
 @RULES
+@CATALOGUE
 @size_options
-def book(survey: Path, out: Path | None, rules: str | None, **picking: Any) -> None:
+def book(survey: Path, out: Path | None, rules: str | None, catalogue: Path | None, **picking: Any) -> None:
     """Write the shop book of SURVEY: one page with everything, to be ticked off at the bench.
 
     It opens in any browser, on a phone too, and needs no network.
     """
     from harness.cli.build import book_files, default_out
 
-    design = _design(_machine(survey, rules, False), picking, quiet=False)
+    design = _design(_machine(survey, rules, False, catalogue), picking, quiet=False)
     for path in book_files(design, out or default_out(survey), quiet=False):
         click.echo(f"wrote {path}")
     raise SystemExit(_code(design))

@@ -57,7 +57,13 @@ def checked_text(machine: Machine) -> str:
 
 def checked_json(machine: Machine) -> str:
     """The same for a program."""
-    return _dump({"problems": [], "machine": machine.name, **_counts(machine), "assumed": _assumed(machine)})
+    own = machine.catalogue
+    items = [{"kind": item.kind, "item": item.words, "source": item.source} for item in own.own]
+    stocked = (
+        {"catalogue": {"file": own.file, "own": items, "not_stocked": list(own.gone)}} if own.file else {}
+    )
+    assumed = _assumed(machine)
+    return _dump({"problems": [], "machine": machine.name, **_counts(machine), "assumed": assumed, **stocked})
 
 
 def print_built(design: Design, written: list[Path]) -> None:

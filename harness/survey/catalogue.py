@@ -166,21 +166,29 @@ def _name(row: Row, kind: ItemKind) -> None:
 
 
 def _shelve(row: Row, kind: ItemKind, reading: _Reading) -> None:
-    """Put a row into its table, in its order, in place of a published one of the same sizes."""
+    """Put a row into its table, in place of a published one of the same sizes."""
     sizes = {key.column: row[key.column] for key in kind.keys if key.needed}
-    kept = [each for each in reading.table(kind) if not _alike(each, sizes)]
+    kept = [each for each in reading.table(kind) if each.get("certainty") == OWN or not _alike(each, sizes)]
     new = [row | {"series": series} for series in kind.series] or [row]
     ahead = kind.first and row.get("item_has") != ""  # of packs only those for one sort of thing
-    rows = [*new, *kept] if ahead else [*kept, *new]
-    if kind.sort:
-        order = {series: at for at, series in enumerate(kind.series)}
-        rows.sort(key=lambda each: (order.get(each.get("series", ""), 0), float(each[kind.sort])))
-    reading.rows[kind.table] = tuple(rows)
+    reading.rows[kind.table] = (*new, *kept) if ahead else (*kept, *new)
     if kind.beside:
         twin = {column: row.get(column, "") for column in load(kind.beside).rows[0]}
         kept = list(reading.rows.get(kind.beside) or load(kind.beside).rows)
         others = [each for each in kept if not _same(each[kind.sort], row[kind.sort])]
         reading.rows[kind.beside] = (*others, twin)
+
+
+def _sort(kind: ItemKind, reading: _Reading) -> None:
+    """Put the rows of a table that is read from the smallest up into their order again."""
+    if kind.sort and kind.table in reading.rows:
+        order = {series: at for at, series in enumerate(kind.series)}
+        reading.rows[kind.table] = tuple(
+            sorted(
+                reading.rows[kind.table],
+                key=lambda each: (order.get(each.get("series", ""), 0), float(each[kind.sort])),
+            )
+        )
 
 
 def _with_word(row: Row, cell: str, word: str, source: str) -> Row:
@@ -334,6 +342,7 @@ def read_catalogue(content: str | bytes, file: str) -> Catalogue:
         else:
             for item in _entries(node, reading, kind):
                 _add(item, kind, reading)
+            _sort(kind, reading)
     if reading.problems:
         raise SurveyWrong(reading.problems)
     digest = sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:12]

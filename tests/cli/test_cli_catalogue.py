@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 from click.testing import CliRunner, Result
+from openpyxl import load_workbook
 
 from harness.catalogue import KINDS
 from harness.cli import main
@@ -79,3 +80,36 @@ def test_a_file_that_is_not_there_is_exit_code_3(tmp_path: Path) -> None:
 def test_check_says_how_many_own_items_there_are() -> None:
     output = run("check", str(SAMPLES / "pump.yaml"), "--catalogue", str(OWN)).output
     assert "catalogue.yaml: 15 items of your own, 6 not stocked." in output
+    told = json.loads(run("check", str(SAMPLES / "pump.yaml"), "--catalogue", str(OWN), "--json").output)
+    assert len(told["catalogue"]["own"]) == 15
+    assert "ties: width 3.6 mm" in told["catalogue"]["not_stocked"]
+
+
+def test_names_of_own_items_are_only_text_in_every_output(tmp_path: Path) -> None:
+    """What somebody calls his tube goes into drawings, workbook and data as it stands, and does nothing."""
+    name = "=HYPERLINK(\"http://x\")<script>alert('1')</script>&"
+    own = tmp_path / "own.yaml"
+    own.write_text(
+        "not stocked: {split tube: all}\nsplit tube:\n"
+        f"  - {{inside: 60 mm, outside: 70 mm, name: {json.dumps(name)}}}\n",
+        encoding="utf-8",
+    )
+    out = tmp_path / "out"
+    result = run("build", str(SAMPLES / "pump.yaml"), "--catalogue", str(own), "--out", str(out))
+    assert result.exit_code in (0, 1), result.output
+    assert name in json.loads((out / "design.json").read_text(encoding="utf-8"))["runs"][0]["covering"]
+    assert "<script" not in (out / "loom.svg").read_text(encoding="utf-8")
+    book = load_workbook(out / "harness.xlsx")
+    cells = [cell for sheet in book for row in sheet.iter_rows() for cell in row]
+    assert not [cell for cell in cells if cell.data_type == "f" and "HYPERLINK" in str(cell.value)]
+
+
+def test_an_offcut_of_an_own_tube_is_known(tmp_path: Path) -> None:
+    own = tmp_path / "own.yaml"
+    own.write_text("split tube: [{inside: 60 mm, outside: 70 mm, name: NW60}]\n", encoding="utf-8")
+    item = "split corrugated tube, NW60 (60 mm inside), polyethylene or nylon"
+    shelf = tmp_path / "shelf.csv"
+    shelf.write_text(f'item,length\n"{item}",2 m\n', encoding="utf-8")
+    words = ["build", str(SAMPLES / "pump.yaml"), "--offcuts", str(shelf), "--out", str(tmp_path / "out")]
+    assert run(*words).exit_code == 2
+    assert run(*words, "--catalogue", str(own)).exit_code in (0, 1)

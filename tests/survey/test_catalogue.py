@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from harness.catalogue import KINDS
 from harness.model.catalogue import Catalogue
@@ -207,3 +209,50 @@ def test_a_catalogue_given_goes_before_the_one_named() -> None:
     given = read_catalogue("grommets: [{hole: 27 mm, inside: 19 mm}]", "given.yaml")
     assert read("trolley.yaml", text=NAMED, catalogue=given).catalogue is given
     assert read("trolley.yaml", text=TROLLEY).catalogue == Catalogue()
+
+
+# -------------------------------------------------------------------------------------------- hostile
+
+PIECES = st.sampled_from(
+    [
+        *(kind.name for kind in KINDS), *(key.word for kind in KINDS for key in kind.keys), "not stocked",
+        "all",
+        ": ", "- ", "\n", "\n  ", "{", "}", "[", "]", ", ", "27 mm", "-1 in", "0 mm", "1e9 m", "adhesive 6:1",
+        "thin 2:1", "14 AWG", "9/0 AWG", "M8", "*a", "&a ", "<<", "!!python/object:os.system ",
+        "'", '"', "#", "\t",
+        "=1+1", "<b>", "\u202e", "red", "ties", "١٢", "NaN mm", "1/0 in", "null", "~",
+    ]
+)  # fmt: skip
+
+
+@given(st.lists(PIECES, max_size=30).map("".join))
+@settings(max_examples=150, deadline=None)
+def test_any_text_is_read_or_refused_with_its_places(text: str) -> None:
+    try:
+        found = read_catalogue(text, "own.yaml")
+    except SurveyWrong as wrong:
+        assert wrong.problems
+        assert all(one.where.file == "own.yaml" and one.what and one.fix for one in wrong.problems)
+    else:
+        assert isinstance(found, Catalogue)
+
+
+@given(st.binary(max_size=60))
+@settings(max_examples=100, deadline=None)
+def test_any_bytes_are_read_or_refused(data: bytes) -> None:
+    try:
+        read_catalogue(data, "own.yaml")
+    except SurveyWrong as wrong:
+        assert wrong.problems
+
+
+def test_a_thousand_mistakes_are_left_after_two_hundred() -> None:
+    text = "grommets:\n" + "  - {hole: 27 A, inside: 19}\n" * 1000
+    assert len(mistakes(text)) <= 202
+
+
+def test_a_catalogue_of_a_thousand_items_is_read_in_a_moment() -> None:
+    text = "ties:\n" + "".join(
+        f"  - {{length: {100 + at} mm, width: 4.8 mm, bundle: {20 + at / 10:g} mm}}\n" for at in range(1000)
+    )
+    assert len(read_catalogue(text, "own.yaml").own) == 1000
