@@ -111,6 +111,9 @@ def _named_catalogue(name: str, folder: Path | None, ledger: Ledger) -> Catalogu
             spot, f"{name!r} leads out of the survey's folder", "put the file itself beside the survey"
         )
         return None
+    if path.exists() and not path.is_file():  # a pipe would never end
+        ledger.say(spot, f"{name!r} is no file", "name the file itself, such as my-items.yaml")
+        return None
     try:
         return read_catalogue(_bytes_of(str(path)), name)
     except SurveyWrong as wrong:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -185,6 +186,17 @@ def test_a_link_out_of_the_folder_is_not_followed(tmp_path: Path) -> None:
     with pytest.raises(SurveyWrong) as caught:
         read(survey)
     assert "leads out of the survey's folder" in caught.value.problems[0].what
+
+
+def test_a_pipe_or_folder_of_that_name_is_not_read(tmp_path: Path) -> None:
+    for make in (os.mkfifo, os.mkdir):
+        survey = beside(tmp_path, name="other.yaml")
+        odd = tmp_path / "my-items.yaml"
+        make(odd)
+        with pytest.raises(SurveyWrong) as caught:
+            read(survey)
+        assert "is no file" in caught.value.problems[0].what
+        odd.rmdir() if odd.is_dir() else odd.unlink()
 
 
 @pytest.mark.parametrize(
