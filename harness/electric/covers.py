@@ -5,13 +5,12 @@ Fit-out chooses the same covering when all wires are sized, by the same tables; 
 
 from __future__ import annotations
 
-from functools import cache
 from math import exp, floor, log
 
 from harness.electric.heat import Sleeve, figure
 from harness.model.machine import Machine, Run
 from harness.model.stages import Routed
-from harness.tables import load
+from harness.tables import load, remembered
 
 ROOM = 1.25  # inside diameter of a tube over the bundle, upper figure of loom_fill_rules
 BRAID_ADDS_MM = 1.5  # on the diameter (common practice)
@@ -36,7 +35,7 @@ def thinner_mm(across_mm: float) -> float:
     return exp(STEP * floor(log(across_mm) / STEP + 1e-9))
 
 
-@cache
+@remembered
 def sleeve(form: str, across_mm: float, sizes: str) -> Sleeve | None:
     """The layer round a bundle of a diameter; None when bare.
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from functools import cache
+from collections.abc import Iterable, Mapping
 
 from harness.electric.ruleset import area_of
 from harness.model.design import Point
 from harness.model.machine import Machine
 from harness.model.stages import RoutedWire
-from harness.tables import load
+from harness.tables import OWN_WORD, load, remembered
 
 NO_LIMIT_MM2 = float("inf")
 
@@ -27,28 +27,41 @@ def _stud_dia_mm(size: str) -> float | None:
     return next((float(row["stud_dia_mm"]) for row in rows if row["stud_size"].upper() == wanted), None)
 
 
-@cache
+def _diameters_mm(words: Iterable[str]) -> list[float]:
+    """Diameters of studs, of metric ones by their name."""
+    found = [float(word[1:]) if word.startswith("M") else _stud_dia_mm(word) for word in words]
+    return [each for each in found if each is not None]
+
+
+def _ring_studs(row: Mapping[str, str]) -> list[str]:
+    """The metric studs a ring is stocked for, and those of the user's own catalogue."""
+    own = [key.removeprefix(OWN_WORD) for key in row if key.startswith(OWN_WORD)]
+    return [word for word in row["studs_usually_stocked"].split() if word.startswith("M") or word in own]
+
+
+@remembered
 def _lug_spans(sizes: str) -> tuple[tuple[float, float, float], ...]:
     """Area [mm2], smallest and largest stud [mm] of every ring and lug that is usually stocked."""
     awg = sizes == "AWG"
     rings = [
         (
             f"{row['wire_awg_to' if awg else 'wire_mm2_to']} {sizes}",
-            row["studs_usually_stocked"].split("/ M")[-1],
+            _ring_studs(row),
         )
         for row in load("terminal_insulated_ranges").rows
     ]
     lugs = [
         (
             f"{row['wire_awg_nearest'].split(' ')[0] if awg else row['wire_mm2']} {sizes}",
-            row["stud_choice_metric"],
+            row["stud_choice_metric"].split(),
         )
         for row in load("battery_lugs").rows
     ]
     found = []
     for label, studs in (*rings, *lugs):
-        threads = [float(thread.lstrip("M")) for thread in studs.split()]
-        found.append((area_of(label), min(threads), max(threads)))
+        across_mm = _diameters_mm(studs)
+        if across_mm:
+            found.append((area_of(label), min(across_mm), max(across_mm)))
     return tuple(found)
 
 
@@ -67,7 +80,8 @@ def _takes_mm2(machine: Machine, point: Point) -> float:
     if point.kind == "splice":
         return NO_LIMIT_MM2
     if machine.parts[point.part].way_a is not None:
-        return max(float(row["wire_to_mm2"]) for row in load("coupler_contacts").rows)
+        contacts = (float(row["wire_to_mm2"]) for row in load("coupler_contacts").rows)
+        return max(contacts, default=NO_LIMIT_MM2)
     terminals = {term.name: term for term in machine.parts[point.part].terminals}
     found = terminals.get(point.terminal)
     if found is not None and found.fitting == "blade":

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache
 from math import log, pi, sqrt
 
 from harness.electric.conductor import resistance_at
@@ -25,7 +24,7 @@ from harness.electric.heat import (
     layer_k_m_per_w,
     sutherland,
 )
-from harness.tables import load
+from harness.tables import load, remembered
 
 LOOM_DIAMETER = 1.2  # round of a loom over the root of its wires' squared diameters, table bundle_formula
 
@@ -98,7 +97,7 @@ def filling(cables: Sequence[Cable]) -> Filling:
     )
 
 
-@cache
+@remembered
 def _skin_k_m_per_w(cable: Cable) -> float:
     return layer_k_m_per_w(
         inside_mm=cable.conductor_mm, outside_mm=cable.outside_mm, rho_k_m_per_w=cable.rho_k_m_per_w
@@ -189,7 +188,7 @@ def _round(across_mm: float, place: Place) -> Curve:
     return _under(Cable(across_mm**2 / 2, across_mm, 1.0, 0.0, 0.0), place.form, place)
 
 
-@cache
+@remembered
 def _under(cable: Cable, form: str, place: Place) -> Curve:
     return curve(
         cable, ambient_c=place.ambient_c, sleeve=sleeve(form, cable.outside_mm, place.sizes),
@@ -197,13 +196,17 @@ def _under(cable: Cable, form: str, place: Place) -> Curve:
     )  # fmt: skip
 
 
-@cache
+WIDEST_MM = 60.0  # of published tube, where the user's own catalogue has none at all
+
+
+@remembered
 def sun_rise_k(ambient_c: float, altitude_m: float) -> float:
     """How much warmer than the air the sun makes a loom that carries nothing, as thick as tube is sold [K].
 
     A thinner one gets less warm. Source: balance of its surface with the sun of IEC 60287-1-1 (memory).
     """
-    widest_mm = max(float(row["outside_dia_mm"]) for row in load("loom_sizes").rows)
+    tubes_mm = (float(row["outside_dia_mm"]) for row in load("loom_sizes").rows)
+    widest_mm = max(tubes_mm, default=WIDEST_MM)
     place = Place(ambient_c, altitude_m=altitude_m, sun_w_per_m2=figure("sun on a surface"))
     bare = _round(widest_mm, place)
     return between(bare.loss_w_per_m, bare.conductor_c, 0.0) - ambient_c

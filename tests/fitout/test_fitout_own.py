@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from harness.catalogue import KINDS
+from harness.electric.covers import sleeve
 from harness.fitout import shrink
 from harness.fitout.barrels import barrel_for
 from harness.fitout.covering import covering
@@ -201,6 +202,27 @@ def test_packs_of_ones_own() -> None:
     bought = {str(line) for line in made.buying if "tie" in str(line)}
     assert any("pack of 25" in line for line in bought)
     assert not any("pack of 100" in line for line in bought)
+
+
+def test_heat_reckons_with_an_own_tube_too() -> None:
+    """Round a bundle of 16 mm goes the tube of 20 mm that this counter has, in the heat balance as well."""
+    with own("split tube: [{inside: 20 mm, outside: 25 mm}]"):
+        layer = sleeve("corrugated", 16.0, "mm2")
+        assert layer is not None
+        assert (layer.inside_mm, layer.outside_mm) == (20.0, 25.0)
+    usual = sleeve("corrugated", 16.0, "mm2")
+    assert usual is not None
+    assert usual.inside_mm == 23.0
+
+
+@pytest.mark.parametrize("name", ["pump", "roller", "grader", "orchard"])
+def test_the_samples_are_designed_with_the_sample_catalogue(name: str) -> None:
+    text = SAMPLES.joinpath("counter/catalogue.yaml").read_text(encoding="utf-8")
+    made = design(read(SAMPLES / f"{name}.yaml", catalogue=read_catalogue(text, "own.yaml")))
+    assert not [finding for finding in made.findings if finding.severity == "danger"]
+    ties = [line.item for line in made.materials if line.group == "ties"]
+    assert ties
+    assert not [item for item in ties if "x 3.6 mm" in item]
 
 
 @pytest.mark.parametrize("name", ["pump", "roller"])
