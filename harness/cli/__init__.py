@@ -169,22 +169,35 @@ def explain(
 
 @main.command()
 @SURVEY
-@click.argument("kind", type=click.Choice(["loom", "board", "labels", "cards", "hookup"]))
-@click.option("--sheet", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), help="Paper to print on [A4].")
+@click.argument(
+    "kind", type=click.Choice(["circuit", "circuits", "loom", "board", "labels", "cards", "hookup"])
+)
+@click.option(
+    "--sheet",
+    type=click.Choice(["A4", "A3", "Letter", "Tabloid"]),
+    help="Paper to print on [A4; a circuit chooses].",
+)
+@click.option("--page", type=click.IntRange(min=1), help="This sheet of a circuit alone [all sheets].")
 @click.option(
     "--board", default="2.4 x 1.2 m", show_default=True, help="Size of the board the loom is laid on."
 )
 @click.option(
-    "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [exports/NAME/KIND.*]."
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="File to write [exports/NAME/KIND.*].",
 )
 @RULES
 @CATALOGUE
 @size_options
 def draw(
-    survey: Path, kind: str, sheet: str | None, board: str, out: Path | None, rules: str | None,
-    catalogue: Path | None, **picking: Any,
+    survey: Path, kind: str, sheet: str | None, page: int | None, board: str, out: Path | None,
+    rules: str | None, catalogue: Path | None, **picking: Any,
 ) -> None:  # fmt: skip
-    """Make one drawing of SURVEY by itself: the loom's layout, or a PDF to print at full size.
+    """Make one drawing of SURVEY by itself: circuits, the loom's layout, or a PDF to print at full size.
+
+    `circuit` draws the machine as current tracks: supply above, chassis below, a column for each load;
+    `circuits` every circuit alone on a sheet, with the volts to expect at each point.
 
     `board` gives a PDF to print at 100 % and glue together: the loom flat at 1:1, its trunk to and fro where
     it is longer than the board, with a nail at every tick and an overview of the sheets before them.
@@ -194,7 +207,7 @@ def draw(
     from harness.cli.draw import Wish, board_size, default_file, drawn
     from harness.cli.files import write_all
 
-    wish = Wish(sheet, board_size(board))
+    wish = Wish(sheet, board_size(board), page)
     file = out or default_file(survey, kind)
     machine = _machine(survey, rules, False, catalogue)
     content = drawn(_design(machine, picking, quiet=False), kind, wish)

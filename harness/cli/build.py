@@ -120,9 +120,12 @@ def _makers() -> dict[str, Callable[[Design], bytes]]:
     from harness.drawing.circuits import circuits_svg
     from harness.drawing.fuse_plots import fuse_plots_svg
     from harness.drawing.loom import loom_svg
+    from harness.drawing.tracks import sheets
 
     return {
         "circuits.svg": lambda design: circuits_svg(design).encode(),
+        "circuit-sheets.svg": lambda design: sheets.circuits_svg(design).encode(),
+        "tracks.svg": lambda design: sheets.tracks_svg(design).encode(),
         "loom.svg": lambda design: loom_svg(design).encode(),
         "fuses.svg": lambda design: fuse_plots_svg(design).encode(),
         "harness.xlsx": workbook_bytes,

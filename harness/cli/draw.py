@@ -24,6 +24,7 @@ class Wish:
 
     sheet: str | None  # None: what the drawing takes by itself
     board_m: tuple[float, float]
+    page: int | None = None  # None: all sheets
 
 
 def board_size(text: str) -> tuple[float, float]:
@@ -85,6 +86,27 @@ def _hookup(design: Design, wish: Wish) -> bytes:
     return pdf_bytes(pages, title=f"{design.machine.name}: hook-up")
 
 
+def _circuit(design: Design, wish: Wish) -> bytes:
+    from harness.drawing.tracks.sheets import tracks_svg
+
+    return _paged(tracks_svg, design, wish)
+
+
+def _circuits(design: Design, wish: Wish) -> bytes:
+    from harness.drawing.tracks.sheets import circuits_svg
+
+    return _paged(circuits_svg, design, wish)
+
+
+def _paged(make: Callable[[Design, str | None, int | None], str], design: Design, wish: Wish) -> bytes:
+    from harness.drawing.tracks.sheets import NoSuchPage
+
+    try:
+        return make(design, wish.sheet, wish.page).encode()
+    except NoSuchPage as error:
+        raise click.UsageError(f"--page: this drawing has sheets 1 to {error}") from None
+
+
 def _loom(design: Design, _wish: Wish) -> bytes:
     from harness.drawing.loom import loom_svg
 
@@ -101,6 +123,8 @@ class Kind:
 
 
 KINDS: Mapping[str, Kind] = {  # a new kind is one new line here
+    "circuit": Kind(_circuit, "svg", sheets=True),
+    "circuits": Kind(_circuits, "svg", sheets=True),
     "loom": Kind(_loom, "svg", sheets=False),
     "board": Kind(_board, "pdf", sheets=True),
     "labels": Kind(_labels, "pdf", sheets=True),
@@ -116,6 +140,8 @@ def drawn(design: Design, kind: str, wish: Wish) -> bytes:
 
     if wish.sheet is not None and not KINDS[kind].sheets:
         raise click.UsageError(f"--sheet: the {kind} drawing takes the paper it needs; leave the option out")
+    if wish.page is not None and not kind.startswith("circuit"):
+        raise click.UsageError(f"--page: the {kind} drawing is one file; leave the option out")
     try:
         return KINDS[kind].make(design, wish)
     except EngineFailed as error:

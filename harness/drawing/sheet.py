@@ -29,6 +29,9 @@ FORMATS = (
     Format("A4", 297, 210), Format("A3", 420, 297), Format("A2", 594, 420), Format("A1", 841, 594),
     Format("A0", 1189, 841),
 )  # fmt: skip
+# ANSI/ASME Y14.1 sizes A and B, 11 by 8.5 and 17 by 11 inches (memory)
+LETTER, TABLOID = Format("Letter", 279.4, 215.9), Format("Tabloid", 431.8, 279.4)
+LANDSCAPE = {each.name: each for each in (*FORMATS[:2], LETTER, TABLOID)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -227,6 +227,14 @@ def socket(c: Canvas) -> None:
     c.line([(0.7, 0), (HALF_MM, 0)])
 
 
+def coupler(c: Canvas) -> None:
+    """Draw one way of a coupler: a pin in its shell."""
+    c.line([(-HALF_MM, 0), (-1.2, 0)])
+    c.rect(-1.2, -0.45, 1.9, 0.9, fill=INK, round_mm=0.3)
+    c.arc((1.3, -1.5), (1.3, 1.5), 1.5, clockwise=False, wide=0.5)
+    c.line([(-0.2, 0), (HALF_MM, 0)])
+
+
 def module(c: Canvas) -> None:
     """Draw electronics: a box with a step in it."""
     c.rect(-2.6, -2.2, 5.2, 4.4)
@@ -265,8 +273,21 @@ SYMBOLS: Mapping[str, Draw] = {
     "valve": valve,
     "heater": heater, "resistor": resistor, "sender": sender, "gauge": gauge, "horn": horn, "buzzer": buzzer,
     "diode": diode, "diode turned": diode_turned, "socket": socket, "module": module,
-    "ignition coil": ignition_coil,
+    "ignition coil": ignition_coil, "coupler": coupler,
 }  # fmt: skip
+
+
+def _alternator_upright(c: Canvas) -> None:
+    """Draw an alternator between leads from above and below."""
+    c.circle(0, 0, 2.5)
+    _letter(c, "G", size=2.2, y=-0.7)
+    c.line([(-1.2, 1.2), (1.2, 1.2)], wide=THIN)
+    c.line([(-1.2, 1.7), (1.2, 1.7)], wide=THIN, dash=(0.5, 0.35))
+    for way in (-1, 1):
+        c.line([(0, way * 2.5), (0, way * HALF_MM)])
+
+
+UPRIGHT: Mapping[str, Draw] = {"alternator": _alternator_upright}  # with leads from above and below
 
 MEANINGS: Mapping[str, str] = {
     "fuse": "fuse", "fusible link": "fusible link", "contact": "contact, drawn open",
@@ -278,7 +299,7 @@ MEANINGS: Mapping[str, str] = {
     "coil": "coil", "valve": "valve coil", "heater": "heater", "resistor": "resistor", "sender": "sender",
     "gauge": "instrument", "horn": "horn", "buzzer": "alarm", "diode": "diode", "diode turned": "diode",
     "socket": "outlet",
-    "module": "electronics", "ignition coil": "ignition coil",
+    "module": "electronics", "ignition coil": "ignition coil", "coupler": "way of a coupler",
 }  # fmt: skip
 
 _LOADS = frozenset(

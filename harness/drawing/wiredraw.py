@@ -37,12 +37,15 @@ def label_box(wire: Wire, *, guest: bool) -> Box:
     return Box(wide + 1.6, UP_MM + DOWN_MM, (UP_MM,))
 
 
-def draw_wire(c: Canvas, spots: Sequence[Spot], wire: Wire) -> None:
-    """Draw a wire along ``spots``: dark edge, base colour, tracer; an old wire that stays is broken up."""
+def draw_wire(c: Canvas, spots: Sequence[Spot], wire: Wire, share: float = 1.0) -> None:
+    """Draw a wire along ``spots``: dark edge, base colour, tracer; an old wire that stays is broken up.
+
+    ``share`` makes every line thinner where many stand side by side.
+    """
     base, tracer = paints(wire.colour)
-    wide = stroke_mm(wire.area_mm2)
+    wide = stroke_mm(wire.area_mm2) * share
     dash = _KEPT_DASH if wire.kept else ()
-    c.line(spots, stroke=INK, wide=wide + _EDGE_MM, dash=dash)
+    c.line(spots, stroke=INK, wide=wide + _EDGE_MM * share, dash=dash)
     c.line(spots, stroke=base, wide=wide, dash=dash)
     if tracer is not None:
         c.line(spots, stroke=tracer, wide=wide * 0.45, dash=(1.5, 1.5))

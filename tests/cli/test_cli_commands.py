@@ -18,7 +18,16 @@ from harness.cli import main
 ROOT = Path(__file__).parents[2]
 SAMPLES = ROOT / "samples"
 SLOW = {"scipy", "numpy", "pint", "openpyxl", "networkx", "pydantic", "rich", "ruamel"}
-FILES = ["book.html", "circuits.svg", "design.json", "fuses.svg", "harness.xlsx", "loom.svg"]
+FILES = [
+    "book.html",
+    "circuit-sheets.svg",
+    "circuits.svg",
+    "design.json",
+    "fuses.svg",
+    "harness.xlsx",
+    "loom.svg",
+    "tracks.svg",
+]
 # A bus bar fed straight from the battery: a live feed without any fuse.
 UNFUSED = """
 machine: {name: bare feed, voltage: 12 V, chassis post: negative}
@@ -227,6 +236,8 @@ def test_json_of_a_build_is_nothing_but_json(tmp_path: Path) -> None:
     data = json.loads(result.output)
     assert [Path(path).name for path in data["files"]] == [
         "circuits.svg",
+        "circuit-sheets.svg",
+        "tracks.svg",
         "loom.svg",
         "fuses.svg",
         "harness.xlsx",

@@ -14,7 +14,16 @@ from harness.survey import read, read_catalogue
 from tests.docs.pages import ALL_BLOCKS, GUIDES, PAGES, ROOT, Block, blocks, commands, headings, links, marked
 from tests.docs.shown import fresh
 
-FILES = ("circuits.svg", "loom.svg", "fuses.svg", "harness.xlsx", "design.json", "book.html")
+FILES = (
+    "circuits.svg",
+    "circuit-sheets.svg",
+    "tracks.svg",
+    "loom.svg",
+    "fuses.svg",
+    "harness.xlsx",
+    "design.json",
+    "book.html",
+)
 EXIT_WITHOUT_MISTAKE = (0, 1)
 
 
