@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
-from harness.drawing.tracks.net import Edge, Net, Node
+from harness.drawing.tracks.net import Edge, Net, Node, by_part
 from harness.model.design import CircuitResult, Design
 from harness.model.operating import Operating
 
@@ -14,60 +15,78 @@ def _wires(circuit: CircuitResult) -> set[str]:
     return on_paths | set(circuit.wires)
 
 
-def _own(whole: Net, circuit: CircuitResult) -> dict[Edge, None]:
+@dataclass(frozen=True, slots=True)
+class Whole:
+    """A net, ready to have one circuit after the other taken out of it."""
+
+    net: Net
+    wires: Mapping[str, Edge]
+
+
+def indexed(net: Net) -> Whole:
+    """Index a net for ``alone``."""
+    return Whole(net, {edge.wire.number: edge for edge in net.edges if edge.wire is not None})
+
+
+def _own(all_: Whole, circuit: CircuitResult) -> dict[Edge, None]:
     """Wires of a circuit, the ways its paths take through parts, and what its wires end at."""
-    numbers = _wires(circuit)
     taken = {(step.part, step.link) for path in circuit.paths for step in path if step.link is not None}
-    wires = [edge for edge in whole.edges if edge.wire is not None and edge.wire.number in numbers]
+    wires = [all_.wires[number] for number in sorted(_wires(circuit)) if number in all_.wires]
     fed, left = {edge.low for edge in wires}, {edge.top for edge in wires}
     found = dict.fromkeys(wires)
-    for edge in whole.edges:
+    touched = dict.fromkeys(node.part for edge in wires for node in (edge.top, edge.low))
+    touched |= dict.fromkeys(part for part, _ in taken if part is not None)
+    for edge in (each for name in touched for each in all_.net.of_part.get(name, ())):
         if edge.part is None or edge.link is None:
             continue
-        lands = edge.top in fed and (edge.low in left or edge.low in whole.metal or edge.link.kind == "load")
-        if lands or (edge.part.name, edge.link.name) in taken or (edge.bulky and edge.low in left):
+        led_on = edge.low in left or edge.low in all_.net.metal or edge.link.kind == "load"
+        if (
+            (edge.top in fed and led_on)
+            or (edge.bulky and edge.low in left)
+            or (edge.part.name, edge.link.name) in taken
+        ):
             found[edge] = None
     return found
 
 
-def _way_up(whole: Net, start: Node) -> list[Edge]:
+def _way_up(net: Net, start: Node) -> list[Edge]:
     """Shortest way from a point up to a live post."""
     came: dict[Node, Edge] = {}
     waiting, seen = [start], {start}
     for node in waiting:
-        if node in whole.posts:
+        if node in net.posts:
             way = []
             while node != start:
                 way.append(came[node])
                 node = came[node].low
             return way
-        for edge in whole.into.get(node, ()):
-            if edge.top not in seen and not edge.bulky and edge.top not in whole.metal:
+        for edge in net.into.get(node, ()):
+            if edge.top not in seen and not edge.bulky and edge.top not in net.metal:
                 seen.add(edge.top)
                 came[edge.top] = edge
                 waiting.append(edge.top)
     return []
 
 
-def alone(whole: Net, circuit: CircuitResult) -> Net:
+def alone(all_: Whole, circuit: CircuitResult) -> Net:
     """Return the net of one circuit with its feed."""
-    found = _own(whole, circuit)
+    net = all_.net
+    found = _own(all_, circuit)
     lands = {edge.low for edge in found}
     for node in dict.fromkeys(edge.top for edge in found):
-        if node not in lands and node not in whole.metal:
-            found.update(dict.fromkeys(_way_up(whole, node)))
+        if node not in lands and node not in net.metal:
+            found.update(dict.fromkeys(_way_up(net, node)))
     edges = sorted(found, key=lambda edge: edge.at)
     down: dict[Node, list[Edge]] = {}
     into: dict[Node, list[Edge]] = {}
     for edge in edges:
         down.setdefault(edge.top, []).append(edge)
         into.setdefault(edge.low, []).append(edge)
-    there = {node for edge in edges for node in (edge.top, edge.low)}
+    there = dict.fromkeys(node for edge in edges for node in (edge.top, edge.low))
     return Net(
-        whole.design, edges, down, into, [node for node in whole.supply if node in there],
-        [node for node in whole.returns if node in there],
-        {node: name for node, name in whole.metal.items() if node in there}, whole.posts,
-        whole,
+        net.design, edges, down, into, [node for node in net.supply if node in there],
+        [node for node in net.returns if node in there],
+        {node: net.metal[node] for node in there if node in net.metal}, net.posts, net, by_part(edges),
     )  # fmt: skip
 
 

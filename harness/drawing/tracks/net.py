@@ -54,6 +54,7 @@ class Net:
     metal: Mapping[Node, str]  # ends on the machine's metal -> its name
     posts: Collection[Node]  # live posts of batteries and of what makes its own volts
     whole: Net | None = None  # of a piece: what it is a piece of
+    of_part: Mapping[str, Sequence[Edge]] = field(default_factory=dict)  # ways through a part
 
 
 @dataclass(slots=True)
@@ -244,6 +245,15 @@ def _rails(draft: _Draft, live: Sequence[Node], low: Collection[Node]) -> tuple[
     return above, below
 
 
+def by_part(edges: Iterable[Edge]) -> dict[str, list[Edge]]:
+    """List the ways through each part."""
+    found: dict[str, list[Edge]] = {}
+    for edge in edges:
+        if edge.part is not None:
+            found.setdefault(edge.part.name, []).append(edge)
+    return found
+
+
 def build(design: Design, wires: Sequence[Wire] | None = None) -> Net:
     """Build the net of a design, of all its wires or of some."""
     chosen = list(design.wires if wires is None else wires)
@@ -264,4 +274,7 @@ def build(design: Design, wires: Sequence[Wire] | None = None) -> Net:
     above, below = _rails(draft, heads, low)
     for at, edge in enumerate(draft.edges):
         edge.at = at
-    return Net(design, draft.edges, draft.down, draft.into, above, below, draft.metal, frozenset(heads))
+    return Net(
+        design, draft.edges, draft.down, draft.into, above, below, draft.metal, frozenset(heads),
+        of_part=by_part(draft.edges),
+    )  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -63,9 +64,7 @@ class Laid:
 
     def sheet_of(self, track: int) -> int:
         """Number of the sheet a track stands on."""
-        return self.before + next(
-            number for number, plate in enumerate(self.plates, 1) if track < plate.first + plate.tracks
-        )
+        return self.before + bisect_right(self.plates, track, key=lambda plate: plate.first)
 
 
 def _reach(net: Net, edges: Iterable[Edge]) -> list[Edge]:

@@ -16,7 +16,7 @@ def _switched_by(net: Net, edge: Edge, seen: set[Node]) -> str | None:
         return None
     if part.symbol == "key switch":
         return edge.low.terminal
-    coils = [e for e in net.edges if e.part is part and e.link is not None and e.link.kind == "load"]
+    coils = [e for e in net.of_part.get(part.name, ()) if e.link is not None and e.link.kind == "load"]
     if part.role == "relay" and coils:
         mark = _mark(net, coils[0].top, seen)
         return "" if mark == BATTERY else mark

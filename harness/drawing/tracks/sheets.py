@@ -8,7 +8,7 @@ from harness.drawing import circuit_index
 from harness.drawing import sheet as paper
 from harness.drawing.svg import Canvas, document
 from harness.drawing.tracks import net, words
-from harness.drawing.tracks.alone import alone, guests, shown_modes, volts_text
+from harness.drawing.tracks.alone import alone, guests, indexed, shown_modes, volts_text
 from harness.drawing.tracks.draw import Scene, draw_plate
 from harness.drawing.tracks.frame import Frame, frame, scales
 from harness.drawing.tracks.index import draw_index, index_plan
@@ -16,6 +16,7 @@ from harness.drawing.tracks.plates import Laid, Plate, plates
 from harness.model.design import CircuitResult, Design
 
 PITCH_MM, WIDE_PITCH_MM = 26.0, 34.0  # wide where volts stand at every point
+SMALL_WIRES = 40  # with more a machine does not go on one A4 sheet, so that is not tried
 LARGER = (1.6, 1.5, 1.4, 1.3, 1.2, 1.1)
 DRAWING = "Current tracks"
 INDEX_NOTE = "Index of parts, and what signs and marks mean."
@@ -100,6 +101,8 @@ def _whole(design: Design, form: paper.Format) -> Lay:
 def _chosen(design: Design) -> Lay:
     """Lay the tracks on A4 when one sheet does, else on A3."""
     small, large = paper.FORMATS[:2]
+    if len(design.wires) > SMALL_WIRES:
+        return _whole(design, large)
     found = _whole(design, small)
     return found if len(found.laid.plates) <= 1 and not found.laid.broken else _whole(design, large)
 
@@ -155,10 +158,10 @@ def circuit_sheets(design: Design, form: paper.Format | None = None, *, stacked:
     """Draw every circuit alone with its feed from the battery and the volts to expect at each point."""
     form = form or paper.FORMATS[0]
     whole, known = net.build(design), circuit_index.index(design)
-    linked = words.in_pieces(whole)
+    linked, all_ = words.in_pieces(whole), indexed(whole)
     drawn: list[tuple[str, str, Lay, Plate]] = []
     for circuit in design.circuits:
-        part = alone(whole, circuit)
+        part = alone(all_, circuit)
         if not part.edges:
             continue
         volts, note = _volts(design, circuit)

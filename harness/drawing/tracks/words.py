@@ -110,7 +110,7 @@ class Words:
         part, whole = edge.part, self.net.whole
         if whole is None or part is None or not self.linked.get(part.name, False):
             return []
-        here = {id(each) for each in self.net.edges}
+        here = {id(each) for each in self.net.of_part.get(part.name, ())}
         found: dict[str, None] = {}
         for other in others_of(whole, edge):
             if id(other) not in here and other.link is not None:
@@ -157,11 +157,8 @@ def others_of(net: Net, edge: Edge) -> list[Edge]:
     mine = {edge.top, edge.low}
     return [
         each
-        for each in net.edges
-        if each.part is not None
-        and each.part is edge.part
-        and each is not edge
-        and not {node for node in (each.top, each.low) if node.terminal != CASE} & mine
+        for each in (net.of_part.get(edge.part.name, ()) if edge.part is not None else ())
+        if each is not edge and not {node for node in (each.top, each.low) if node.terminal != CASE} & mine
     ]
 
 
