@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from harness import __version__, fitout, rules
 from harness.buying.plan import buying_plan, offcut_uses
+from harness.buying.totals import buying_totals
 from harness.electric import results
 from harness.electric.balance import balances
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
@@ -371,6 +372,11 @@ def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tu
     needed = materials(draft, waste=machine.waste, spares=machine.spares)
     listed = replace(draft, materials=with_own_sources(needed, machine.catalogue.own))
     bought = buying_plan(listed, offcuts)
-    listed = replace(listed, buying=bought, offcuts=offcut_uses(bought, offcuts))
+    listed = replace(
+        listed,
+        buying=bought,
+        offcuts=offcut_uses(bought, offcuts),
+        buying_totals=buying_totals(bought),
+    )
     cautions = rules.cautions(machine, listed)
     return machine, replace(listed, findings=rules.findings(machine, listed), cautions=cautions)

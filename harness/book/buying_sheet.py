@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from harness.book.sheet import TICK, Column, Row, Sheet, metres_and_feet, number, tick
-from harness.model.buying import CutFrom, OffcutUse, Purchase
+from harness.model.buying import BuyingTotal, CutFrom, OffcutUse, Purchase
 from harness.model.design import Design
+
+NAIVE = "naive buying: the need with its waste, rounded up to the shortest roll that holds every piece"
 
 
 def lots_text(line: Purchase) -> str:
@@ -34,10 +36,36 @@ def _row(line: Purchase) -> Row:
             lots_text(line),
             round(line.bought, 2),
             round(line.left, 2),
+            line.waste,
+            round(line.naive, 2) if line.waste is not None else None,
+            line.naive_waste,
             TICK,
             "\n".join(cut_text(cut) for cut in line.cuts),
             "" if line.proven else "not proven least",
         )
+    )
+
+
+def _total_row(total: BuyingTotal) -> Row:
+    return Row(
+        (
+            "total" if total.group != "all" else "in all",
+            total.group if total.group != "all" else "wire, heat-shrink and covering",
+            "",
+            "",
+            round(total.need_m, 2),
+            "m",
+            f"{round(total.from_shelf_m, 2):g} m from the shelf" if total.from_shelf_m else "",
+            round(total.bought_m, 2),
+            round(total.left_m, 2),
+            total.waste_share,
+            round(total.naive_m, 2),
+            total.naive_waste_share,
+            None,
+            NAIVE if total.group == "all" else "",
+            f"{total.unplanned} not planned" if total.unplanned else "",
+        ),
+        "heading",
     )
 
 
@@ -55,6 +83,9 @@ def _shelf_row(offcut: OffcutUse) -> Row:
             f"take the offcut of {length}" if offcut.pieces else f"leave the offcut of {length}",
             None,
             round(offcut.left_m, 2),
+            None,
+            None,
+            None,
             TICK,
             ", ".join(offcut.pieces),
             f"not needed: {offcut.note}" if offcut.note else "",
@@ -74,9 +105,13 @@ def buying_sheet(design: Design) -> Sheet:
         Column("Buy", 22),
         number("Comes to, m or pieces", "General", 9),
         number("Left over, m or pieces", "General", 9),
+        number("Waste %", "0.0%", 7),
+        number("Naive buying m", "General", 9),
+        number("Its waste %", "0.0%", 7),
         tick("Got"),
         Column("Cut from it, longest first (wire, splice or run, and m)", 60),
         Column("Note", 12),
     )
-    rows = (*map(_row, design.buying), *map(_shelf_row, design.offcuts))
+    totals = map(_total_row, design.buying_totals)
+    rows = (*map(_row, design.buying), *totals, *map(_shelf_row, design.offcuts))
     return Sheet("Buying", columns, rows, frozen_columns=2)

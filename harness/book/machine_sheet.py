@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from harness.book.marks import marks_of
 from harness.book.sheet import Column, Row, Sheet, Value
-from harness.book.text import copper_words, money_words, picked_words, share_words, spare_wire_words
+from harness.book.text import (
+    buying_words,
+    copper_words,
+    money_words,
+    picked_words,
+    share_words,
+    spare_wire_words,
+)
 from harness.lists.tally import count_of
 from harness.model.design import Design, ModeResult
 
@@ -48,6 +55,7 @@ def _totals(design: Design) -> list[Row]:
             copper_words(totals.copper_kg, totals.baseline_copper_kg, totals.baseline_unfit),
         ),
         *([("Cost of new wire", money_words(totals))] if totals.wire_cost else []),
+        *[("New wire bought", buying_words(one)) for one in design.buying_totals[:1]],
         ("Sizes picked", picked_words(totals)),
         ("Worst voltage drop", f"{totals.worst_drop_v:.2f} V, {share}, at {totals.worst_drop_load}"),
         (

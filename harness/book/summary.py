@@ -11,6 +11,7 @@ from rich.table import Table
 from rich.text import Text
 
 from harness.book.text import (
+    buying_words,
     by_severity,
     copper_words,
     fuse_words,
@@ -81,6 +82,8 @@ def _facts(design: Design) -> Iterator[tuple[str, str]]:
     yield "copper", copper_words(totals.copper_kg, totals.baseline_copper_kg, totals.baseline_unfit)
     if totals.wire_cost:
         yield "cost of wire", money_words(totals)
+    for bought in design.buying_totals[:1]:  # wire, which is dear
+        yield "buying", buying_words(bought)
     yield "sizes", picked_words(totals)
     yield (
         "worst drop",

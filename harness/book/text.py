@@ -6,6 +6,7 @@ import re
 from decimal import Decimal
 
 from harness.lists.tally import count_of
+from harness.model.buying import BuyingTotal
 from harness.model.design import Finding, Point, Severity, Totals, Wire
 
 SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "advice")  # worst first
@@ -77,6 +78,16 @@ def _money_saved(totals: Totals) -> str:
     saved = Decimal(totals.baseline_wire_cost) - Decimal(totals.wire_cost)
     words = f"{abs(saved):.2f} {totals.currency}".rstrip()
     return f" and {words} {'less' if saved >= 0 else 'more'}"
+
+
+def buying_words(total: BuyingTotal) -> str:
+    """Write what one group comes to when it is bought by plan, and when it is bought naively."""
+    shelf = f", {total.from_shelf_m:.1f} m from the shelf" if total.from_shelf_m else ""
+    unplanned = f"; {total.unplanned} not planned" if total.unplanned else ""
+    return (
+        f"{total.bought_m:.1f} m bought for {total.need_m:.1f} m{shelf}, {total.waste_share:.1%} left over; "
+        f"naive buying {total.naive_m:.1f} m, {total.naive_waste_share:.1%}{unplanned}"
+    )
 
 
 def margin_words(margin: float) -> str:

@@ -10,6 +10,7 @@ from typing import Literal
 
 from harness.buying.cutting import Stock, TooLong, cutting_plan
 from harness.buying.sold import SoldAs, sold_as
+from harness.buying.totals import with_waste
 from harness.lists.by_metre import covering_pieces, shrink_pieces
 from harness.lists.cutlist import cut_list, made
 from harness.model.buying import CutFrom, Lot, OffcutUse, Piece, Purchase
@@ -162,7 +163,7 @@ def buying_plan(design: Design, offcuts: Sequence[Offcut] = ()) -> list[Purchase
             found.append(_packed(line, units))
             continue
         mine = [one for one in offcuts if _serves(one, line.group, line.item, key[2], key[3])]
-        found.append(_cut(line, pieces[key], units, mine))
+        found.append(with_waste(_cut(line, pieces[key], units, mine)))
     return found
 
 

@@ -82,7 +82,12 @@ def built_json(design: Design, written: list[Path]) -> str:
 
     data = design_dict(design)
     return _dump(
-        {"totals": data["totals"], "findings": data["findings"], "files": [str(path) for path in written]}
+        {
+            "totals": data["totals"],
+            "buying_totals": data["buying_totals"],
+            "findings": data["findings"],
+            "files": [str(path) for path in written],
+        }
     )
 
 

@@ -52,6 +52,25 @@ class Purchase:
     proven: bool  # no other cuts buy less
     note: str
     from_shelf: float = 0.0  # of the need, cut from offcuts [unit]
+    waste: float | None = None  # left over of what is bought, as a share; None for what comes in packs
+    naive_waste: float | None = None  # the same of naive buying
+
+
+@dataclass(frozen=True, slots=True)
+class BuyingTotal:
+    """All that is cut to length of one group, or of all of them: what is bought, used and wasted."""
+
+    group: str  # "wire", "heat-shrink", "covering", or "all"
+    materials: int  # spools, tubes or sleeves
+    unplanned: int  # of those, with a piece longer than any roll: not in the figures below
+    need_m: float
+    from_shelf_m: float
+    bought_m: float
+    left_m: float  # of what is bought
+    waste_share: float  # of what is bought
+    naive_m: float  # bought when need and waste are rounded up to the shortest roll, stick or cut length
+    naive_left_m: float
+    naive_waste_share: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from harness.model.bundles import Bend
-from harness.model.buying import OffcutUse, Purchase
+from harness.model.buying import BuyingTotal, OffcutUse, Purchase
 from harness.model.grounds import ChargeLine, Ground, GroundCable
 from harness.model.joints import JointResult
 from harness.model.laying import WayTaken
@@ -456,6 +456,7 @@ class Design:
     couplers: list[CouplerResult] = field(default_factory=list)
     looms: list[LoomResult] = field(default_factory=list)
     offcuts: list[OffcutUse] = field(default_factory=list)
+    buying_totals: list[BuyingTotal] = field(default_factory=list)
     panels: list[PanelWays] = field(default_factory=list)
     spares: list[Wire] = field(default_factory=list)  # capped at both ends, in no circuit
     joints: list[JointResult] = field(default_factory=list)  # branches, and what each way comes to

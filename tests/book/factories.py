@@ -7,6 +7,7 @@ from dataclasses import replace
 from hypothesis import strategies as st
 
 from harness.buying.plan import buying_plan
+from harness.buying.totals import buying_totals
 from harness.lists.materials import materials
 from harness.model.design import (
     CircuitResult,
@@ -409,7 +410,8 @@ def small_design(*, waste: float = 0.12, **changes: object) -> Design:
     )  # fmt: skip
     blank = replace(base, **changes)  # type: ignore[arg-type]
     listed = replace(blank, materials=materials(blank, waste=waste))
-    return replace(listed, buying=buying_plan(listed))
+    plan = buying_plan(listed)
+    return replace(listed, buying=plan, buying_totals=buying_totals(plan))
 
 
 def renamed(design: Design, name: str) -> Design:
