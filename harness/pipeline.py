@@ -20,6 +20,7 @@ from harness.electric.sizing import Sizing, continuous_currents, size_machine
 from harness.electric.wanted import HEAVY_COLOUR_MM2, Wanted
 from harness.fitout.colours import spare_colour, wire_colours
 from harness.fitout.contacts import mated
+from harness.lists.assembly import assembly
 from harness.lists.materials import materials
 from harness.lists.own import with_own_sources
 from harness.lists.spareways import panel_ways
@@ -377,6 +378,7 @@ def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tu
         buying=bought,
         offcuts=offcut_uses(bought, offcuts),
         buying_totals=buying_totals(bought),
+        assembly=assembly(machine, listed),
     )
     cautions = rules.cautions(machine, listed)
     return machine, replace(listed, findings=rules.findings(machine, listed), cautions=cautions)

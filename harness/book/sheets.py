@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from harness.book.assembly_sheet import assembly_sheet
 from harness.book.bench_sheets import cut_sheet, grounds_sheet, hook_up_sheet, runs_sheet, wires_sheet
 from harness.book.branch_sheet import branch_sheet
 from harness.book.buying_sheet import buying_sheet
@@ -28,6 +29,7 @@ def sheets(design: Design) -> list[Sheet]:
         machine_sheet(design),
         cut_sheet(design),
         branch_sheet(design),
+        assembly_sheet(design),
         materials_sheet(design, marks),
         buying_sheet(design),
         wires_sheet(design, marks),

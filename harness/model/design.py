@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from harness.model.assembly import AssemblyStep
 from harness.model.bundles import Bend
 from harness.model.buying import BuyingTotal, OffcutUse, Purchase
 from harness.model.grounds import ChargeLine, Ground, GroundCable
@@ -460,3 +461,4 @@ class Design:
     panels: list[PanelWays] = field(default_factory=list)
     spares: list[Wire] = field(default_factory=list)  # capped at both ends, in no circuit
     joints: list[JointResult] = field(default_factory=list)  # branches, and what each way comes to
+    assembly: list[AssemblyStep] = field(default_factory=list)

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
+from harness.model.assembly import OldWire
 from harness.model.catalogue import Catalogue
 from harness.model.joints import JointWish
 from harness.model.laying import FREE, Laying
@@ -269,3 +270,4 @@ class Machine:
     catalogue: Catalogue = field(default_factory=Catalogue)  # the user's own items
     spare_wires: SpareWireRule = LONG_BRANCHES
     spare_asks: tuple[SpareAsk, ...] = ()
+    old_wires: tuple[OldWire, ...] = ()  # that still lie in the machine

@@ -23,6 +23,7 @@ SINGULAR = {
     "circuits": "circuit",
     "wires": "wire",
     "spare wires": "spare wire",
+    "old wires": "old wire",
 }
 
 # Keys people type for ours.

@@ -55,6 +55,7 @@ _VITAL = {
     "runs": ("from", "to", "zone"),
     "circuits": ("paths",),
     "spare wires": ("from", "to"),
+    "old wires": ("from", "to"),
 }
 
 

@@ -16,6 +16,7 @@ from harness.survey.laying import Ground, Names, Reach, layings
 from harness.survey.ledger import Ledger
 from harness.survey.located import Spot
 from harness.survey.looms import check_couplers, loom_names
+from harness.survey.oldwires import old_wires
 from harness.survey.parts import Draft, bodies, drafts, finished
 from harness.survey.schema import MachineForm, SurveyForm, WireForm
 from harness.survey.spares import assumed_spares, spare_asks, spare_rules, spare_wire_rule
@@ -366,6 +367,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         spares=spares,
         spare_wires=spare_wires,
         spare_asks=spare_asks(form, laid, places, ledger),
+        old_wires=old_wires(form, laid, places, ledger),
         coldest_c=COLDEST_C if form.machine.coldest is None else form.machine.coldest,
         allowances_m=added_m,
         reterminate=reterminate,

@@ -262,6 +262,16 @@ class SpareWireForm(Form):
     count: CountField | None = None
 
 
+class OldWireForm(Form):
+    """An old wire that still lies in the machine."""
+
+    start: PlaceName = Field(alias="from")
+    end: PlaceName = Field(alias="to")
+    through: GroundNames = []
+    colour: Colour | None = None
+    pulls: YesNo | None = Field(default=None, alias="pull-through")
+
+
 class SurveyForm(Form):
     """A whole survey."""
 
@@ -294,6 +304,9 @@ class SurveyForm(Form):
         BeforeValidator(empty_mapping),
         AlsoNothing(),
     ] = {}
+    old_wires: Annotated[list[OldWireForm], BeforeValidator(empty_list), AlsoText(), AlsoNothing()] = Field(
+        default=[], alias="old wires"
+    )
     spares: Annotated[SparesForm, BeforeValidator(empty_mapping), AlsoNothing()] = SparesForm()
     spare_wires: Annotated[list[SpareWireForm], BeforeValidator(empty_list), AlsoText(), AlsoNothing()] = (
         Field(default=[], alias="spare wires")
@@ -313,6 +326,7 @@ SECTION_FORMS: dict[str, type[Form]] = {
     "modes": ModeForm,
     "circuits": CircuitForm,
     "wires": WireForm,
+    "old wires": OldWireForm,
     "spares": SparesForm,
     "spare wires": SpareWireForm,
 }

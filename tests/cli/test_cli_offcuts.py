@@ -37,7 +37,7 @@ def test_the_shelf_is_used_and_told(tmp_path: Path) -> None:
     shelved = [row for row in rows if row[0] == "on the shelf"]
     assert str(shelved[0][6]).startswith("take the offcut of ")
     assert shelved[1][6] == "leave the offcut of 1.00 m (3' 3 1/2\")"
-    assert shelved[1][11] == "not needed: this machine takes nothing of it"
+    assert shelved[1][-1] == "not needed: this machine takes nothing of it"
 
 
 def test_a_wrong_list_writes_nothing_and_says_where(tmp_path: Path) -> None:
