@@ -65,9 +65,9 @@ EXPECTED: dict[str, list[tuple[int, int, str, str]]] = {
     ],
     "no-way-through": [(19, 38, "no way inside 'pump switch' from 15 to 50", "30/15, 30/50")],
     "old-wires": [
-        (23, 28, "no run leads to a place 'tnak'", "did you mean 'tank'?"),
-        (24, 37, "there is no run 'dash - tenk'", "did you mean 'dash - tank'?"),
-        (25, 43, "do not lead one after the other from 'battery box' to 'tank'", "in their order"),
+        (23, 29, "no run leads to a place 'tnak'", "did you mean 'tank'?"),
+        (24, 38, "there is no run 'dash - tenk'", "did you mean 'dash - tank'?"),
+        (25, 44, "do not lead one after the other from 'battery box' to 'tank'", "in their order"),
         (26, 36, "'mauve' is not a wire colour", "BU/WH"),
         (26, 57, "'perhaps' is not one of the words", "yes, no"),
         (27, 5, "old wire 6 does not say 'to'", "where it ends"),
