@@ -39,7 +39,7 @@ def _of_loom(
             yield Draft(BOARD, loom, branch.title, _laying(branch), [line.number for line in branch.lines])
         for splice in joined.get(at, ()):
             yield _joining(loom, splice)
-    yield from _tying(loom, mine, laid)
+    yield from _tying(loom, mine, laid, set(numbers))
     yield Draft(
         BOARD, loom, "every end",
         "finish the ends branch by branch, in the order of work that the cut list gives for each; pull every "
@@ -101,7 +101,7 @@ def _joining(loom: str, splice: Splice) -> Draft:
     )  # fmt: skip
 
 
-def _tying(loom: str, mine: Sequence[Branch], laid: Sequence[RunResult]) -> Iterator[Draft]:
+def _tying(loom: str, mine: Sequence[Branch], laid: Sequence[RunResult], new: set[str]) -> Iterator[Draft]:
     ways: dict[str, int] = {}
     for run in laid:
         for place in (run.start, run.end):
@@ -127,7 +127,7 @@ def _tying(loom: str, mine: Sequence[Branch], laid: Sequence[RunResult]) -> Iter
                 BOARD, loom, run.name,
                 f"before the ends beyond it are crimped, slide onto the bundle for the {run.hole_mm:g} mm "
                 f"hole of {run.name}: {run.grommet}",
-                list(run.wires),
+                [number for number in (*run.wires, *run.spares) if number in new],
             )  # fmt: skip
 
 

@@ -80,7 +80,7 @@ def _drawing(machine: Machine, runs: Mapping[str, RunResult], branches: Sequence
         drawn: dict[str, dict[str, None]] = {}
         shared: dict[str, list[str]] = {}
         for name in ways_of(old, runs):
-            new = [number for number in runs[name].wires if number in owner]
+            new = [number for number in (*runs[name].wires, *runs[name].spares) if number in owner]
             for loom in dict.fromkeys(owner[number] for number in new):
                 shared.setdefault(loom, []).append(name)
                 drawn.setdefault(loom, {}).update((n, None) for n in new if owner[n] == loom)

@@ -9,6 +9,7 @@ import networkx as nx
 import pytest
 
 from harness.lists.assembly import assembly
+from harness.lists.cutlist import made
 from harness.model.assembly import AssemblyStep
 from harness.model.design import Design
 from harness.model.machine import Machine
@@ -32,7 +33,7 @@ def sample(name: str, more: str = "") -> tuple[Machine, Design]:
 
 
 @pytest.fixture(scope="module", params=SAMPLES)
-def made(request: pytest.FixtureRequest) -> tuple[Machine, Design]:
+def build(request: pytest.FixtureRequest) -> tuple[Machine, Design]:
     return sample(request.param)
 
 
@@ -40,8 +41,8 @@ def where(steps: list[AssemblyStep], pattern: str) -> list[int]:
     return [step.number for step in steps if re.search(pattern, step.what)]
 
 
-def test_steps_are_counted_and_the_stages_follow_one_another(made: tuple[Machine, Design]) -> None:
-    steps = made[1].assembly
+def test_steps_are_counted_and_the_stages_follow_one_another(build: tuple[Machine, Design]) -> None:
+    steps = build[1].assembly
     assert [step.number for step in steps] == list(range(1, len(steps) + 1))
     stages = list(dict.fromkeys(step.stage for step in steps))
     assert stages == ["on the board", "on the machine", "at the end"]
@@ -49,19 +50,19 @@ def test_steps_are_counted_and_the_stages_follow_one_another(made: tuple[Machine
     assert order == sorted(order)
 
 
-def test_every_new_wire_is_laid_once_and_joined_after_that(made: tuple[Machine, Design]) -> None:
-    design = made[1]
+def test_every_new_wire_is_laid_once_and_joined_after_that(build: tuple[Machine, Design]) -> None:
+    design = build[1]
     laid = [step for step in design.assembly if re.match(r"lay (the|what)", step.what)]
     at = {number: step.number for step in laid for number in step.wires}
-    new = {wire.number for wire in design.wires if not wire.kept}
+    new = {wire.number for wire in made(design) if not wire.kept}
     assert Counter(number for step in laid for number in step.wires) == dict.fromkeys(new, 1)
     for splice in design.splices:
         (made_at,) = where(design.assembly, rf"^make splice {splice.name} ")
         assert made_at > max(at[number] for number in splice.wires if number in at)
 
 
-def test_what_is_slid_on_comes_before_the_ends_and_covers_after(made: tuple[Machine, Design]) -> None:
-    steps = made[1].assembly
+def test_what_is_slid_on_comes_before_the_ends_and_covers_after(build: tuple[Machine, Design]) -> None:
+    steps = build[1].assembly
     for loom in {step.loom for step in steps if step.stage == "on the board"}:
         mine = [step for step in steps if step.loom == loom and step.stage == "on the board"]
         (ends,) = where(mine, "^finish the ends")
@@ -69,12 +70,12 @@ def test_what_is_slid_on_comes_before_the_ends_and_covers_after(made: tuple[Mach
         assert all(number > ends for number in where(mine, "^cover with|^fit half|^test each"))
 
 
-def test_every_grommet_clamp_and_covering_has_its_step(made: tuple[Machine, Design]) -> None:
-    design = made[1]
-    new = {wire.number for wire in design.wires if not wire.kept}
+def test_every_grommet_clamp_and_covering_has_its_step(build: tuple[Machine, Design]) -> None:
+    design = build[1]
+    new = {wire.number for wire in made(design) if not wire.kept}
     texts = "\n".join(step.what for step in design.assembly)
     for run in design.runs:
-        if not new & set(run.wires):
+        if not new & {*run.wires, *run.spares}:
             continue
         if run.grommet:
             assert f"hole of {run.name}: {run.grommet}" in texts
@@ -85,10 +86,10 @@ def test_every_grommet_clamp_and_covering_has_its_step(made: tuple[Machine, Desi
 
 
 def test_the_battery_comes_off_first_and_goes_on_last_by_the_chassis_post(
-    made: tuple[Machine, Design],
+    build: tuple[Machine, Design],
 ) -> None:
     """Chassis lead off first and on last: garden and turf machine manuals, generalised to either post."""
-    design = made[1]
+    design = build[1]
     chassis = design.machine.chassis_post
     other = {"negative": "positive", "positive": "negative"}[chassis]
     machine = [step for step in design.assembly if step.stage == "on the machine"]
@@ -124,7 +125,7 @@ def test_old_wires_draw_in_what_lies_along_them() -> None:
         graph.add_edge(run.start, run.end, name=run.name, length=run.length_m)
     way = nx.shortest_path(graph, "dash", "fuel tank", weight="length")
     first = {graph.edges[pair]["name"] for pair in zip(way, way[1:], strict=False)}  # noqa: RUF007
-    new = {wire.number: wire for wire in design.wires if not wire.kept}
+    new = {wire.number: wire for wire in made(design) if not wire.kept}
     drawn = [step for step in design.assembly if step.what.startswith("with the old")]
     assert [step.where for step in drawn] == [
         "old GY wire from dash to fuel tank", "old BN wire from starter to alternator",
@@ -159,5 +160,5 @@ def test_nothing_made_new_needs_no_steps() -> None:
     from dataclasses import replace
 
     machine, design = sample("pump")
-    kept = replace(design, wires=[replace(wire, kept=True) for wire in design.wires])
+    kept = replace(design, wires=[replace(wire, kept=True) for wire in design.wires], spares=[])
     assert assembly(machine, kept) == []

@@ -70,7 +70,7 @@ EXPECTED: dict[str, list[tuple[int, int, str, str]]] = {
         (25, 44, "do not lead one after the other from 'battery box' to 'tank'", "in their order"),
         (26, 36, "'mauve' is not a wire colour", "BU/WH"),
         (26, 57, "'perhaps' is not one of the words", "yes, no"),
-        (27, 5, "old wire 6 does not say 'to'", "where it ends"),
+        (27, 5, "old wire 6 does not say 'to'", "the place it ends at"),
     ],
     "one-resistance": [(14, 69, "'240 ohm' does not say two resistances", "240 to 33 ohm, empty to full")],
     "open-parenthesis": [(19, 26, "this parenthesis is never closed", "close it")],
