@@ -20,10 +20,12 @@ from harness.electric.sizing import Sizing, continuous_currents, size_machine
 from harness.electric.wanted import HEAVY_COLOUR_MM2, Wanted
 from harness.fitout.colours import spare_colour, wire_colours
 from harness.fitout.contacts import mated
+from harness.fitout.hardware import studs, suppressors
 from harness.lists.assembly import assembly
 from harness.lists.materials import materials
 from harness.lists.own import with_own_sources
 from harness.lists.spareways import panel_ways
+from harness.lists.tools import tools
 from harness.loom.bundle import bundle_diameter_mm
 from harness.loom.couplers import Laid, couplers, split, too_thick
 from harness.loom.joints import Measure, compared, rejoined
@@ -369,9 +371,12 @@ def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tu
         spares=list(loom.spares),
         panels=panel_ways(draft.parts),
         joints=branches or _compared(machine, routed, sizing),
+        studs=studs(machine, loom.wires),
+        suppressors=suppressors(machine),
     )
     needed = materials(draft, waste=machine.waste, spares=machine.spares)
     listed = replace(draft, materials=with_own_sources(needed, machine.catalogue.own))
+    listed = replace(listed, tools=tools(listed))
     bought = buying_plan(listed, offcuts)
     listed = replace(
         listed,

@@ -19,6 +19,8 @@ from harness.book.stores_sheets import (
     materials_sheet,
     sources_sheet,
 )
+from harness.book.studs_sheet import studs_sheet
+from harness.book.tools_sheet import tools_sheet
 from harness.model.design import Design
 
 
@@ -32,9 +34,11 @@ def sheets(design: Design) -> list[Sheet]:
         assembly_sheet(design),
         materials_sheet(design, marks),
         buying_sheet(design),
+        tools_sheet(design),
         wires_sheet(design, marks),
         runs_sheet(design),
         hook_up_sheet(design),
+        studs_sheet(design),
         couplers_sheet(design),
         fuses_sheet(design, marks),
         loads_sheet(design, marks),

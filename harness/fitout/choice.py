@@ -61,6 +61,7 @@ class Choice:
     seal: str = ""  # what is threaded on last, behind the contact
     joins: str = ""  # the barrel it shares, in words: "splice S1"; "" when it has its own terminal
     capped: bool = False  # nothing is crimped: the end is shut with heat-shrink
+    die: str = ""  # what it is crimped with, in the words of ``dies``
     barrel_of: tuple[Wire, ...] = ()  # all wires of the barrel, where several share it
 
 

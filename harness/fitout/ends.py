@@ -68,6 +68,7 @@ def _end(landing: Landing, chassis_post: str, given: _Given) -> WireEnd:
         threading=steps(on_it),
         pull_n=pull.least_n,
         pull_source=pull.source,
+        die=choice.die,
     )
 
 

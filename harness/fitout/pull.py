@@ -10,10 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 
 from harness.model.design import Wire
-from harness.tables import load
+from harness.tables import load, remembered
 
 N_PER_LBF = 4.4482216  # exact to the digits shown: 0.45359237 kg x 9.80665 m/s2
 AWG_SCHEME = "UL486A_commercial"
@@ -49,7 +48,7 @@ def _row(size: str) -> tuple[str, Mapping[str, str]] | None:
     return None
 
 
-@cache
+@remembered
 def pull_of(size: str) -> Pull:
     """The least pull for one size ("14 AWG", "2.5 mm2"), in newtons."""
     found = _row(size)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from harness.fitout import shrink
 from harness.fitout.barrels import Barrel, barrel_for, barrel_for_several, gauge
+from harness.fitout.dies import die_of
 from harness.model.design import Point, Splice, Wire
 
 BUTT_MM = 15.0  # length of a small butt splice, heat_shrink_rules (common practice)
@@ -69,6 +70,18 @@ def strip_mm(wires: Sequence[Wire]) -> float:
     """How far to strip each wire that goes into one splice [mm]; 0 when no barrel takes them."""
     fitting = _fitting(wires) if len(wires) > 1 else None
     return fitting.strip_mm if fitting else 0.0
+
+
+def die(wires: Sequence[Wire], wire: Wire) -> str:
+    """The die for ``wire`` where it goes into a splice of ``wires``; "" when no barrel takes them."""
+    if len(wires) == 2 and _butt(wires):
+        barrel = barrel_for(size=wire.size, area_mm2=wire.area_mm2)
+    elif len(wires) > 2:
+        areas = tuple(each.area_mm2 for each in wires)
+        barrel = barrel_for_several(areas_mm2=areas, awg=gauge(_thickest(wires).size) is not None)
+    else:
+        barrel = None
+    return die_of(barrel) if barrel else ""
 
 
 def side_mm(outsides_mm: Sequence[float]) -> float:

@@ -9,8 +9,10 @@ from harness.fitout import shrink
 from harness.fitout.barrels import SMALL_MM2, Barrel, barrel_for, barrel_for_several, gauge
 from harness.fitout.choice import Choice, Landing, none
 from harness.fitout.contacts import contact_size, contact_source
+from harness.fitout.dies import COUPLER_CONTACT, FERRULE, PLUG_CONTACT, die_of
 from harness.fitout.ferrules import CLAMP, ferrule
 from harness.fitout.splices import BUTT_MM, BUTT_STRIP_MM, side_mm
+from harness.fitout.splices import die as splice_die
 from harness.fitout.splices import strip_mm as splice_strip_mm
 from harness.model.design import Wire
 from harness.tables import load, own_source
@@ -56,8 +58,10 @@ def _finish(landing: Landing, barrel: Barrel, *, covers_mm: float = 0.0, sealed:
 def _crimped(
     landing: Landing, barrel: Barrel, terminal: str, stud: str, *tables: str, notes: tuple[str, ...] = ()
 ) -> Choice:
-    insulated = _finish(landing, barrel) != BARE
+    finish = _finish(landing, barrel)
+    insulated = finish != BARE
     return Choice(
+        die=die_of(barrel, finish),
         terminal=terminal,
         stud=stud,
         strip_mm=barrel.insulated_strip_mm if insulated else barrel.strip_mm,
@@ -125,9 +129,11 @@ def _under_clamp(landing: Landing) -> Choice:
         first = f"wire {landing.new[0].number}"
         return Choice(
             strip_mm=found.strip_mm, notes=(f"goes into the ferrule of {first}",),
-            joins=f"ferrule of {first}", tables=found.tables,
+            joins=f"ferrule of {first}", tables=found.tables, barrel_of=landing.new, die=FERRULE,
         )  # fmt: skip
-    return Choice(terminal=found.text, strip_mm=found.strip_mm, tables=found.tables)
+    return Choice(
+        terminal=found.text, strip_mm=found.strip_mm, tables=found.tables, barrel_of=landing.new, die=FERRULE
+    )  # fmt: skip
 
 
 def _screw(landing: Landing) -> Choice:
@@ -263,6 +269,7 @@ def _butt(landing: Landing) -> Choice:
         splices=True,
         sealed=True,
         barrel_of=landing.new,
+        die=die_of(barrel, finish),
     )
 
 
@@ -293,6 +300,7 @@ def _pin(landing: Landing) -> Choice:
         strip_mm=strip,
         notes=("from the maker of the plug; strip as its sheet says", "seal the plug's empty ways"),
         seal="seal of the plug, where it has one",
+        die=f"{PLUG_CONTACT}, {barrel.range}",
         tables=("crimp_prep_rules", "terminal_insulated_ranges"),
     )
 
@@ -310,6 +318,7 @@ def _coupler_contact(landing: Landing, strip_mm: float) -> Choice:
         strip_mm=strip_mm,
         notes=("crimp with the die of its contact",),
         seal=f"wire seal, size {size}",
+        die=f"{COUPLER_CONTACT}, size {size}",
         tables=("coupler_contacts", *contact_source(size), "crimp_prep_rules"),
     )
 
@@ -319,6 +328,7 @@ def _at_splice(landing: Landing) -> Choice:
         strip_mm=splice_strip_mm(landing.together),
         notes=(f"goes into splice {landing.point.part}",),
         joins=f"splice {landing.point.part}",
+        die=splice_die(landing.together, landing.wire),
         barrel_of=landing.together if len(landing.together) > 2 else (),
         tables=("closed_barrel_ranges", "crimp_prep_rules"),
     )

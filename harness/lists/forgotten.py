@@ -18,19 +18,6 @@ def _ground_points(design: Design) -> list[PartResult]:
     return [part for part in design.parts if part.role == "ground"]
 
 
-def _stud(part: PartResult) -> str:
-    return next((use.size for use in part.terminals if use.size), "")
-
-
-def washers(design: Design) -> list[Material]:
-    """Return one serrated washer for every ground point, by stud: it bites through to bare metal."""
-    used = by_key((_stud(part), part.name) for part in _ground_points(design))
-    return [
-        _line("serrated lock washer", stud, len(names), names, "one under the lugs of each ground point")
-        for stud, names in used.items()
-    ]
-
-
 def boots(design: Design) -> list[Material]:
     """Return the rubber boots that the wire ends list, by cable size."""
     used = by_key(
@@ -83,11 +70,15 @@ def pastes(design: Design) -> list[Material]:
         lines.append(_line("contact grease", "1 tube", 1, posts + grounds, "on posts and ground points"))
     if grounds:
         lines.append(_line("protective paint", "1 can", 1, grounds, "over each ground point once tested"))
-    if any(not wire.kept for wire in design.wires):
-        lines.append(_line("insulating tape", "1 roll", 1, [], "for branches and loose ends while building"))
+    new = [wire for wire in design.wires if not wire.kept]
+    if new:
+        where = once(run for wire in new for run in wire.runs) or [wire.number for wire in new]
+        lines.append(
+            _line("insulating tape", "1 roll", 1, where, "for branches and loose ends while building")
+        )
     return lines
 
 
 def forgotten(design: Design) -> list[Material]:
-    """Return washers, battery clamps, boots, grease, paint and tape."""
-    return washers(design) + clamps(design) + boots(design) + pastes(design)
+    """Return battery clamps, boots, grease, paint and tape."""
+    return clamps(design) + boots(design) + pastes(design)

@@ -8,6 +8,7 @@ from typing import get_args, get_type_hints
 from harness.lists import by_metre, by_piece, protection
 from harness.lists.couplers import couplers
 from harness.lists.forgotten import forgotten
+from harness.lists.hardware import hardware
 from harness.lists.measure import natural
 from harness.model.design import Design, Material
 from harness.model.spares import USUAL, SpareRules
@@ -49,7 +50,7 @@ def materials(design: Design, *, waste: float, spares: SpareRules = USUAL) -> li
     )
     lines = [line for make in metres for line in make(design, waste=waste)]
     lines += [line for make in pieces for line in make(design, spares)]
-    lines += forgotten(design)
+    lines += forgotten(design) + hardware(design)
     return [replace(line, key=item_key(line)) for line in sorted(lines, key=_order)]
 
 

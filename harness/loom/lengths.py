@@ -10,24 +10,23 @@ so the longest stands for all. Battery cable is cut to its finished length.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import cache
 from math import ceil
 
 from harness.model.design import Point
 from harness.model.machine import Machine, Run, WireSpec
-from harness.tables import load
+from harness.tables import load, remembered
 
 Additions = list[tuple[str, float]]
 
 NO_DRIP = ("splice", "battery post", "heavy lug")  # a splice lies inside the loom, heavy cable is not looped
 
 
-@cache
+@remembered
 def _usual(column: str) -> dict[str, float]:
     return {end: value / 1000 for end, value in load("length_allowances").column("end", column).items()}
 
 
-@cache
+@remembered
 def _covers(kind: str) -> str:
     return load("length_allowances").row("end", kind)["covers"]
 

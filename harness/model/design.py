@@ -13,12 +13,14 @@ from harness.model.assembly import AssemblyStep
 from harness.model.bundles import Bend
 from harness.model.buying import BuyingTotal, OffcutUse, Purchase
 from harness.model.grounds import ChargeLine, Ground, GroundCable
+from harness.model.hardware import StudStack, Suppressor
 from harness.model.joints import JointResult
 from harness.model.laying import WayTaken
 from harness.model.looms import CouplerResult, LoomResult
 from harness.model.operating import ChargeBalance, Dimming, Operating, Standing, StartResult
 from harness.model.shorts import FaultResult, FuseCurve, FuseOrder
 from harness.model.spares import PanelWays
+from harness.model.tools import Tool
 
 Severity = Literal["danger", "fault", "advice"]
 
@@ -106,6 +108,7 @@ class WireEnd:
     threading: list[str] = field(default_factory=list)  # what to do at this end, in this order
     pull_n: float = 0.0  # least pull a trial crimp must hold; 0 when no table says
     pull_source: str = ""  # whose figure that is
+    die: str = ""  # what it is crimped with, "tube lug, 2/0 AWG"; "" when nothing is crimped
 
 
 @dataclass(frozen=True, slots=True)
@@ -462,3 +465,6 @@ class Design:
     spares: list[Wire] = field(default_factory=list)  # capped at both ends, in no circuit
     joints: list[JointResult] = field(default_factory=list)  # branches, and what each way comes to
     assembly: list[AssemblyStep] = field(default_factory=list)
+    studs: list[StudStack] = field(default_factory=list)
+    suppressors: list[Suppressor] = field(default_factory=list)
+    tools: list[Tool] = field(default_factory=list)

@@ -127,6 +127,7 @@ class Part:
     range_ohm: tuple[float, float] | None = None  # a sender's, or what a gauge wants: empty to full
     pin_a: float | None = None  # what one pin of a connector may carry
     way_a: float | None = None  # the most one way of a coupler may carry
+    bare_coil: bool = False  # the survey says that nothing is across its coil
 
 
 @dataclass(frozen=True, slots=True)

@@ -169,6 +169,7 @@ def _draft(name: str, each: PartForm, kind: Kind, form: SurveyForm, ledger: Ledg
         way_a=(each.rating or kind.couple.rating_a) if kind.couple else None,
         needs_polarity=kind.polarised if each.polarised is None else each.polarised,
         suppressed=bool(each.suppressed) if kind.has_coil else None,
+        bare_coil=kind.has_coil and each.suppressed is False,
         allowance=kind.allowance,
         assumed=(*more, *filled, *assumed),
         notes=each.notes or "",

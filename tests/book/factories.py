@@ -30,6 +30,7 @@ from harness.model.design import (
     Wire,
     WireEnd,
 )
+from harness.model.hardware import StudStack
 from harness.model.looms import CouplerResult, CouplerWay, LoomResult
 from harness.model.operating import Operating, OperatingLoad, OperatingSource
 
@@ -365,6 +366,12 @@ COUPLER = CouplerResult(
 )  # fmt: skip
 
 
+STUDS = [
+    StudStack(
+        "ground front", "stud", "front", "stud", "M6", ["bright metal", "serrated washer", "lug of 6", "nut"],
+        ["6", "7"], {"serrated lock washer": 1, "nut, all metal": 1}, "2.5 Nm", 2.5, "a manual (read)",
+    )
+]  # fmt: skip
 LOOM = LoomResult("loom 1", ["dash", "front"], ["2", "3"], 3.15, 0.09, 0.14)
 
 
@@ -400,6 +407,7 @@ def small_design(*, waste: float = 0.12, **changes: object) -> Design:
             worst_drop_share=0.034,
         ),
         cautions=["Disconnect the battery's chassis lead first, and connect it last."],
+        studs=STUDS,
         operating=[
             Operating(
                 "night work", "running", "rated", 27.0, True, 13.9,

@@ -88,7 +88,11 @@ def test_labels_fit_their_wire_and_are_two_a_wire() -> None:
 def test_relays_and_holders_are_bought_but_lamps_and_motors_are_not() -> None:
     design = small_design()
     assert _lines(design, "relays") == {("relay, one contact", "12 V", ""): (1, 1)}
-    assert _lines(design, "holders") == {("bus stud", "M8", ""): (1, 1), ("fuse panel", "2 ways", ""): (1, 1)}
+    assert _lines(design, "holders") == {
+        ("bus stud", "M8", ""): (1, 1),
+        ("fuse panel", "2 ways", ""): (1, 1),
+        ("relay base with a mounting lug, for push-ons", "4 blades", ""): (1, 1),
+    }
     items = {line.item for line in materials(design, waste=0.12)}
     assert not items & {"lamp", "starter motor", "battery", "ground point"}
 
