@@ -304,7 +304,7 @@ def test_volts_fall_from_the_battery_to_the_load() -> None:
     for name, circuit, sign in (
         ("pump", "Starting", 1),
         ("orchard", "Starting", -1),
-        ("grader", "Cranking", 1),
+        ("grader", "Horn", 1),
     ):
         sheet = _sheet_of(name, circuit)
         columns: dict[float, list[tuple[float, float]]] = {}

@@ -145,7 +145,8 @@ def _volts(design: Design, circuit: CircuitResult) -> tuple[words.Volts | None, 
     """What tells the volts of a point in a circuit's modes, and the words that say which modes."""
     modes = shown_modes(design, circuit)
     if not modes:
-        return None, "Volts are not known: no mode works it."
+        why = "its modes come to no rest" if circuit.modes else "no mode works it"
+        return None, f"Volts are not known: {why}. ( ): other circuit."
     points = [mode.points_v for mode in modes]
     post = design.machine.chassis_post
     positive = post == "positive"
