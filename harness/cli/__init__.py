@@ -27,6 +27,11 @@ CATALOGUE = click.option(
     "--catalogue", type=click.Path(path_type=Path),
     help="Your own items, in place of those the survey names (`harness guide catalogue`).",
 )  # fmt: skip
+OFFCUTS = click.option(
+    "--offcuts",
+    type=click.Path(path_type=Path, allow_dash=True),
+    help="Use first what lies on the shelf, by this CSV list (`harness guide counter`).",
+)
 JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 
 
@@ -62,11 +67,7 @@ def check(survey: Path, catalogue: Path | None, as_json: bool) -> None:
 @RULES
 @CATALOGUE
 @size_options
-@click.option(
-    "--offcuts",
-    type=click.Path(path_type=Path, allow_dash=True),
-    help="Use first what lies on the shelf, by this CSV list (`harness guide counter`).",
-)
+@OFFCUTS
 @JSON
 def build(
     survey: Path,
@@ -78,17 +79,10 @@ def build(
     **picking: Any,
 ) -> None:
     """Design the loom of SURVEY and write drawings, workbook and data into a folder."""
-    from harness.cli.build import build_files, default_out, designed_of
-    from harness.cli.read import offcuts_of
+    from harness.cli.build import build_files, default_out
     from harness.cli.say import built_json, print_built
-    from harness.tables import extended
 
-    if str(survey) == str(offcuts) == "-":
-        raise click.UsageError("only one of survey and offcuts can come from standard input")
-    machine = _machine(survey, rules, as_json, catalogue)
-    with extended(machine.catalogue.rows):
-        shelf = offcuts_of(offcuts, as_json=as_json) if offcuts is not None else ()
-    design = designed_of(machine, wanted_of(**picking, as_json=as_json), shelf, quiet=as_json)[1]
+    design = _stocked(survey, rules, catalogue, offcuts, picking, as_json=as_json)
     folder = out or default_out(survey)
     written = build_files(design, folder, quiet=as_json)
     if as_json:
@@ -106,18 +100,30 @@ def build(
     type=click.Path(path_type=Path, file_okay=False),
     help="Folder for the book [exports/NAME].",
 )
+@click.option(
+    "--paper", type=click.Choice(["A4", "Letter"]), help="Paper of the PDF [Letter with gauges, A4 with mm2]."
+)
 @RULES
 @CATALOGUE
 @size_options
-def book(survey: Path, out: Path | None, rules: str | None, catalogue: Path | None, **picking: Any) -> None:
-    """Write the shop book of SURVEY: one page with everything, to be ticked off at the bench.
+@OFFCUTS
+def book(
+    survey: Path,
+    out: Path | None,
+    paper: str | None,
+    rules: str | None,
+    catalogue: Path | None,
+    offcuts: Path | None,
+    **picking: Any,
+) -> None:
+    """Write the shop book of SURVEY twice: a page to be ticked off at the bench, and a PDF to print.
 
-    It opens in any browser, on a phone too, and needs no network.
+    The page opens in any browser, on a phone too, and needs no network.
     """
     from harness.cli.build import book_files, default_out
 
-    design = _design(_machine(survey, rules, False, catalogue), picking, quiet=False)
-    for path in book_files(design, out or default_out(survey), quiet=False):
+    design = _stocked(survey, rules, catalogue, offcuts, picking, as_json=False)
+    for path in book_files(design, out or default_out(survey), paper=paper, quiet=False):
         click.echo(f"wrote {path}")
     raise SystemExit(_code(design))
 
@@ -296,6 +302,28 @@ def _machine(survey: Path, rules: str | None, as_json: bool, catalogue: Path | N
     from harness.cli.read import machine_of
 
     return machine_of(survey, rules=rules, catalogue=catalogue, as_json=as_json)
+
+
+def _stocked(
+    survey: Path,
+    rules: str | None,
+    catalogue: Path | None,
+    offcuts: Path | None,
+    picking: Options,
+    *,
+    as_json: bool,
+) -> Design:
+    """The design of a survey with what lies on the shelf used first."""
+    from harness.cli.build import designed_of
+    from harness.cli.read import offcuts_of
+    from harness.tables import extended
+
+    if str(survey) == str(offcuts) == "-":
+        raise click.UsageError("only one of survey and offcuts can come from standard input")
+    machine = _machine(survey, rules, as_json, catalogue)
+    with extended(machine.catalogue.rows):
+        shelf = offcuts_of(offcuts, as_json=as_json) if offcuts is not None else ()
+    return designed_of(machine, wanted_of(**picking, as_json=as_json), shelf, quiet=as_json)[1]
 
 
 def _design(machine: Machine, picking: Options, *, quiet: bool) -> Design:

@@ -156,8 +156,11 @@ def _page(design: Design, files: Mapping[str, bytes]) -> bytes:
     return page_html(design, {name: made.decode() for name, made in files.items() if name.endswith(".svg")})
 
 
-def book_files(design: Design, folder: Path, *, quiet: bool) -> list[Path]:
-    """Make the shop book alone and write it; raises CannotDraw or CannotWrite."""
+def book_files(design: Design, folder: Path, *, paper: str | None, quiet: bool) -> list[Path]:
+    """Make the shop book alone, as a page and on paper, and write both; raises CannotDraw or CannotWrite."""
+    from typst import TypstError
+
+    from harness.book.shop.paper import PAPERS, paper_pdf
     from harness.drawing.engine import EngineFailed
 
     drawn = {}
@@ -169,4 +172,11 @@ def book_files(design: Design, folder: Path, *, quiet: bool) -> list[Path]:
     except EngineFailed as error:
         raise CannotDraw(f"{name}: {error}") from None
     with _progress(quiet, "making book.html"):
-        return write_all(folder, {"book.html": _page(design, drawn)})
+        files = {"book.html": _page(design, drawn)}
+    with _progress(quiet, "making book.pdf"):
+        svgs = {name: made.decode() for name, made in drawn.items()}
+        try:
+            files["book.pdf"] = paper_pdf(design, svgs, paper=PAPERS[paper] if paper else None)
+        except TypstError as error:
+            raise CannotDraw(f"book.pdf: {error}") from None
+    return write_all(folder, files)

@@ -45,8 +45,8 @@ def pump(browser: Browser, books: dict[str, str]) -> Iterator[Page]:
     page.context.close()
 
 
-ALIKE = """() => document.querySelectorAll("tr, article, section.spool, section.place, .steps > li")
-    .forEach((each) => { if (Array.from(each.parentNode.children).indexOf(each) > 3) each.remove(); })"""
+ALIKE = """() => document.querySelectorAll("tr, .card, .steps > li").forEach((each) => {
+    if (Array.from(each.parentNode.children).indexOf(each) > 3) each.remove(); })"""
 
 
 def brightness(page: Page) -> float:

@@ -33,6 +33,7 @@ class Words:
 
     text: str
     heading: bool = False
+    screen: bool = False  # of no use on paper
     kind: Literal["words"] = "words"
 
 

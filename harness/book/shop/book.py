@@ -18,7 +18,8 @@ from harness.model.design import Design
 def _drawings(drawings: Mapping[str, str]) -> Chapter:
     words = Words(
         "Tap a wire to light up its whole way and see its line of the cut list; tap a part for its hook-up. "
-        "The lists hold the same for keyboard and screen reader."
+        "The lists hold the same for keyboard and screen reader.",
+        screen=True,
     )
     return Chapter("drawings", "Drawings", (words, *plates(drawings)))
 
@@ -71,9 +72,10 @@ def book_of(design: Design, drawings: Mapping[str, str]) -> Book:
     marks = marks_of(design)
     chapters = [
         front.cautions(design), front.findings(design), front.machine(design), _drawings(drawings),
-        bench.cuts(design), bench.hooks(design), sheets.couplers(design), sheets.runs(design),
-        sheets.fuses(design, marks), sheets.grounds(design), _power(design), _tests(design),
-        sheets.supply(design), sheets.stores(design, marks), sheets.sources(marks), _glossary(),
+        bench.cuts(design), sheets.branches(design), bench.hooks(design), sheets.couplers(design),
+        sheets.runs(design), sheets.fuses(design, marks), sheets.grounds(design), _power(design),
+        _tests(design), sheets.supply(design), sheets.stores(design, marks), sheets.sources(marks),
+        _glossary(),
     ]  # fmt: skip
     info = design.machine
     return Book(

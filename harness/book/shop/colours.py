@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from functools import cache
-
-from harness.tables import load
+from harness.tables import load, remembered
 
 BRITISH = "BS AU 7a"
 
 
-@cache
+@remembered
 def _names(column: str) -> dict[str, str]:
     """Letters -> name; the first row that has them counts."""
     found: dict[str, str] = {}

@@ -13,11 +13,11 @@ from typing import Any
 from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup, escape
 
-from harness.book.data import sensible
 from harness.book.sheet import metres_and_feet
 from harness.book.shop.blocks import Book
 from harness.book.shop.book import book_of
 from harness.book.shop.plates import with_own_ids
+from harness.book.shop.words import anchors, number, unit
 from harness.book.text import clean
 from harness.drawing.paint import paints
 from harness.lists.measure import CENTIMETRE, round_up
@@ -25,7 +25,6 @@ from harness.lists.traces import trace, ways_of
 from harness.model.design import Design
 
 PAGES = ("blocks.html.j2", "book.html.j2")
-UNITS = {"ohm": "Ω", "Mohm": "MΩ"}
 _PLAIN = re.compile(r"[A-Za-z0-9]")
 
 
@@ -63,11 +62,6 @@ def _harmless(value: Any) -> Any:
     return clean(value) if isinstance(value, str) and not isinstance(value, Markup) else value
 
 
-def number(value: float) -> str:
-    """Write a number as a meter shows it, without needless digits."""
-    return f"{sensible(float(f'{value:.3g}')):g}"
-
-
 def _drawing(svg: str, own: str, name: str) -> Markup:
     """The drawing as part of the page; what it holds of the survey was escaped when it was drawn."""
     inline = with_own_ids(svg, f"{own}-")
@@ -75,17 +69,14 @@ def _drawing(svg: str, own: str, name: str) -> Markup:
 
 
 def _environment(design: Design) -> Environment:
-    every = [*design.wires, *design.spares]
-    wires = {wire.number: f"w{at}" for at, wire in enumerate(every)}
-    names = [part.name for part in design.parts] + [splice.name for splice in design.splices]
-    parts = {name: f"p{at}" for at, name in enumerate(names)}
+    wires, parts = anchors(design)
     made = Environment(
         loader=DictLoader({name: _read(name) for name in PAGES}),
         autoescape=True, undefined=StrictUndefined, finalize=_harmless, trim_blocks=True, lstrip_blocks=True,
     )  # fmt: skip
     made.globals.update(
         wire_id=lambda name: wires.get(name, ""), part_id=lambda name: parts.get(name, ""), paints=paints,
-        num=number, unit=lambda text: UNITS.get(text, text), zip=zip, length=metres_and_feet,
+        num=number, unit=unit, zip=zip, length=metres_and_feet,
         ceil=lambda length_m: round_up(length_m, step=CENTIMETRE), drawing=_drawing,
     )  # fmt: skip
     return made

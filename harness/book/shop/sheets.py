@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from harness.book.bench_sheets import grounds_sheet, runs_sheet
+from harness.book.branch_sheet import branch_sheet
 from harness.book.buying_sheet import buying_sheet, cut_text
 from harness.book.couplers_sheet import couplers_sheet
 from harness.book.fuse_sheet import fuses_sheet
@@ -48,7 +49,10 @@ def _kept(sheet: Sheet, texts: list[list[str]], without: tuple[str, ...]) -> lis
     return [
         index
         for index, column in enumerate(sheet.columns)
-        if column.title not in without and (_MARKS in column.title or any(row[index] for row in texts))
+        if column.title not in without
+        and (
+            _MARKS in column.title or _ROLES.get(column.title) == "write" or any(row[index] for row in texts)
+        )
     ]
 
 
@@ -84,6 +88,19 @@ def grid(
     if group:
         lines = _grouped(sheet, lines, [column.title for column in sheet.columns].index(group))
     return Grid(heads, tuple(lines), title, len(heads) > MOST_COLUMNS if cards is None else cards)
+
+
+_OF_THE_CUT_LIST = ("Cut", "Length ft in", "Batch (cut, crimp together)")
+
+
+def branches(design: Design) -> Chapter:
+    """Return the wires by branch, in the order of laying them on the board."""
+    words = Words("Lay the loom branch by branch in this order; tick a wire when it lies.")
+    return Chapter(
+        "branches",
+        "Laying, by branch",
+        (words, grid(branch_sheet(design), without=_OF_THE_CUT_LIST, cards=False)),
+    )
 
 
 def couplers(design: Design) -> Chapter | None:

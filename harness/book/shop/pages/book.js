@@ -328,21 +328,23 @@
       fingers.delete(event.pointerId);
       if (!alone || moved > 6) return;
       const group = touched(event.clientX, event.clientY);
-      if (!group) close();
-      else if ("wire" in group.dataset) openWire(group.dataset.wire);
+      if (!group) { close(); return; }
+      if ("wire" in group.dataset) openWire(group.dataset.wire);
       else if ("run" in group.dataset) openRun(group);
       else openPart(group.dataset.part || group.dataset.splice);
+      const under = event.clientY + 40 - one("panel").getBoundingClientRect().top;
+      if (under > 0 && !plate.classList.contains("big")) window.scrollBy(0, under);
     });
   }
 
   /* ------------------------------------------------------------ search */
-  const index = all("[data-find]").map((each) => ({ text: each.dataset.find.toLowerCase(), exact: (each.dataset.piece || each.dataset.partCard || "").toLowerCase(), say: each.dataset.say, target: each }));
+  const index = all("[data-find]").map((each) => ({ text: each.dataset.find.toLowerCase(), exact: (each.dataset.piece || each.dataset.partCard || "").toLowerCase(), words: each.dataset.words || "", say: each.dataset.say, target: each }));
   const MOST = 40;
   function search(text) {
     const words = text.toLowerCase().split(/\s+/).filter(Boolean);
     const whole = text.trim().toLowerCase();
     const found = index.filter((each) => words.every((word) => each.text.includes(word)));
-    const rank = (each) => each.exact === whole ? 0 : each.exact.startsWith(whole) ? 1 : 2;
+    const rank = (each) => each.exact === whole ? 0 : each.exact.startsWith(whole) ? 1 : each.words.startsWith(whole) ? 2 : 3;
     return found.map((each, at) => [rank(each), at, each]).sort((a, b) => a[0] - b[0] || a[1] - b[1]).map((each) => each[2]);
   }
   one("find").addEventListener("input", () => {

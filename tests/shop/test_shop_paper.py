@@ -1,0 +1,107 @@
+"""The shop book on paper, looked at with poppler: pages, fonts, texts, nothing outside the page."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from collections.abc import Sequence
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from harness.book.shop.paper import PAPERS, paper_pdf
+from harness.model.design import Design
+from tests.book.factories import renamed
+from tests.shop.conftest import drawings
+
+# ISO 216 A4 is 210 by 297 mm, ANSI/ASME Y14.1 A is 8.5 by 11 in; in points of 1/72 in
+SIZES = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}
+SIDES = ("xMin", "yMin", "xMax", "yMax")
+HTML = "{http://www.w3.org/1999/xhtml}"
+
+
+def poppler(program: str, *arguments: str) -> str:
+    done = subprocess.run([program, *arguments], capture_output=True, text=True, check=True)
+    return done.stdout
+
+
+@pytest.fixture(scope="module")
+def pump(designs: dict[str, Design], tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("paper") / "book.pdf"
+    path.write_bytes(paper_pdf(designs["pump"], drawings(designs["pump"]), paper=PAPERS["A4"]))
+    return path
+
+
+def boxes(path: Path) -> list[tuple[float, float, list[Sequence[float]]]]:
+    """Width and height of every page, and the box of every word on it."""
+    root = ElementTree.fromstring(poppler("pdftotext", "-bbox", str(path), "-"))
+    return [
+        (
+            float(page.attrib["width"]),
+            float(page.attrib["height"]),
+            [[float(word.attrib[side]) for side in SIDES] for word in page.iter(f"{HTML}word")],
+        )
+        for page in root.iter(f"{HTML}page")
+    ]
+
+
+def test_every_font_is_in_the_file(pump: Path) -> None:
+    rows = poppler("pdffonts", str(pump)).splitlines()[2:]
+    assert rows
+    assert all(row.split()[-5] == "yes" for row in rows)  # emb sub uni object ID
+
+
+def test_no_word_lies_outside_its_page(pump: Path) -> None:
+    pages = boxes(pump)
+    assert len(pages) > 10
+    for wide, high, words in pages:
+        assert {round(wide), round(high)} == {round(side) for side in SIZES["A4"]}
+        for left, top, right, low in words:
+            assert left >= 0 and top >= 0 and right <= wide and low <= high
+
+
+def test_every_wire_part_and_finding_is_on_paper(pump: Path, designs: dict[str, Design]) -> None:
+    text = " ".join(poppler("pdftotext", str(pump), "-").split())
+    design = designs["pump"]
+    for wire in design.wires:
+        assert re.search(rf"\b{wire.number}\b", text)
+    for name in [part.name for part in design.parts] + [f.subject for f in design.findings]:
+        assert name in text
+    assert design.machine.digest in text and "Skid pump set" in text
+    assert f"1 of {len(boxes(pump))}" in text
+
+
+def test_contents_and_bookmarks_lead_to_the_chapters(pump: Path) -> None:
+    first = poppler("pdftotext", "-l", "1", "-layout", str(pump), "-")
+    pages = {int(one) for one in re.findall(r"\.\s\W*(\d+)$", first, re.M)}
+    assert len(pages) > 10
+    chapter = next(line for line in first.splitlines() if "First power" in line)
+    at = int(re.findall(r"\d+", chapter)[-1])
+    there = poppler("pdftotext", "-f", str(at), "-l", str(at), str(pump), "-")
+    assert "First power" in there
+    assert b"/Outlines" in pump.read_bytes()
+
+
+def test_the_same_design_gives_the_same_bytes_and_no_date(pump: Path, designs: dict[str, Design]) -> None:
+    again = paper_pdf(designs["pump"], drawings(designs["pump"]), paper=PAPERS["A4"])
+    assert again == pump.read_bytes()
+    assert "CreationDate" not in poppler("pdfinfo", str(pump))
+
+
+def test_letter_is_taken_where_gauges_are_used(designs: dict[str, Design], tmp_path: Path) -> None:
+    assert designs["pump"].machine.sizes == "AWG"
+    path = tmp_path / "letter.pdf"
+    path.write_bytes(paper_pdf(designs["pump"], {}))
+    assert {(round(wide), round(high)) for wide, high, _ in boxes(path)} == {(612, 792)}
+
+
+HOSTILE = '#set page(paper: "a0") *bold* $x^2$ `raw` @label <tag> \\ // [x] "quoted" 100 % #panic("no")'
+
+
+def test_hostile_names_stay_text(designs: dict[str, Design], tmp_path: Path) -> None:
+    path = tmp_path / "hostile.pdf"
+    path.write_bytes(paper_pdf(renamed(designs["pump"], HOSTILE), {}, paper="a4"))
+    text = " ".join(poppler("pdftotext", str(path), "-").split())
+    assert HOSTILE in text
+    assert {round(wide) for wide, _, _ in boxes(path)} == {595}
