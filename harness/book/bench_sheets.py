@@ -14,6 +14,8 @@ from harness.lists.tally import count_of
 from harness.model.design import Design, RunResult, Wire
 from harness.model.grounds import Ground, GroundCable, Sneak
 
+TRIMMED = {"hole": "round the hole", "edge": "along the edge"}
+
 
 def with_notes(fitting: str, notes: str) -> str:
     """Write what goes on a wire end and what to know about it."""
@@ -150,8 +152,17 @@ def wires_sheet(design: Design, marks: Marks) -> Sheet:
     return Sheet("Wires", columns, tuple(_wire_row(wire, marks) for wire in design.wires))
 
 
-def _count(number_of: int, what: str) -> str:
-    return f"{number_of} x {what}" if number_of and what else ""
+def _count(number_of: int, what: str, every_m: float) -> str:
+    return f"{number_of} x {what}, every {every_m:g} m at most" if number_of and what else ""
+
+
+def _over(run: RunResult) -> str:
+    """Write what goes round a run, and how heat-shrink over all of it is cut."""
+    if run.stretch is None:
+        return run.covering or "bare"
+    lap = f", {run.stretch.lap_mm:g} mm lapped" if run.stretch.lap_mm else ""
+    cut = f"{count_of(run.stretch.pieces, 'piece')} cut {run.stretch.cut_mm:g} mm{lap}"
+    return f"{run.stretch.text}: {cut}; slide on before the terminals"
 
 
 def _bends(run: RunResult) -> tuple[Value, Value]:
@@ -160,6 +171,12 @@ def _bends(run: RunResult) -> tuple[Value, Value]:
         return None, ""
     wire, strip = (round_up(each, step=1.0) for each in (run.bend.wire_mm, run.bend.strip_mm))
     return round_up(run.bend.loom_mm, step=1.0), f"{run.bend.wire}: {wire:.0f}; {strip:.0f}"
+
+
+def _linings(run: RunResult) -> str:
+    """Write what lines the hole and covers edges: grommet, and edge trim with its cut length."""
+    trims = [f"{trim.text}, {1000 * trim.length_m:.0f} mm {TRIMMED[trim.over]}" for trim in run.trims]
+    return "; ".join(filter(None, [run.grommet, *trims]))
 
 
 def _run_row(run: RunResult) -> Row:
@@ -174,12 +191,12 @@ def _run_row(run: RunResult) -> Row:
             run.loom_mode,
             run.bundle_mm,
             *_bends(run),
-            run.covering or "bare",
-            _count(run.ties, run.tie),
-            _count(run.clamps, run.clamp),
+            _over(run),
+            _count(run.ties, run.tie, run.spacing.ties_every_m if run.spacing else 0.0),
+            _count(run.clamps, run.clamp, run.spacing.clamps_every_m if run.spacing else 0.0),
             run.hole_mm,
             run.plate_mm,
-            run.grommet,
+            _linings(run),
             yes(run.moves),
             TICK,
             ", ".join((*run.wires, *run.spares)),
@@ -205,7 +222,7 @@ def runs_sheet(design: Design) -> Sheet:
         Column("Clamps", 20),
         number("Hole mm", "General", 7),
         number("Plate mm", "General", 7),
-        Column("Grommet", 24),
+        Column("Grommet, edge trim", 24),
         Column("Moves", 6),
         tick("Done"),
         Column("Wires in it", 34),

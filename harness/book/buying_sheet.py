@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from harness.book.sheet import TICK, Column, Row, Sheet, metres_and_feet, number, tick
+from harness.lists.materials import is_counted_in_size
 from harness.model.buying import BuyingTotal, CutFrom, OffcutUse, Purchase
 from harness.model.design import Design
 
@@ -29,7 +30,7 @@ def _row(line: Purchase) -> Row:
         (
             line.group,
             line.item,
-            line.size if line.group not in ("heat-shrink", "covering") else "",
+            "" if is_counted_in_size(line) else line.size,
             line.colour,
             round(line.need, 3),
             line.unit,

@@ -11,7 +11,7 @@ from typing import Literal
 from harness.buying.cutting import Stock, TooLong, cutting_plan
 from harness.buying.sold import SoldAs, sold_as
 from harness.buying.totals import with_waste
-from harness.lists.by_metre import covering_pieces, shrink_pieces
+from harness.lists.by_metre import covering_pieces, shrink_pieces, trim_pieces
 from harness.lists.cutlist import cut_list, made
 from harness.model.buying import CutFrom, Lot, OffcutUse, Piece, Purchase
 from harness.model.design import Design, Material
@@ -43,7 +43,12 @@ def _pieces(design: Design) -> dict[tuple[str, str, str, str], list[Named]]:
     for spool in cut_list(design):
         key = ("wire", f"wire, {spool.cable}", spool.size, spool.colour)
         found[key] = [(line.number, line.length_m) for line in spool.lines]
-    for group, each in (("heat-shrink", shrink_pieces(design)), ("covering", covering_pieces(design))):
+    by_length = (
+        ("heat-shrink", shrink_pieces(design)),
+        ("covering", covering_pieces(design)),
+        ("grommets", trim_pieces(design)),
+    )
+    for group, each in by_length:
         for item, length_m, name in each:
             found.setdefault((group, item, "", ""), []).append((name, length_m))
     return found

@@ -19,8 +19,14 @@ SHADE = "#4a4a48"
 MM_PER_MM = 0.12  # millimetres on paper for each millimetre of bundle
 THINNEST_MM, THICKEST_MM = 0.9, 3.8
 LIGHT = "#cfcfca"
-DASHES = {"corrugated": (0.5, 0.9), "braid": (0.35, 0.35), "tape": (2.6, 0.7), "other": (5.0, 1.0)}
-STYLES = ("corrugated", "braid", "tape", "bare", "other")
+DASHES = {
+    "corrugated": (0.5, 0.9),
+    "braid": (0.35, 0.35),
+    "tape": (2.6, 0.7),
+    "shrink": (6.0, 0.3),
+    "other": (5.0, 1.0),
+}
+STYLES = ("corrugated", "braid", "tape", "shrink", "bare", "other")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +52,7 @@ def style(run: RunResult) -> str:
     words = run.covering.lower()
     if not words:
         return "bare"
-    return next((each for each in ("corrugated", "braid", "tape") if each in words), "other")
+    return next((each for each in ("corrugated", "braid", "tape", "shrink") if each in words), "other")
 
 
 def short(text: str) -> str:
@@ -60,6 +66,9 @@ def short(text: str) -> str:
 def _hole(run: RunResult) -> str:
     plate = f" in {run.plate_mm:g} mm plate" if run.plate_mm is not None else ""
     inside = f", ø{run.grommet_inside_mm:g} inside" if run.grommet_inside_mm is not None else ""
+    trims = [trim for trim in run.trims if trim.over == "hole"]
+    if trims:
+        return f"hole ø{run.hole_mm:g}{plate}: edge trim {1000 * trims[0].length_m:.0f} mm"
     lining = run.grommet.partition(",")[0] + inside if run.grommet else "no grommet"
     return f"hole ø{run.hole_mm:g}{plate}: {lining}"
 

@@ -22,8 +22,8 @@ COLUMN_MM = 48.0
 WORDS_MM = 92.0
 TITLE_MM = 6.0
 STYLE_WORDS = {
-    "corrugated": "corrugated tube", "braid": "braided sleeve", "tape": "tape", "bare": "no covering",
-    "other": "other covering",
+    "corrugated": "corrugated tube", "braid": "braided sleeve", "tape": "tape", "shrink": "heat-shrink",
+    "bare": "no covering", "other": "other covering",
 }  # fmt: skip
 
 

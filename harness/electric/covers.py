@@ -15,15 +15,18 @@ from harness.tables import load, remembered
 ROOM = 1.25  # inside diameter of a tube over the bundle, upper figure of loom_fill_rules
 BRAID_ADDS_MM = 1.5  # on the diameter (common practice)
 TAPE_ADDS_MM = 0.8  # on the diameter (common practice)
+SHRINK_ADDS_MM = 5.0  # on the diameter, twice the thickest wall of heat_shrink: the hotter answer
 SERIES = {"AWG": "inch split loom", "mm2": "metric corrugated NW"}
 STEP = log(1.03)  # bundles within 3 % share one curve; the thinner counts, which is the hotter
 
 
 def form_of(machine: Machine, routed: Routed, run: Run) -> str:
-    """Covering of a run: "corrugated", "braid", "tape", or "" when bare.
+    """Covering of a run: "corrugated", "braid", "tape", "shrink", or "" when bare.
 
     What the survey says; else corrugated tube where a new wire lies, and nothing on kept cables.
     """
+    if run.shrink:
+        return "shrink"
     if run.covering is not None:
         return "" if run.covering == "none" else run.covering
     new = any(not machine.wires[wire].keep for wire in routed.in_run[run.name])
@@ -49,5 +52,5 @@ def sleeve(form: str, across_mm: float, sizes: str) -> Sleeve | None:
             if row["series"] == SERIES[sizes] and inside_mm >= ROOM * across_mm:
                 return Sleeve(inside_mm, float(row["outside_dia_mm"]), rho)
         form = "tape"
-    adds_mm = {"braid": BRAID_ADDS_MM, "tape": TAPE_ADDS_MM}.get(form, 0.0)
+    adds_mm = {"braid": BRAID_ADDS_MM, "tape": TAPE_ADDS_MM, "shrink": SHRINK_ADDS_MM}.get(form, 0.0)
     return Sleeve(across_mm, across_mm + adds_mm, rho) if adds_mm else None

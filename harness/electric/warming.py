@@ -21,6 +21,7 @@ FORM_WORDS = {
     "corrugated": "in corrugated tube",
     "braid": "in braided sleeve",
     "tape": "taped",
+    "shrink": "shrunk over",
     "": "bare",
 }
 SOURCE = (

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from harness.tables import load
 
 SAME_HOLE_MM = 0.5  # a drilled hole this near a grommet's own counts as the same (common practice)
+GROOVE_MOST_MM = 6.4  # 1/4 in, the thickest plate common grommets cover: grommet_rules (read-from-secondary)
 LOOSE = 1.25  # inside diameter over what passes, beyond which the bundle is built up with tape
 
 
@@ -45,6 +46,8 @@ def _text(row: Mapping[str, str], *, hole_mm: float, plate_mm: float | None, not
     groove = f", groove for {plate_mm:g} mm plate" if plate_mm is not None else ""
     if abs(_hole(row) - hole_mm) > SAME_HOLE_MM:
         notes = [f"open the hole from {hole_mm:g} to {_hole(row):g} mm", *notes]
+    if plate_mm is not None and plate_mm > GROOVE_MOST_MM:
+        notes = [*notes, f"common grooves end at {GROOVE_MOST_MM:g} mm: ask for a wide one"]
     said = f" ({'; '.join(notes)})" if notes else ""
     return f"rubber grommet, {_hole(row):g} mm hole, {_inside(row):g} mm inside{groove}{said}"
 

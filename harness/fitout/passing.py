@@ -15,6 +15,8 @@ def _slid_on(run: RunResult) -> Iterator[str]:
     """What is no use once the terminals are on: it cannot be opened, and they do not pass it."""
     if run.grommet:
         yield f"grommet of {run.name}"
+    if run.stretch is not None:
+        yield f"heat-shrink of {run.name}"
     if run.covering.startswith("expandable braided sleeve"):
         yield f"braid of {run.name}"
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from harness.model.bundles import Fastener, Spacing
 from harness.tables import load
 
-TIE_SPACING_M = 0.25  # vibrating machine, 200 to 300 mm (common practice); AC 43.13-1B 11-158 b allows 305 mm
-CLAMP_SPACING_M = 0.457  # 18 in, ABYC E-11 (memory); AC 43.13-1B 11-96 a allows 24 in
 LEAST_TIE_WIDTH_MM = 3.6  # the miniature 2.5 mm class is too weak for a machine that shakes (common practice)
 CLAMP_SERIES = {"AWG": "inch", "mm2": "metric"}
 
@@ -21,23 +20,29 @@ class Support:
     tie: str
     clamps: int
     clamp: str
+    fasteners: tuple[Fastener, ...] = ()
 
 
 NO_SUPPORT = Support(0, "", 0, "")
+EACH = (
+    ("bolt for clamps", "bolt", 1),
+    ("plain washer for clamps", "washer", 2),
+    ("locking nut for clamps", "nut", 1),
+)
 
 
 def _spans(length_m: float, spacing_m: float) -> int:
     return math.ceil(round(length_m / spacing_m, 9))
 
 
-def tie_count(*, length_m: float) -> int:
-    """Ties on a run: one at each end, at a branch as at a plain end, and none further apart than 250 mm."""
-    return _spans(length_m, TIE_SPACING_M) + 1
+def tie_count(*, length_m: float, every_m: float) -> int:
+    """Ties on a run: one at each end, a branch or a plain one, and none further apart than ``every_m``."""
+    return _spans(length_m, every_m) + 1
 
 
-def clamp_count(*, length_m: float, moves: bool) -> int:
-    """Clamps on a run, none further apart than 457 mm; a moving run is held at both its ends."""
-    spans = max(_spans(length_m, CLAMP_SPACING_M), 1)
+def clamp_count(*, length_m: float, every_m: float, moves: bool) -> int:
+    """Clamps on a run, none further apart than ``every_m``; a moving run is held at both its ends."""
+    spans = max(_spans(length_m, every_m), 1)
     return spans + 1 if moves else spans
 
 
@@ -52,24 +57,46 @@ def tie_text(*, outside_mm: float, hot: bool) -> str:
     return ""
 
 
-def clamp_text(*, outside_mm: float, sizes: str) -> str:
-    """The smallest P-clamp that takes the run, "" when none in the table does. Source: p_clamps (memory)."""
+def clamp_row(*, outside_mm: float, sizes: str) -> dict[str, str] | None:
+    """The smallest P-clamp that takes the run; None when none does. Source: p_clamps (memory)."""
     for row in load("p_clamps").rows:
         bore_mm = float(row["tube_or_bundle_dia_mm"])
         if row["series"] == CLAMP_SERIES[sizes] and bore_mm >= outside_mm:
-            bolt_mm = float(row["bolt_hole_mm"])
-            return f"rubber-lined P-clamp, {row['designation']} ({bolt_mm:.1f} mm bolt hole)"
-    return ""
+            return row
+    return None
 
 
-def support(*, length_m: float, outside_mm: float, moves: bool, hot: bool, sizes: str) -> Support:
+def clamp_text(*, outside_mm: float, sizes: str) -> str:
+    """That clamp as the catalogue has it, "" when there is none."""
+    row = clamp_row(outside_mm=outside_mm, sizes=sizes)
+    if row is None:
+        return ""
+    return f"rubber-lined P-clamp, {row['designation']} ({float(row['bolt_hole_mm']):.1f} mm bolt hole)"
+
+
+def fasteners(*, clamps: int, outside_mm: float, sizes: str) -> tuple[Fastener, ...]:
+    """Bolt, two washers and locking nut of every clamp, by its hole. Source: clamp_fasteners."""
+    clamp = clamp_row(outside_mm=outside_mm, sizes=sizes)
+    if clamp is None:
+        return ()
+    table = load("clamp_fasteners")
+    row = table.row("bolt_hole_mm", clamp["bolt_hole_mm"])
+    return tuple(Fastener(item, row[key], each * clamps, str(table.cite(row))) for item, key, each in EACH)
+
+
+def support(
+    *, length_m: float, outside_mm: float, moves: bool, apart: Spacing, hot: bool, sizes: str
+) -> Support:
     """Ties and clamps of a run with wires in it: clamps carry the loom, ties hold it together.
 
-    ``outside_mm``: diameter over the covering [mm]. ``sizes``: "AWG" for inch clamps, "mm2" for metric ones.
+    ``outside_mm``: diameter over the covering [mm]. ``apart``: the most between two.
+    ``sizes``: "AWG" for inch clamps, "mm2" for metric ones.
     """
+    clamps = clamp_count(length_m=length_m, every_m=apart.clamps_every_m, moves=moves)
     return Support(
-        ties=tie_count(length_m=length_m),
+        ties=tie_count(length_m=length_m, every_m=apart.ties_every_m),
         tie=tie_text(outside_mm=outside_mm, hot=hot),
-        clamps=clamp_count(length_m=length_m, moves=moves),
+        clamps=clamps,
         clamp=clamp_text(outside_mm=outside_mm, sizes=sizes),
+        fasteners=fasteners(clamps=clamps, outside_mm=outside_mm, sizes=sizes),
     )

@@ -54,6 +54,10 @@ def shrink_pieces(design: Design) -> Iterator[tuple[str, float, str]]:
     for number, end in _new_ends(design):
         if end.shrink and end.shrink_mm > 0:
             yield end.shrink, end.shrink_mm / 1000, number
+    for run in design.runs:
+        if run.stretch is not None:
+            for _ in range(run.stretch.pieces):
+                yield run.stretch.text, run.stretch.cut_mm / 1000, run.name
     kept = {each.number for each in design.wires if each.kept}
     for splice in design.splices:
         if splice.shrink and splice.shrink_mm > 0 and not kept.issuperset(splice.wires):
@@ -63,8 +67,15 @@ def shrink_pieces(design: Design) -> Iterator[tuple[str, float, str]]:
 def covering_pieces(design: Design) -> Iterator[tuple[str, float, str]]:
     """Yield catalogue text, length [m] and run, for every run that is covered."""
     for run in design.runs:
-        if run.covering and (run.wires or run.spares):
+        if run.covering and (run.wires or run.spares) and run.stretch is None:
             yield run.covering, run.length_m, run.name
+
+
+def trim_pieces(design: Design) -> Iterator[tuple[str, float, str]]:
+    """Yield catalogue text, cut length [m] and run, for every piece of edge trim."""
+    for run in design.runs:
+        for trim in run.trims:
+            yield trim.text, trim.length_m, run.name
 
 
 def _by_text(pieces: Iterable[tuple[str, float, str]]) -> dict[str, list[tuple[float, str]]]:
@@ -112,4 +123,23 @@ def covering(design: Design, *, waste: float) -> list[Material]:
             source=f"runs as measured; {_waste_words(waste)}",
         )
         for text, runs in _by_text(covering_pieces(design)).items()
+    ]
+
+
+def edge_trim(design: Design, *, waste: float) -> list[Material]:
+    """Return edge trim by catalogue text: round holes no grommet lines, and along edges."""
+    return [
+        Material(
+            group="grommets",
+            item=text,
+            size=count_of(len(pieces), "piece"),
+            colour="",
+            quantity=round_up(fsum(length_m for length_m, _ in pieces), step=EXACT_STEP_M),
+            with_waste=_to_buy_m(fsum(length_m for length_m, _ in pieces), waste),
+            unit="m",
+            longest_m=max(length_m for length_m, _ in pieces),
+            used_on=once(name for _, name in pieces),
+            source=f"circumference of the hole, length of the edge as surveyed; {_waste_words(waste)}",
+        )
+        for text, pieces in _by_text(trim_pieces(design)).items()
     ]

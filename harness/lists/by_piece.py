@@ -132,6 +132,23 @@ def clamps(design: Design, spares: SpareRules) -> list[Material]:
     ]  # fmt: skip
 
 
+def clamp_fasteners(design: Design, spares: SpareRules) -> list[Material]:
+    """Return what bolts the clamps on, by item and thread: bolt, washers and nut of each."""
+    used: dict[tuple[str, str, str], tuple[int, list[str]]] = {}
+    for run in design.runs:
+        for each in run.fasteners:
+            key = (each.item, each.size, each.source)
+            count, runs = used.get(key, (0, []))
+            used[key] = (count + each.count, [*runs, run.name])
+    return [
+        Material(
+            "clamps", item, size, "", count, with_spares(count, spares.clamps), "each", None, runs,
+            told(source, spares.clamps),
+        )
+        for (item, size, source), (count, runs) in used.items()
+    ]  # fmt: skip
+
+
 def labels(design: Design, spares: SpareRules) -> list[Material]:
     """Return label sleeves for both ends of every new wire, by the wire they are slid on."""
     used = by_key(

@@ -10,6 +10,7 @@ from harness.lists.couplers import couplers
 from harness.lists.forgotten import forgotten
 from harness.lists.hardware import hardware
 from harness.lists.measure import natural
+from harness.model.buying import Purchase
 from harness.model.design import Design, Material
 from harness.model.spares import USUAL, SpareRules
 
@@ -35,13 +36,14 @@ def materials(design: Design, *, waste: float, spares: SpareRules = USUAL) -> li
     """
     if waste < 0:
         raise ValueError(f"waste of {waste} is negative")
-    metres = (by_metre.wire, by_metre.heat_shrink, by_metre.covering)
+    metres = (by_metre.wire, by_metre.heat_shrink, by_metre.covering, by_metre.edge_trim)
     pieces = (
         by_piece.terminals,
         by_piece.splices,
         by_piece.grommets,
         by_piece.ties,
         by_piece.clamps,
+        by_piece.clamp_fasteners,
         by_piece.labels,
         protection.fuses,
         protection.relays,
@@ -54,7 +56,12 @@ def materials(design: Design, *, waste: float, spares: SpareRules = USUAL) -> li
     return [replace(line, key=item_key(line)) for line in sorted(lines, key=_order)]
 
 
+def is_counted_in_size(line: Material | Purchase) -> bool:
+    """Whether the size of a line says how many pieces there are, and so is no part of what the thing is."""
+    return line.group in COUNTED_IN_SIZE or (line.group == "grommets" and line.unit == "m")
+
+
 def item_key(line: Material) -> str:
     """Name the thing itself, whatever its count: "wire: wire, GXL; 14 AWG; RD"."""
-    size = "" if line.group in COUNTED_IN_SIZE else line.size
+    size = "" if is_counted_in_size(line) else line.size
     return f"{line.group}: " + "; ".join(word for word in (line.item, size, line.colour) if word)

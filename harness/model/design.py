@@ -12,6 +12,8 @@ from typing import Literal
 from harness.model.assembly import AssemblyStep
 from harness.model.bundles import Bend
 from harness.model.buying import BuyingTotal, OffcutUse, Purchase
+from harness.model.bundles import Bend, Fastener, Spacing, Stretch, Trim
+from harness.model.buying import OffcutUse, Purchase
 from harness.model.grounds import ChargeLine, Ground, GroundCable
 from harness.model.hardware import StudStack, Suppressor
 from harness.model.joints import JointResult
@@ -314,6 +316,10 @@ class RunResult:
     loom_mode: str = ""  # that mode
     bend: Bend | None = None  # None when nothing lies in it
     spares: list[str] = field(default_factory=list)  # numbers of the spare wires in it
+    spacing: Spacing | None = None  # None where nothing is tied or clamped
+    fasteners: list[Fastener] = field(default_factory=list)  # of all its clamps
+    stretch: Stretch | None = None  # heat-shrink over all of it
+    trims: list[Trim] = field(default_factory=list)  # over a hole no grommet lines, along an edge
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,6 +34,7 @@ class Zone:
     assumed: bool
     where: Where
     sun: bool = False  # the sun stands on it
+    shakes: bool = False  # it vibrates
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +54,10 @@ class Run:
     covering: str | None  # "corrugated", "braid", "tape", "none"; None lets the tool choose
     where: Where
     fine: bool = False  # wires in it are fine-stranded, made to bend
+    edge_m: float | None = None  # how much of it lies against an edge; None: not said
+    clamps_every_m: float | None = None  # most there may be between two; None: by zone and cable
+    ties_every_m: float | None = None
+    shrink: str = ""  # heat-shrink all over it: "yes", "thin", "adhesive"
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,3 +277,5 @@ class Machine:
     spare_wires: SpareWireRule = LONG_BRANCHES
     spare_asks: tuple[SpareAsk, ...] = ()
     old_wires: tuple[OldWire, ...] = ()  # that still lie in the machine
+    clamps_every_m: float | None = None  # on every run that says nothing else
+    ties_every_m: float | None = None

@@ -47,6 +47,7 @@ WIRES_ON_SOURCE = (
     "four terminals on one stud: ABYC E-11 (read-from-secondary), AC 43.13-1B (memory); two to a blade (one "
     "receptacle crimped on both, or a piggyback), screw or pigtail, one to a pin: common practice"
 )
+CLAMPS_M, TIES_M = 0.61, 0.305  # 24 in and 12 in
 CLEAR_OF_EDGE_MM = 9.5  # 3/8 in
 GROMMET = "AC 43.13-1B 11-115: grommet in every hole unless clamped 3/8 in (9.5 mm) clear of its edge (read)"
 FLUID_LINE = "AC 43.13-1B 11-96 w: 6 in (152 mm) from fuel and oil lines, never under 2 in (51 mm) (read)"

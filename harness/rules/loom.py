@@ -8,12 +8,14 @@ from harness.model.design import RunResult
 from harness.model.machine import Run
 from harness.rules.case import Case
 from harness.rules.figures import (
+    CLAMPS_M,
     CLEAR_OF_EDGE_MM,
     EXHAUST,
     FLUID_LINE,
     GROMMET,
     HINGE,
     PRACTICE,
+    TIES_M,
     insulation_limit_c,
 )
 from harness.rules.protection import from_batteries
@@ -21,9 +23,12 @@ from harness.rules.registry import Say, rule
 
 
 def _inside_mm(run: Run, filled: RunResult) -> float | None:
-    """Room in a hole, inside its grommet when it has one [mm]."""
+    """Room in a hole, inside its grommet or trim when it has one [mm]."""
     if run.hole_mm is None:
         return None
+    for trim in filled.trims:
+        if trim.room_mm is not None:
+            return trim.room_mm
     return filled.grommet_inside_mm if filled.grommet_inside_mm is not None else run.hole_mm
 
 
@@ -66,10 +71,15 @@ def bundle_fit(case: Case) -> Iterator[Say]:
 )
 def bare_hole(case: Case) -> Iterator[Say]:
     for run, filled in case.runs_by_name.values():
-        if run.hole_mm is None or not filled.wires or filled.grommet or filled.bundle_mm > run.hole_mm:
+        lined = filled.grommet or any(trim.over == "hole" for trim in filled.trims)
+        if run.hole_mm is None or not filled.wires or lined or filled.bundle_mm > run.hole_mm:
             continue
         unfused = [] if run.grommet else _unfused_in(case, filled)
-        why = "no grommet in the table fits it" if run.grommet else "the survey says it stays bare"
+        why = (
+            "no grommet or edge trim in the tables fits it"
+            if run.grommet
+            else "the survey says it stays bare"
+        )
         live = f"; no fuse guards {', '.join(unfused[:4])} in it" if unfused else ""
         yield Say(
             run.name,
@@ -80,6 +90,47 @@ def bare_hole(case: Case) -> Iterator[Say]:
             run.where,
             severity="danger" if unfused else None,
         )
+
+
+@rule(
+    "stretch not shrunk over",
+    severity="fault",
+    summary="the survey asks for heat-shrink over a run, and no tube in the tables fits its bundle",
+    source="heat_shrink and heat_shrink_rules: object 1.10 x recovered to 0.80 x expanded bore (read)",
+    cure="ask for the other kind of tube, or lead part of the wires another way",
+)
+def not_shrunk(case: Case) -> Iterator[Say]:
+    for run, filled in case.runs_by_name.values():
+        if run.shrink and filled.wires and filled.stretch is None:
+            kind = {"thin": "thin tube", "adhesive": "adhesive-lined tube"}.get(run.shrink, "heat-shrink")
+            yield Say(
+                run.name,
+                f"{run.name} is to be shrunk over, but no {kind} in the table grips and passes its bundle of "
+                f"{filled.bundle_mm:.1f} mm; it gets {filled.covering or 'nothing'} instead",
+                "write shrink: yes to let the tool take either kind, or cover it another way",
+                run.where,
+            )
+
+
+@rule(
+    "supports far apart",
+    severity="advice",
+    summary="the survey asks for clamps more than 610 mm or ties more than 305 mm apart",
+    source="AC 43.13-1B 11-96 a: supports 24 in apart at most, 11-158 b: ties 12 in (read)",
+    cure="hold the loom every 610 mm and tie it every 305 mm at least, closer where it shakes",
+)
+def far_apart(case: Case) -> Iterator[Say]:
+    for run, filled in case.runs_by_name.values():
+        apart = filled.spacing
+        if apart is not None and (apart.clamps_every_m > CLAMPS_M or apart.ties_every_m > TIES_M):
+            yield Say(
+                run.name,
+                f"as surveyed {run.name} is held every {apart.clamps_every_m:g} m and tied every "
+                f"{apart.ties_every_m:g} m",
+                f"clamps every {CLAMPS_M:g} m and ties every {TIES_M:g} m at most, both every 200 to 300 mm "
+                "where it shakes",
+                run.where,
+            )
 
 
 @rule(
@@ -199,11 +250,13 @@ def near_edge(case: Case) -> Iterator[Say]:
         unfused = [] if filled.covering else _unfused_in(case, filled)
         state = f"in {filled.covering}" if filled.covering else "bare"
         live = f"; wire {', '.join(unfused[:4])} has no fuse" if unfused else ""
+        trim_m = sum(trim.length_m for trim in filled.trims if trim.over == "edge")
+        listed = f" ({trim_m:g} m of it is listed)" if trim_m else ""
         yield Say(
             run.name,
             f"{run.name} lies against {' and '.join(touches)} with {len(filled.wires)} wires, {state}{live}",
-            "hold it off with rubber-lined clamps every 200 to 300 mm, cover it, put trim on the edge, and "
-            "never tie it to a hose",
+            "hold it off with rubber-lined clamps every 200 to 300 mm, cover it, put trim on the edge"
+            f"{listed}, and never tie it to a hose",
             run.where,
             severity="danger" if unfused else ("fault" if not filled.covering else None),
         )

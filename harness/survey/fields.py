@@ -37,6 +37,7 @@ from harness.survey.words import (
     NEAR,
     SAE_BATTERY_CABLES,
     SAE_CABLES,
+    SHRINK,
     SYSTEM_VOLTAGES,
     hint,
 )
@@ -119,6 +120,13 @@ WireLength = Annotated[
 ]
 Allowance = Annotated[
     float, PlainValidator(reader(lambda t: quantity("allowance", t))), _example("allowance")
+]
+EdgeLength = Annotated[float, PlainValidator(reader(lambda t: quantity("edge", t))), _example("edge")]
+ClampSpacing = Annotated[
+    float, PlainValidator(reader(lambda t: quantity("clamps every", t))), _example("clamps every")
+]
+TieSpacing = Annotated[
+    float, PlainValidator(reader(lambda t: quantity("ties every", t))), _example("ties every")
 ]
 HoleMm = Annotated[
     float, PlainValidator(reader(lambda t: round(1000 * quantity("hole", t), 6))), _example("hole")
@@ -333,6 +341,7 @@ _NUMBERING: dict[str, Numbering] = {
 NumberingField = Annotated[Numbering, PlainValidator(_choice(_NUMBERING)), _choice_schema(_NUMBERING)]
 
 NearField = Annotated[str, PlainValidator(_choice({each: each for each in NEAR})), _choice_schema(NEAR)]
+ShrinkField = Annotated[str, PlainValidator(_choice(SHRINK)), _choice_schema(SHRINK)]
 CoveringField = Annotated[
     str, PlainValidator(_choice({each: each for each in COVERINGS})), _choice_schema(COVERINGS)
 ]

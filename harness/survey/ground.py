@@ -22,6 +22,7 @@ def zones(form: SurveyForm, ledger: Ledger) -> dict[str, Zone]:
             wet=bool(each.wet),
             closed=bool(each.closed),
             sun=bool(each.sun),
+            shakes=bool(each.shakes),
             assumed=each.ambient is None,
             where=ledger.where(name),
         )
@@ -47,10 +48,14 @@ def _run(each: RunForm, name: str, ledger: Ledger) -> Run:
         plate_mm=each.plate,
         grommet=each.hole is not None and each.grommet is not False,
         moves=bool(each.hinge),
-        near=tuple(dict.fromkeys(each.near)),
+        near=tuple(dict.fromkeys([*each.near, *(["edge"] if each.edge is not None else [])])),
         covering=each.covering,
         where=ledger.where(each.start),
         fine=bool(each.strands),
+        edge_m=each.edge,
+        clamps_every_m=each.clamps_every,
+        ties_every_m=each.ties_every,
+        shrink=each.shrink or "",
     )
 
 
@@ -65,9 +70,15 @@ def runs(form: SurveyForm, known: Mapping[str, Zone], ledger: Ledger) -> tuple[R
             ledger.say(
                 each.end, f"a run leads from {each.start!r} back to itself", "write the place it ends at"
             )
+        if each.edge is not None and each.edge > each.length:
+            ledger.say(
+                each.start,
+                f"run {run.name!r} lies against {each.edge:g} m of edge but is {each.length:g} m long",
+                "write how much of the run touches the edge",
+            )
         if each.hole is None:
             for key in ("plate", "grommet"):
-                if getattr(each, key) is not None:
+                if getattr(each, key) is not None and not (key == "plate" and "edge" in run.near):
                     ledger.say(
                         each.start,
                         f"run {run.name!r} says {key!r} but no 'hole'",

@@ -364,6 +364,8 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         notes=tuple(form.notes),
         looked_for=tuple(dict.fromkeys(form.machine.looked_for)),
         altitude_m=form.machine.altitude or 0.0,
+        clamps_every_m=form.machine.clamps_every,
+        ties_every_m=form.machine.ties_every,
         spares=spares,
         spare_wires=spare_wires,
         spare_asks=spare_asks(form, laid, places, ledger),

@@ -17,6 +17,7 @@ from harness.survey.fields import (
     Capacity,
     CatalogueFile,
     Charge,
+    ClampSpacing,
     CoilPeak,
     CoilSpell,
     Coldest,
@@ -27,6 +28,7 @@ from harness.survey.fields import (
     CurrentSpell,
     Drop,
     DutyField,
+    EdgeLength,
     EndsField,
     EngineField,
     HiddenField,
@@ -56,10 +58,12 @@ from harness.survey.fields import (
     RulesField,
     RunLength,
     Share,
+    ShrinkField,
     SizesField,
     SpeedField,
     StrandsField,
     StudSize,
+    TieSpacing,
     Times,
     Voltage,
     WireCableField,
@@ -105,6 +109,8 @@ class MachineForm(Form):
     coldest: Coldest | None = None
     altitude: Altitude | None = None
     catalogue: CatalogueFile | None = None
+    clamps_every: ClampSpacing | None = Field(default=None, alias="clamps every")
+    ties_every: TieSpacing | None = Field(default=None, alias="ties every")
 
 
 class ZoneForm(Form):
@@ -114,6 +120,7 @@ class ZoneForm(Form):
     wet: YesNo | None = None
     closed: YesNo | None = None
     sun: YesNo | None = None
+    shakes: YesNo | None = None
 
 
 class BodyForm(Form):
@@ -141,6 +148,10 @@ class RunForm(Form):
     plate: PlateMm | None = None
     grommet: YesNo | None = None
     hinge: YesNo | None = None
+    edge: EdgeLength | None = None
+    clamps_every: ClampSpacing | None = Field(default=None, alias="clamps every")
+    ties_every: TieSpacing | None = Field(default=None, alias="ties every")
+    shrink: ShrinkField | None = None
     near: Annotated[list[NearField], BeforeValidator(one_or_list), AlsoText()] = []
     covering: CoveringField | None = None
     strands: StrandsField | None = None

@@ -23,6 +23,7 @@ METALS = {
 }
 CABLE_ENDS = ("crimped", "soldered", "clamp-on")
 HIDDEN = ("fusible link", "breaker", "diode", "resistor", "ballast resistor")
+SHRINK = {"yes": "yes", "no": "", "true": "yes", "false": "", "thin": "thin", "adhesive": "adhesive"}
 COVERINGS = ("corrugated", "braid", "tape", "none")
 SYSTEM_VOLTAGES = (6.0, 12.0, 24.0, 32.0, 36.0, 48.0)
 

@@ -16,6 +16,7 @@ from harness.electric.looms import Place, exchanged_c, filling, loom_c, warmth
 from harness.electric.ruleset import rule_set
 from harness.electric.sizing import Sizing, size_machine
 from harness.fitout.covering import BRAID_ADDS_MM, TAPE_ADDS_MM, covering
+from harness.fitout.stretch import stretch
 from harness.loom.routing import route
 from harness.model.design import Design
 from harness.model.machine import Machine
@@ -148,6 +149,15 @@ def test_the_added_thicknesses_are_those_of_fit_out() -> None:
     assert sleeve("", 10.0, "AWG") is None
 
 
+@pytest.mark.parametrize("across_mm", [3.0, 15.5, 30.0, 60.0])
+def test_shrunk_tube_counts_as_thick_as_its_thickest_wall(across_mm: float) -> None:
+    layer = sleeve("shrink", across_mm, "AWG")
+    made = stretch(asked="yes", bundle_mm=across_mm, length_m=1.0, wet=True, sizes="AWG")
+    assert layer is not None
+    assert made is not None
+    assert layer.outside_mm >= made.outside_mm
+
+
 @pytest.fixture(scope="module", params=["pump", "orchard", "roller", "grader"])
 def sample(request: pytest.FixtureRequest) -> tuple[Machine, Design]:
     machine = read(SAMPLES / f"{request.param}.yaml")
@@ -156,7 +166,7 @@ def sample(request: pytest.FixtureRequest) -> tuple[Machine, Design]:
 
 def test_sizing_takes_the_covering_that_fit_out_chooses(sample: tuple[Machine, Design]) -> None:
     machine, made = sample
-    words = {"corrugated": "corrugated tube", "braid": "braided", "tape": "tape"}
+    words = {"corrugated": "corrugated tube", "braid": "braided", "tape": "tape", "shrink": "heat-shrink"}
     routed = route(machine)
     for run, fitted in zip(machine.runs, made.runs, strict=True):
         if not fitted.wires:

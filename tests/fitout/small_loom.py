@@ -217,6 +217,10 @@ def blank(filled: Loom) -> Loom:
             clamps=0,
             clamp="",
             bend=None,
+            trims=[],
+            spacing=None,
+            fasteners=[],
+            stretch=None,
         )
         for each in filled.runs
     )

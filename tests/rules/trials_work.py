@@ -216,6 +216,14 @@ JOINTS = [
     ),
 ]
 
+THICK = "wires:\n" + "".join(  # four of them are more than 41.6 mm across
+    f"  {hop}: {{size: 4/0 AWG}}\n"
+    for hop in (
+        "main fuse > panel", "charge lamp > alternator D+", "stop relay 87 > stop solenoid",
+        "panel F4 > right head lamp",
+    )
+)  # fmt: skip
+
 LOOM = [
     Trial(
         "bundle does not fit its hole",
@@ -240,6 +248,22 @@ LOOM = [
         "box - dash",
         ("bare 38 mm hole",),
         changed((DASH_RUN, DASH_RUN.replace("plate", "grommet: no, plate"))),
+    ),
+    Trial(  # the smallest adhesive tube, 3/1 mm, grips 1.1 mm; the widest, 52/13 mm, passes 41.6 mm
+        "stretch not shrunk over",
+        "fault",
+        "box - dash",
+        ("no adhesive-lined tube", "instead"),
+        changed((DASH_RUN, DASH_RUN.replace("plate", "shrink: adhesive, plate"))) + THICK,
+        changed((DASH_RUN, DASH_RUN.replace("plate", "shrink: adhesive, plate"))),
+    ),
+    Trial(  # AC 43.13-1B 11-96 a: 24 in, 610 mm (read)
+        "supports far apart",
+        "advice",
+        "box - dash",
+        ("held every 0.8 m",),
+        changed((DASH_RUN, DASH_RUN.replace("plate", "clamps every: 0.8 m, plate"))),
+        changed((DASH_RUN, DASH_RUN.replace("plate", "clamps every: 0.6 m, plate"))),
     ),
     Trial(  # GXL stands 125 °C (SAE J1128, read)
         "temperature above insulation class",

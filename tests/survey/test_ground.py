@@ -20,6 +20,20 @@ def test_a_run_with_everything() -> None:
     assert (run.grommet, run.moves, run.near, run.covering) == (True, True, ("exhaust", "edge"), "braid")
 
 
+def test_how_a_run_is_held_and_shrunk_over() -> None:
+    entry = RUN.replace("zone", "clamps every: 0.4 m, ties every: 8 in, shrink: thin, edge: 0.3 m, zone")
+    made = machine(changed((RUN, entry), ("  voltage", "  clamps every: 1 ft\n  voltage")))
+    run = made.runs[0]
+    assert (run.clamps_every_m, run.ties_every_m) == (0.4, pytest.approx(0.2032))
+    assert (run.shrink, run.edge_m, run.near) == ("thin", 0.3, ("edge",))
+    assert (made.clamps_every_m, made.ties_every_m) == (pytest.approx(0.3048), None)
+    shaken = machine(changed(("frame: {ambient: 45 °C}", "frame: {ambient: 45 °C, shakes: yes}")))
+    assert shaken.zones["frame"].shakes
+    silent = machine(TROLLEY)
+    assert (silent.runs[0].shrink, silent.runs[0].clamps_every_m, silent.clamps_every_m) == ("", None, None)
+    assert not silent.zones["frame"].shakes
+
+
 def test_a_bare_run() -> None:
     run = machine(TROLLEY).runs[0]
     assert (run.name, run.hole_mm, run.grommet, run.moves, run.near, run.covering) == (

@@ -31,6 +31,10 @@ EXPECTED: dict[str, list[tuple[int, int, str, str]]] = {
     "duplicate-part": [(15, 3, "'F1' stands twice: here and at line 12", "another name")],
     "duplicate-run": [(10, 12, "stands twice: here and at line 9", "a name of its own")],
     "ends-of-new-wire": [(22, 36, "'ends' is said of a wire that is made new", "write keep: yes")],
+    "edge": [
+        (9, 12, "lies against 2 m of edge but is 1.2 m long", "how much of the run touches"),
+        (10, 66, "'long' is not a length of an edge", "for example 0.3 m"),
+    ],
     "empty-quantity": [(9, 35, "the run length is missing", "for example 1.15 m")],
     "hot": [(7, 20, "'900 °C' is more than 200 °C", "check the figure")],
     "indentation": [(12, 4, "does not line up", "indent it exactly as far as its neighbours")],
@@ -88,6 +92,11 @@ EXPECTED: dict[str, list[tuple[int, int, str, str]]] = {
         (30, 5, "spare wire 2 does not say 'from'", "write the place it starts at"),
         (31, 22, "a spare wire leads from 'dash' back to itself", "write the place it ends at"),
         (32, 42, "'0' is not a count of wires", "write count: 2"),
+    ],
+    "supports": [
+        (6, 17, "'10 m' is more than 1.22 m", "check the figure"),
+        (11, 75, "'2 m' is more than 0.61 m", "check the figure"),
+        (12, 68, "'glued' is not one of the words", "yes, no, true, false, thin, adhesive"),
     ],
     "tab": [(12, 1, "a tab stands here", "replace the tab with spaces")],
     "two-machines": [(21, 1, "a second machine starts here", "a file of its own")],
