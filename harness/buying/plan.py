@@ -50,6 +50,8 @@ def _pieces(design: Design) -> dict[tuple[str, str, str, str], list[Named]]:
     )
     for group, each in by_length:
         for item, length_m, name in each:
+            if group == "covering" and "tape" in item:
+                continue  # it is wound on in as many lengths as a roll gives
             found.setdefault((group, item, "", ""), []).append((name, length_m))
     return found
 

@@ -23,10 +23,12 @@ DASHES = {
     "corrugated": (0.5, 0.9),
     "braid": (0.35, 0.35),
     "tape": (2.6, 0.7),
+    "spiral": (1.6, 1.6),
+    "glass": (0.2, 0.6),
     "shrink": (6.0, 0.3),
     "other": (5.0, 1.0),
 }
-STYLES = ("corrugated", "braid", "tape", "shrink", "bare", "other")
+STYLES = ("corrugated", "braid", "spiral", "glass", "tape", "shrink", "bare", "other")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +54,8 @@ def style(run: RunResult) -> str:
     words = run.covering.lower()
     if not words:
         return "bare"
-    return next((each for each in ("corrugated", "braid", "tape", "shrink") if each in words), "other")
+    drawn = [each for each in STYLES if each not in ("bare", "other")]
+    return next((each for each in drawn if each in words), "other")
 
 
 def short(text: str) -> str:

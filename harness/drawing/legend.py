@@ -23,6 +23,7 @@ WORDS_MM = 92.0
 TITLE_MM = 6.0
 STYLE_WORDS = {
     "corrugated": "corrugated tube", "braid": "braided sleeve", "tape": "tape", "shrink": "heat-shrink",
+    "spiral": "spiral wrap", "glass": "glass-fibre sleeve",
     "bare": "no covering", "other": "other covering",
 }  # fmt: skip
 

@@ -13,24 +13,36 @@ from harness.model.stages import Routed
 from harness.tables import load, remembered
 
 ROOM = 1.25  # inside diameter of a tube over the bundle, upper figure of loom_fill_rules
-BRAID_ADDS_MM = 1.5  # on the diameter (common practice)
-TAPE_ADDS_MM = 0.8  # on the diameter (common practice)
-SHRINK_ADDS_MM = 5.0  # on the diameter, twice the thickest wall of heat_shrink: the hotter answer
+ROOM_CLOSED = 1.4  # of a sleeve that cannot be opened: below 40 % of its bore is wire
+VERY_HOT_C = 125.0
+ADDS_MM = {  # on the diameter by what lies close (common practice)
+    "braid": 1.5,
+    "tape": 0.8,
+    "spiral": 2.4,
+    "shrink": 5.0,  # twice the thickest wall of heat_shrink: the hotter answer
+}
 SERIES = {"AWG": "inch split loom", "mm2": "metric corrugated NW"}
 STEP = log(1.03)  # bundles within 3 % share one curve; the thinner counts, which is the hotter
 
 
 def form_of(machine: Machine, routed: Routed, run: Run) -> str:
-    """Covering of a run: "corrugated", "braid", "tape", "shrink", or "" when bare.
+    """Covering of a run: "corrugated", "braid", "spiral", "glass", "tape", "shrink", or "" when bare.
 
-    What the survey says; else corrugated tube where a new wire lies, and nothing on kept cables.
+    What the survey says; else where a new wire lies what suits the zone, and nothing on kept cables.
     """
     if run.shrink:
         return "shrink"
     if run.covering is not None:
         return "" if run.covering == "none" else run.covering
     new = any(not machine.wires[wire].keep for wire in routed.in_run[run.name])
-    return "corrugated" if new else ""
+    if not new:
+        return ""
+    zone = machine.zones[run.zone]
+    if zone.ambient_c > VERY_HOT_C or "exhaust" in run.near:
+        return "glass"
+    if run.moves:
+        return "braid" if zone.closed and not zone.wet else "spiral"
+    return "corrugated"
 
 
 def thinner_mm(across_mm: float) -> float:
@@ -52,5 +64,10 @@ def sleeve(form: str, across_mm: float, sizes: str) -> Sleeve | None:
             if row["series"] == SERIES[sizes] and inside_mm >= ROOM * across_mm:
                 return Sleeve(inside_mm, float(row["outside_dia_mm"]), rho)
         form = "tape"
-    adds_mm = {"braid": BRAID_ADDS_MM, "tape": TAPE_ADDS_MM, "shrink": SHRINK_ADDS_MM}.get(form, 0.0)
+    if form == "glass":
+        for row in load("glass_sleeve").rows:
+            if float(row["inside_dia_mm"]) >= ROOM_CLOSED * across_mm:
+                return Sleeve(float(row["inside_dia_mm"]), float(row["outside_dia_mm"]), rho)
+        form = "tape"
+    adds_mm = ADDS_MM.get(form, 0.0)
     return Sleeve(across_mm, across_mm + adds_mm, rho) if adds_mm else None

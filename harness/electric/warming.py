@@ -21,6 +21,8 @@ FORM_WORDS = {
     "corrugated": "in corrugated tube",
     "braid": "in braided sleeve",
     "tape": "taped",
+    "spiral": "in spiral wrap",
+    "glass": "in glass-fibre sleeve",
     "shrink": "shrunk over",
     "": "bare",
 }

@@ -17,6 +17,8 @@ def _slid_on(run: RunResult) -> Iterator[str]:
         yield f"grommet of {run.name}"
     if run.stretch is not None:
         yield f"heat-shrink of {run.name}"
+    if run.covering.startswith("glass-fibre sleeve"):
+        yield f"glass-fibre sleeve of {run.name}"
     if run.covering.startswith("expandable braided sleeve"):
         yield f"braid of {run.name}"
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from harness.fitout.bend import bend
-from harness.fitout.covering import Covering, cover_run, is_hot
+from harness.fitout.covering import Covering, cover_run, fill, is_hot
 from harness.fitout.grommets import NO_GROMMET, Grommet, grommet
 from harness.fitout.spacing import spacing
 from harness.fitout.stretch import stretch
@@ -40,15 +40,17 @@ def _trims(run: RunResult, survey: Run, lining: Grommet) -> list[Trim]:
 
 def _fit_one(machine: Machine, run: RunResult, survey: Run, inside: Sequence[Wire]) -> RunResult:
     new = not all(wire.kept for wire in inside)
+    zone = machine.zones[survey.zone]
     over = None
     if survey.shrink and run.bundle_mm > 0:
-        wet = machine.zones[survey.zone].wet
         over = stretch(
-            asked=survey.shrink, bundle_mm=run.bundle_mm, length_m=run.length_m, wet=wet, sizes=machine.sizes
+            asked=survey.shrink, bundle_mm=run.bundle_mm, length_m=run.length_m, wet=zone.wet,
+            sizes=machine.sizes,
         )  # fmt: skip
-    cover = (
-        Covering(over.text, over.outside_mm) if over else cover_run(run, survey, sizes=machine.sizes, new=new)
-    )
+    if over is not None:
+        cover = Covering(over.text, over.outside_mm)
+    else:
+        cover = cover_run(run, survey, zone=zone, sizes=machine.sizes, new=new)
     lining = _grommet(run, survey, cover.outside_mm)
     held, apart = NO_SUPPORT, None
     if new:
@@ -67,6 +69,8 @@ def _fit_one(machine: Machine, run: RunResult, survey: Run, inside: Sequence[Wir
         grommet_inside_mm=lining.inside_mm,
         covering=cover.text,
         covering_outside_mm=cover.outside_mm,
+        fill=None if over else fill(cover, inside),
+        covering_m=0.0 if over or not cover.text else round(run.length_m * cover.per_m, 3),
         ties=held.ties,
         tie=held.tie,
         clamps=held.clamps,

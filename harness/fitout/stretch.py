@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from functools import cache
 
-from harness.fitout.shrink import ADHESIVE, KEPT_ADHESIVE, KEPT_THIN, THIN, Tube, choose, cut_mm, tubes
+from harness.fitout.shrink import KEPT_ADHESIVE, KEPT_THIN, Tube, choose, cut_mm
 from harness.model.bundles import Stretch
-from harness.tables import load
+from harness.tables import load, remembered
 
 LAP_MM = 25.0  # of one piece over the next, twice the lap on a splice (common practice)
 SOURCE = (
@@ -15,7 +14,7 @@ SOURCE = (
 )
 
 
-@cache
+@remembered
 def _stick_mm(sizes: str) -> float:
     """Length that tube is sold in [mm]. Source: sold_as (common practice)."""
     rows = [row for row in load("sold_as").rows if row["group"] == "heat-shrink" and row["sizes"] == sizes]
@@ -23,12 +22,13 @@ def _stick_mm(sizes: str) -> float:
 
 
 def _wall_mm(tube: Tube) -> float:
-    rows = load("heat_shrink").rows
-    return next(
-        float(row["recovered_wall_nom_mm"])
-        for row in rows
-        if (row["family"], row["nominal_size"]) == (tube.family, tube.nominal)
-    )
+    """Wall of a tube shrunk free [mm]; of one that does not say, as in a shop's own list, the thickest."""
+    walls = {
+        (row["family"], row["nominal_size"]): float(row["recovered_wall_nom_mm"])
+        for row in load("heat_shrink").rows
+        if row["recovered_wall_nom_mm"]
+    }
+    return walls.get((tube.family, tube.nominal), max(walls.values(), default=0.0))
 
 
 def _tube(asked: str, bundle_mm: float, *, wet: bool) -> Tube | None:
@@ -69,9 +69,3 @@ def stretch(*, asked: str, bundle_mm: float, length_m: float, wet: bool, sizes: 
         outside_mm=round(bundle_mm + 2 * _wall_mm(tube), 1),
         source=SOURCE,
     )
-
-
-def thickest_mm(asked: str) -> float:
-    """The thickest bundle that tube of a kind passes over, as 0.80 x its expanded bore allows [mm]."""
-    kinds = {"thin": THIN, "adhesive": ADHESIVE}.get(asked, (*THIN, *ADHESIVE))
-    return 0.8 * max(tube.expanded_mm for kind in kinds for tube in tubes(kind))

@@ -24,6 +24,7 @@ class Support:
 
 
 NO_SUPPORT = Support(0, "", 0, "")
+SAME_BOLT_MM = 0.5  # holes this near take the same bolt
 EACH = (
     ("bolt for clamps", "bolt", 1),
     ("plain washer for clamps", "washer", 2),
@@ -80,7 +81,10 @@ def fasteners(*, clamps: int, outside_mm: float, sizes: str) -> tuple[Fastener, 
     if clamp is None:
         return ()
     table = load("clamp_fasteners")
-    row = table.row("bolt_hole_mm", clamp["bolt_hole_mm"])
+    hole_mm = float(clamp["bolt_hole_mm"] or 0)
+    row = min(table.rows, key=lambda each: abs(float(each["bolt_hole_mm"]) - hole_mm))
+    if abs(float(row["bolt_hole_mm"]) - hole_mm) > SAME_BOLT_MM:  # a shop's own clamp for another bolt
+        return ()
     return tuple(Fastener(item, row[key], each * clamps, str(table.cite(row))) for item, key, each in EACH)
 
 

@@ -65,10 +65,10 @@ def shrink_pieces(design: Design) -> Iterator[tuple[str, float, str]]:
 
 
 def covering_pieces(design: Design) -> Iterator[tuple[str, float, str]]:
-    """Yield catalogue text, length [m] and run, for every run that is covered."""
+    """Yield catalogue text, length to cut [m] and run, for every run that is covered."""
     for run in design.runs:
         if run.covering and (run.wires or run.spares) and run.stretch is None:
-            yield run.covering, run.length_m, run.name
+            yield run.covering, run.covering_m or run.length_m, run.name
 
 
 def trim_pieces(design: Design) -> Iterator[tuple[str, float, str]]:

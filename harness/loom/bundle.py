@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
 from math import sqrt
 
-from harness.tables import load
+from harness.tables import load, remembered
 
 ROUND_BUNDLE = 1.2  # D = 1.2 * sqrt(sum d^2), trade rule for mixed sizes, see bundle_formula
 
 FEW = 6  # wires up to which the rule for mixed sizes is short: 1.2 x root 6 is 2.94, and six equal need 3
 
 
-@cache
+@remembered
 def _factors() -> tuple[float, ...]:
     """Bundle over wire diameter of 1, 2, 3, ... equal wires. Source: bundle_factor (read)."""
     rows = load("bundle_factor").rows

@@ -19,6 +19,16 @@ class Bend:
 
 
 @dataclass(frozen=True, slots=True)
+class Fill:
+    """How full a tube or sleeve is."""
+
+    share: float  # areas of the wires over the area of its bore
+    most_share: float
+    rule: str  # with the numbers in it
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Trim:
     """A piece of edge trim that keeps a run off a cut edge."""
 

@@ -13,6 +13,7 @@ from harness.model.assembly import AssemblyStep
 from harness.model.bundles import Bend
 from harness.model.buying import BuyingTotal, OffcutUse, Purchase
 from harness.model.bundles import Bend, Fastener, Spacing, Stretch, Trim
+from harness.model.bundles import Bend, Fastener, Fill, Spacing, Stretch, Trim
 from harness.model.buying import OffcutUse, Purchase
 from harness.model.grounds import ChargeLine, Ground, GroundCable
 from harness.model.hardware import StudStack, Suppressor
@@ -317,6 +318,8 @@ class RunResult:
     bend: Bend | None = None  # None when nothing lies in it
     spares: list[str] = field(default_factory=list)  # numbers of the spare wires in it
     spacing: Spacing | None = None  # None where nothing is tied or clamped
+    fill: Fill | None = None  # of its tube or sleeve; None when what goes round it lies close
+    covering_m: float = 0.0  # length of covering to cut: more than the run where it is wound on
     fasteners: list[Fastener] = field(default_factory=list)  # of all its clamps
     stretch: Stretch | None = None  # heat-shrink over all of it
     trims: list[Trim] = field(default_factory=list)  # over a hole no grommet lines, along an edge

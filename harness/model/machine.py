@@ -51,7 +51,7 @@ class Run:
     grommet: bool  # False when the survey says the hole stays bare
     moves: bool  # crosses a hinge or other joint that moves
     near: tuple[str, ...]  # of "exhaust", "edge", "hose", "fuel line"
-    covering: str | None  # "corrugated", "braid", "tape", "none"; None lets the tool choose
+    covering: str | None  # as survey.words.COVERINGS; None lets the tool choose
     where: Where
     fine: bool = False  # wires in it are fine-stranded, made to bend
     edge_m: float | None = None  # how much of it lies against an edge; None: not said

@@ -24,7 +24,7 @@ METALS = {
 CABLE_ENDS = ("crimped", "soldered", "clamp-on")
 HIDDEN = ("fusible link", "breaker", "diode", "resistor", "ballast resistor")
 SHRINK = {"yes": "yes", "no": "", "true": "yes", "false": "", "thin": "thin", "adhesive": "adhesive"}
-COVERINGS = ("corrugated", "braid", "tape", "none")
+COVERINGS = ("corrugated", "braid", "spiral", "glass", "tape", "none")
 SYSTEM_VOLTAGES = (6.0, 12.0, 24.0, 32.0, 36.0, 48.0)
 
 # IEC 60757 letters, and the English words people write for them.

@@ -132,7 +132,7 @@ def test_heat_of_a_loom_by_hand() -> None:
 
 
 @pytest.mark.parametrize("sizes", ["AWG", "mm2"])
-@pytest.mark.parametrize("form", ["corrugated", "braid", "tape"])
+@pytest.mark.parametrize("form", ["corrugated", "braid", "spiral", "glass", "tape"])
 @pytest.mark.parametrize("across_mm", [3.0, 6.5, 12.0, 24.0, 38.0])
 def test_coverings_are_as_thick_as_fit_out_makes_them(form: str, across_mm: float, sizes: str) -> None:
     layer = sleeve(form, across_mm, sizes)
@@ -166,7 +166,8 @@ def sample(request: pytest.FixtureRequest) -> tuple[Machine, Design]:
 
 def test_sizing_takes_the_covering_that_fit_out_chooses(sample: tuple[Machine, Design]) -> None:
     machine, made = sample
-    words = {"corrugated": "corrugated tube", "braid": "braided", "tape": "tape", "shrink": "heat-shrink"}
+    words = {"corrugated": "corrugated tube", "braid": "braided", "tape": "tape", "shrink": "heat-shrink",
+             "spiral": "spiral", "glass": "glass-fibre"}  # fmt: skip
     routed = route(machine)
     for run, fitted in zip(machine.runs, made.runs, strict=True):
         if not fitted.wires:

@@ -220,6 +220,8 @@ def blank(filled: Loom) -> Loom:
             trims=[],
             spacing=None,
             fasteners=[],
+            fill=None,
+            covering_m=0.0,
             stretch=None,
         )
         for each in filled.runs

@@ -13,11 +13,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harness.fitout import fit
-from harness.fitout.covering import covering
+from harness.fitout.covering import covering, fill
 from harness.fitout.grommets import grommet
 from harness.fitout.spacing import spacing
 from harness.fitout.stretch import stretch
 from harness.fitout.support import clamp_count, clamp_text, tie_count, tie_text
+from harness.loom.bundle import bundle_diameter_mm
 from harness.model.design import RunResult
 from harness.model.machine import Machine, Run, Zone
 from harness.model.stages import Loom
@@ -29,12 +30,18 @@ BUNDLES = st.floats(min_value=1.5, max_value=70.0)
 
 
 def fitted(
-    bundle_mm: float = 10.0, *, kept: bool = False, sizes: str = "AWG", ambient_c: float = 40.0, **survey: Any
+    bundle_mm: float = 10.0,
+    *,
+    kept: bool = False,
+    sizes: str = "AWG",
+    ambient_c: float = 40.0,
+    zones: dict[str, Zone] | None = None,
+    **survey: Any,
 ) -> RunResult:
     """One run with one wire in it, fitted out."""
     surveyed = survey_run(**survey)
     box, wires = box_wires(kept=kept)
-    made = machine([box], runs=(surveyed,), sizes=sizes)
+    made = machine([box], runs=(surveyed,), sizes=sizes, **({"zones": zones} if zones else {}))
     bare = run(surveyed, [wires[0].number], bundle_mm, ambient_c)
     return fit(made, Loom(wires, (bare,), ())).runs[0]
 
@@ -78,7 +85,14 @@ def test_a_single_heavy_cable_is_covered_too() -> None:
 
 
 @pytest.mark.parametrize(
-    ("asked", "word"), [("braid", "braided"), ("tape", "tape"), ("corrugated", "corrugated")]
+    ("asked", "word"),
+    [
+        ("braid", "braided"),
+        ("tape", "tape"),
+        ("corrugated", "corrugated"),
+        ("spiral", "spiral wrap"),
+        ("glass", "glass-fibre sleeve"),
+    ],
 )
 def test_the_survey_may_ask_for_another_covering(asked: str, word: str) -> None:
     made = fitted(10.0, covering=asked)
@@ -93,7 +107,7 @@ def test_a_bare_run_stays_bare() -> None:
 
 def test_hot_runs_ask_for_a_hotter_class() -> None:
     assert "125 °C class" in fitted(ambient_c=95.0).covering
-    assert "125 °C class" in fitted(near=("exhaust",)).covering
+    assert "glass-fibre sleeve" in fitted(near=("exhaust",)).covering
     assert "heat-stabilised" in fitted(ambient_c=95.0).tie
     assert "glass-fibre" in fitted(ambient_c=150.0).covering
     assert "125" not in fitted(ambient_c=60.0).covering
@@ -102,20 +116,95 @@ def test_hot_runs_ask_for_a_hotter_class() -> None:
 def test_bundles_beyond_the_tubes_get_the_next_form() -> None:
     """2 in tube (50.8 mm) takes 40.6 mm; 2 in braid takes 38.1 to 88.9 mm; tape takes what is left."""
     forms = [
-        covering(asked=None, bundle_mm=size, ambient_c=40, near=(), sizes="AWG").text for size in (40, 45, 95)
+        covering(asked="corrugated", bundle_mm=size, ambient_c=40, near=(), sizes="AWG").text
+        for size in (40, 45, 95)
     ]
     assert [form.split(",")[0] for form in forms] == [
         "split corrugated tube", "expandable braided sleeve", "harness tape",
     ]  # fmt: skip
 
 
-@given(BUNDLES, st.sampled_from(["AWG", "mm2"]), st.sampled_from([None, "corrugated", "braid", "tape"]))
-def test_every_bundle_fits_its_covering(bundle_mm: float, sizes: str, asked: str | None) -> None:
+@given(
+    BUNDLES,
+    st.sampled_from(["AWG", "mm2"]),
+    st.sampled_from(["corrugated", "braid", "spiral", "glass", "tape"]),
+)
+def test_every_bundle_fits_its_covering(bundle_mm: float, sizes: str, asked: str) -> None:
     made = covering(asked=asked, bundle_mm=bundle_mm, ambient_c=40.0, near=(), sizes=sizes)
     assert made.text
     assert made.outside_mm > bundle_mm
     if "corrugated" in made.text:
         assert number_before("mm inside", made.text) >= 1.25 * bundle_mm
+
+
+@pytest.mark.parametrize(
+    ("survey", "ambient_c", "words"),
+    [
+        ({}, 40.0, "split corrugated tube"),
+        ({}, 120.0, "split corrugated tube"),
+        ({}, 130.0, "glass-fibre sleeve"),
+        ({"near": ("exhaust",)}, 60.0, "glass-fibre sleeve"),
+        ({"moves": True}, 40.0, "spiral wrap"),  # the zone is wet
+        ({"moves": True, "covering": "corrugated"}, 40.0, "split corrugated tube"),
+    ],
+)
+def test_what_goes_round_by_zone(survey: dict[str, Any], ambient_c: float, words: str) -> None:
+    """Common practice: glass fibre in the heat, and no split tube that opens over a hinge."""
+    zone = Zone("frame", ambient_c, True, False, False, NOWHERE)
+    made = fitted(10.0, zones={"frame": zone}, ambient_c=ambient_c, **survey)
+    assert made.covering.startswith(words)
+
+
+def test_braid_over_a_dry_closed_hinge() -> None:
+    zone = Zone("frame", 40.0, False, True, False, NOWHERE)
+    assert fitted(10.0, zones={"frame": zone}, moves=True).covering.startswith("expandable braided sleeve")
+
+
+def test_how_full_a_tube_is() -> None:
+    """One wire of 3.5 mm in 3/16 in tube, 4.8 mm inside: 3.5 squared over 4.8 squared is 53 %; a quarter more
+    on the diameter is 1 / 1.5625 = 64 % (calculated). Closed conduit with one wire: 53 % (NFPA 70 chapter 9
+    table 1, read-from-secondary); a glass-fibre sleeve of 5 mm is filled 49 %."""
+    tube = fitted(3.5).fill
+    assert tube is not None
+    assert (tube.share, tube.most_share) == (pytest.approx(0.5317, abs=1e-4), 0.64)
+    glass = fitted(3.5, covering="glass").fill
+    assert glass is not None
+    assert (glass.share, glass.most_share) == (pytest.approx(0.49), 0.53)
+    assert "NFPA 70" in glass.source
+    assert fitted(3.5, covering="tape").fill is None
+
+
+@given(
+    st.lists(st.floats(1.5, 12.0), min_size=1, max_size=25), st.sampled_from(["AWG", "mm2"]),
+    st.sampled_from(["corrugated", "glass"]),
+)  # fmt: skip
+def test_no_tube_is_fuller_than_its_rule(outsides: list[float], sizes: str, asked: str) -> None:
+    """NFPA 70 chapter 9 table 1 for the closed one: 53, 31 and 40 % (read-from-secondary)."""
+    bundle_mm, _ = bundle_diameter_mm(outsides)
+    made = covering(asked=asked, bundle_mm=bundle_mm, ambient_c=40, near=(), sizes=sizes)
+    first = box_wires(kept=False)[1][0]
+    found = fill(made, [replace(first, outside_mm=each) for each in outsides])
+    if found is None:
+        assert made.inside_mm is None
+        return
+    most = 0.64 if asked == "corrugated" else {1: 0.53, 2: 0.31}.get(len(outsides), 0.40)
+    assert found.most_share == most
+    assert found.share <= most + 1e-4
+
+
+def test_tape_is_cut_as_long_as_its_turns() -> None:
+    """19 mm tape half over itself on 10 mm: a turn is hypot(pi x 10.4, 9.5) = 34.03 mm for 9.5 mm of loom."""
+    made = fitted(10.0, covering="tape", length_m=2.0)
+    assert made.covering_m == pytest.approx(2 * 34.027 / 9.5, abs=0.002)
+    assert fitted(10.0, length_m=2.0).covering_m == 2.0
+
+
+def test_spiral_wrap_by_the_bundle() -> None:
+    """3/8 in wrap closes from 7.9 mm (catalogues, memory): on 9 mm it goes 9 / 7.9 as far round."""
+    made = fitted(9.0, covering="spiral", length_m=1.0)
+    assert made.covering.startswith("spiral wrap, 3/8 in")
+    assert made.covering_m == pytest.approx(1.139, abs=0.001)
+    assert fitted(9.0, covering="spiral", sizes="mm2").covering.startswith("spiral wrap, 12 mm")
 
 
 # ------------------------------------------------------------------------------------------------- grommets
