@@ -24,11 +24,16 @@ def _stick_mm(sizes: str) -> float:
 def _wall_mm(tube: Tube) -> float:
     """Wall of a tube shrunk free [mm]; of one that does not say, as in a shop's own list, the thickest."""
     walls = {
-        (row["family"], row["nominal_size"]): float(row["recovered_wall_nom_mm"])
+        (
+            float(row["expanded_id_min_mm"]),
+            float(row["recovered_id_max_mm"]),
+            "adhesive" in row["family"],
+        ): float(row["recovered_wall_nom_mm"])
         for row in load("heat_shrink").rows
         if row["recovered_wall_nom_mm"]
     }
-    return walls.get((tube.family, tube.nominal), max(walls.values(), default=0.0))
+    mine = (tube.expanded_mm, tube.recovered_mm, tube.adhesive)
+    return walls.get(mine, max(walls.values(), default=0.0))
 
 
 def _tube(asked: str, bundle_mm: float, *, wet: bool) -> Tube | None:
