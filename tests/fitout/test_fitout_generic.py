@@ -18,6 +18,7 @@ SIZE = re.compile(r"[A-Z]{1,2}(?=\d)")  # M8, NW17, AN931, F3
 
 # A new word here must be one that every counter uses for the thing, whoever made it.
 TRADE_WORDS = """
+tape edge trim
 cut ft fuses grommets labels splices terminals ties clamps covering relays holders
 a adhesive all awg black blade blue bolt braided bundle cable clamp class contact copper corrugated
 dual each expandable family female for ft grommet groove heat hole in inch inside insulated label large

@@ -45,6 +45,12 @@ UL = {"scheme": "UL486A_commercial"}
 UL_PULL = "UL 486A, pull-out in pounds, in a terminal maker's specification (read)"
 IEC_PULL = "IEC 60352-2:2006 table 1 (memory)"
 
+TRIM = "U strip by panel thickness, trade practice (memory)"
+WRAP = "catalogues of spiral wrap (memory)"
+GLASS = "catalogues of coated glass-fibre sleeve (memory)"
+NFPA = "NFPA 70 chapter 9 table 1 as quoted (read-from-secondary)"
+COUNTER = "rolls and sticks over the counter, feet in metres (common practice)"
+
 CELLS: list[tuple[str, Where, str, str, str]] = [
     ("ring_terminal_dims", {"wire_awg": "22-18", "stud": "#10"}, "barrel_id_in", "0.07", RING),
     ("ring_terminal_dims", {"wire_awg": "16-14", "stud": "1/4"}, "L_overall_in", "0.93", RING),
@@ -189,6 +195,46 @@ CELLS: list[tuple[str, Where, str, str, str]] = [
      "15 in"),
     ("marking_rules", {"rule": "sleeve (indirect) marks: at each end and every"}, "figure_mm", "1829",
      "6 ft, AC 43.13-1B 11-208 b (the figure read, its unit memory)"),
+    ("edge_trim", {"plate_from_mm": "0.8"}, "plate_to_mm", "2", TRIM),
+    ("edge_trim", {"plate_from_mm": "2"}, "plate_to_mm", "4", TRIM),
+    ("edge_trim", {"plate_from_mm": "4"}, "plate_to_mm", "6", TRIM),
+    ("edge_trim", {"plate_from_mm": "0.8"}, "lip_mm", "2", TRIM),
+    ("edge_trim", {"plate_from_mm": "4"}, "lip_mm", "3", TRIM),
+    ("clamp_fasteners", {"bolt_hole_mm": "5.16"}, "bolt", "No. 10-32 x 3/4 in", MS),
+    ("clamp_fasteners", {"bolt_hole_mm": "5.16"}, "washer", "No. 10", MS),
+    ("clamp_fasteners", {"bolt_hole_mm": "5.16"}, "nut", "No. 10-32", MS),
+    ("clamp_fasteners", {"bolt_hole_mm": "6.4"}, "bolt", "M6 x 20", DIN_CLAMP),
+    ("clamp_fasteners", {"bolt_hole_mm": "6.4"}, "nut", "M6", DIN_CLAMP),
+    ("support_spacing", {"run": "sheltered"}, "clamps_every_m", "0.61", "AC 43.13-1B 11-96 a, 24 in (read)"),
+    ("support_spacing", {"run": "sheltered"}, "ties_every_m", "0.305", "AC 43.13-1B 11-158 b, 12 in (read)"),
+    ("support_spacing", {"run": "open"}, "clamps_every_m", "0.45",
+     "ISO 10133:2012 7.3 (read-from-secondary)"),
+    ("support_spacing", {"run": "battery cable"}, "clamps_every_m", "0.3",
+     "ISO 10133:2012 7.4 (read-from-secondary)"),
+    ("support_spacing", {"run": "shaking"}, "clamps_every_m", "0.3", "200 to 300 mm (common practice)"),
+    ("spiral_wrap", {"nominal": "1/4 in"}, "min_bundle_mm", "4.8", WRAP),
+    ("spiral_wrap", {"nominal": "1/4 in"}, "max_bundle_mm", "50.8", WRAP),
+    ("spiral_wrap", {"nominal": "1/2 in"}, "min_bundle_mm", "9.5", WRAP),
+    ("spiral_wrap", {"nominal": "10 mm"}, "max_bundle_mm", "60", WRAP),
+    ("spiral_wrap", {"nominal": "24 mm"}, "min_bundle_mm", "20", WRAP),
+    ("glass_sleeve", {"inside_dia_mm": "2"}, "outside_dia_mm", "3", GLASS),
+    ("glass_sleeve", {"inside_dia_mm": "6"}, "outside_dia_mm", "7", GLASS),
+    ("glass_sleeve", {"inside_dia_mm": "10"}, "outside_dia_mm", "11.4", GLASS),
+    ("glass_sleeve", {"inside_dia_mm": "20"}, "outside_dia_mm", "22", GLASS),
+    ("glass_sleeve", {"inside_dia_mm": "40"}, "outside_dia_mm", "42", GLASS),
+    ("loom_fill_rules", {"rule": "loom inside diameter over bundle diameter"}, "figure", "1.20 to 1.25",
+     "how-to pages (read-from-secondary)"),
+    ("loom_fill_rules", {"rule": "area fill, 3 or more conductors"}, "figure", "40 %", NFPA),
+    ("loom_fill_rules", {"rule": "area fill, 1 conductor / 2 conductors"}, "figure", "53 % / 31 %", NFPA),
+    ("loom_fill_rules", {"rule": "check: 1.25 on diameter is"}, "figure", "64 % fill by bundle circle area",
+     "1 / 1.25 squared (calculated)"),
+    ("loom_fill_rules", {"rule": "conduit inside diameter over bundle diameter"}, "figure",
+     "1.5, plus 10 % if over 10 m or with bends", "CEI 64-8 as quoted (read-from-secondary)"),
+    ("sold_as", {"group": "wire", "name": "roll of 25 ft"}, "amount", "7.62", COUNTER),
+    ("sold_as", {"group": "wire", "name": "roll of 100 ft"}, "amount", "30.48", COUNTER),
+    ("sold_as", {"group": "heat-shrink", "sizes": "AWG"}, "amount", "1.2192", COUNTER),
+    ("sold_as", {"group": "heat-shrink", "sizes": "mm2"}, "amount", "1.2", COUNTER),
+    ("sold_as", {"group": "ties"}, "amount", "100", COUNTER),
 ]  # fmt: skip
 
 
