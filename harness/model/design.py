@@ -10,11 +10,8 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from harness.model.assembly import AssemblyStep
-from harness.model.bundles import Bend
-from harness.model.buying import BuyingTotal, OffcutUse, Purchase
-from harness.model.bundles import Bend, Fastener, Spacing, Stretch, Trim
 from harness.model.bundles import Bend, Fastener, Fill, Spacing, Stretch, Trim
-from harness.model.buying import OffcutUse, Purchase
+from harness.model.buying import BuyingTotal, OffcutUse, Purchase
 from harness.model.grounds import ChargeLine, Ground, GroundCable
 from harness.model.hardware import StudStack, Suppressor
 from harness.model.joints import JointResult
