@@ -12,6 +12,7 @@ from harness.book.machine_sheet import machine_sheet
 from harness.book.marks import marks_of
 from harness.book.settled import supply_sheet
 from harness.book.sheet import Sheet
+from harness.book.splices_sheet import splices_sheet
 from harness.book.stores_sheets import (
     assumed_sheet,
     findings_sheet,
@@ -39,6 +40,7 @@ def sheets(design: Design) -> list[Sheet]:
         runs_sheet(design),
         hook_up_sheet(design),
         studs_sheet(design),
+        splices_sheet(design),
         couplers_sheet(design),
         fuses_sheet(design, marks),
         loads_sheet(design, marks),

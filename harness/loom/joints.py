@@ -3,7 +3,8 @@
 A daisy-chain goes from the branch's start to its first end and from there to the next, in the order of the
 survey; side by side means a wire to each from the start. To compare them, a wire to one end is at least as
 thick as the splice's wire to that end, the first of a chain as the one that feeds the splice, and all are so
-thick that no end loses more volts than it does by the splice (Ohm's law).
+thick that no end loses more volts than it does by the splice, or than 1 % of the system (Ohm's law).
+That is to compare only: what is made is sized like all wires.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ from harness.model.stages import Routed
 
 WAYS: tuple[JointWay, ...] = ("splice", "chain", "stud")
 SAME_KG = 1e-6
+SMALL_SHARE = 0.01  # of the system's volts, a choice of ours: what may be lost whatever the splice loses
+OHM_MM2_PER_M = 0.01995  # copper at 60 °C: 1/58 at 20 °C (IEC 60028) x (234.5 + 60) / 254.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,10 +150,12 @@ class Measure:
             own[0] = self.areas_mm2[fork.feed.index]
             currents = list(accumulate(reversed(currents)))[::-1]  # each stretch feeds all that come after
         lost = self._lost(lengths, own, currents)
-        shares = [mine / (feed + leg) if feed + leg else 0.0 for mine, leg in zip(lost, legs, strict=True)]
+        least = SMALL_SHARE * self.machine.voltage_v / OHM_MM2_PER_M
+        may = [max(feed + leg, least) for leg in legs]
+        shares = [mine / most for mine, most in zip(lost, may, strict=True)]
         if way == "chain":
-            sums = zip(accumulate(lost), legs, strict=True)
-            shares = [max(total / (feed + leg) if feed + leg else 0.0 for total, leg in sums)] * len(own)
+            sums = zip(accumulate(lost), may, strict=True)
+            shares = [max(total / most for total, most in sums)] * len(own)
         return [self._thick_enough(area * max(1.0, share)) for area, share in zip(own, shares, strict=True)]
 
     def count(self, fork: Fork, way: JointWay, not_so: str) -> JointCount:

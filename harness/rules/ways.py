@@ -70,3 +70,30 @@ def splice_at_branch(case: Case) -> Iterator[Say]:
                 "splice still with a clamp on both sides",
                 stays[splice.name].where,
             )
+
+
+@rule(
+    "branch stays a splice",
+    severity="advice",
+    summary="a branch that was to be a daisy-chain or wires side by side, and no terminal takes them",
+    source="wires a terminal takes: ABYC E-11 (read-from-secondary), common practice",
+    cure="give the part a stud, start the branch at a terminal stud, or take the wish back",
+)
+def not_as_wished(case: Case) -> Iterator[Say]:
+    """One finding for all, at the first: a machine's wish meets many branches."""
+    stays = [
+        (joint, next(count.not_so for count in joint.counts if count.way == joint.wish))
+        for joint in case.design.joints
+        if joint.made == "splice" and joint.wish in ("chain", "stud")
+    ]
+    if not stays:
+        return
+    words = "; ".join(f"{joint.splice}: {why}" for joint, why in stays[:4])
+    more = f"; and {len(stays) - 4} more" if len(stays) > 4 else ""
+    where = next(spec.where for spec in case.machine.splices if spec.name == stays[0][0].splice)
+    yield Say(
+        stays[0][0].splice,
+        f"not made as wished but with a splice: {words}{more}",
+        "give the part a stud, start the branch at a terminal stud, or take the wish back",
+        where,
+    )

@@ -29,6 +29,14 @@ circuits:
 """
 
 WAYS = [
+    Trial(  # a lamp has blades, and a blade takes one push-on (common practice)
+        "branch stays a splice",
+        "advice",
+        "S1",
+        ("S1: lamp one + is a blade that takes 1, not 2",),
+        FORK.replace("post: negative", "post: negative, joints: chain"),
+        FORK,
+    ),
     Trial(  # 100 mm clear at both ends, a sleeve of 65 mm whose middle lies on a centimetre: 272.5 mm
         "splice at a branch",
         "advice",
