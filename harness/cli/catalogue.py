@@ -11,12 +11,14 @@ import click
 from harness.catalogue import KINDS, ItemKind, kind_of
 from harness.model.catalogue import Catalogue
 from harness.survey.catalogue import words_of
-from harness.tables import Table, extended, load
+from harness.tables import OWN_WORD, Table, extended, load
 
 
 def _item(row: dict[str, str], kind: ItemKind, table: Table) -> dict[str, str]:
     cited = table.cite(row)
-    return {"item": ", ".join(words_of(row, kind)), "source": cited.document, "certainty": cited.certainty}
+    own = [f"{key.removeprefix(OWN_WORD)}: {cell}" for key, cell in row.items() if key.startswith(OWN_WORD)]
+    source = "; ".join([cited.document, *own])
+    return {"item": ", ".join(words_of(row, kind)), "source": source, "certainty": cited.certainty}
 
 
 def _items(kind: ItemKind) -> list[dict[str, str]]:

@@ -103,10 +103,17 @@ def _says(row: Row, kind: ItemKind) -> str:
 
 def words_of(row: Row, kind: ItemKind) -> list[str]:
     """What a row says of an item, key by key; what is not known is left out."""
-    units = {"length": " mm", "current": " A", "gauge": " mm2"}
     return [
-        f"{key.word} {row[key.column]}{units.get(key.reads, '')}" for key in kind.keys if row.get(key.column)
+        f"{key.word} {row[key.column].replace('_', ' ')}{_unit(row, key)}"
+        for key in kind.keys
+        if row.get(key.column)
     ]
+
+
+def _unit(row: Row, key: Key) -> str:
+    if key.reads == "amount":  # so many pieces, or a length
+        return "" if row.get(key.also, "each") == "each" else " m"
+    return {"length": " mm", "current": " A", "gauge": " mm2"}.get(key.reads, "")
 
 
 def _grows(row: Row, kind: ItemKind, spot: Spot, reading: _Reading) -> bool:

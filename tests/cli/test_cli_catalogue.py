@@ -43,6 +43,20 @@ def test_own_items_are_among_them_and_what_is_not_stocked_is_not() -> None:
             if "width 3.6 mm" in item["item"]]  # fmt: skip
 
 
+def test_an_own_stud_of_a_ring_says_where_it_is_from() -> None:
+    lines = run("catalogue", "ring terminals", "--catalogue", str(OWN)).output.splitlines()
+    (red,) = [line for line in lines if line.startswith("colour red, ")]
+    assert "M12: your own catalogue catalogue.yaml line 25" in red
+    assert " 3/8 " not in red
+
+
+def test_an_amount_is_a_count_or_a_length() -> None:
+    """A roll of 100 ft is 30.48 m."""
+    output = run("catalogue", "packs").output
+    assert "of wire, amount 30.48 m, name roll of 100 ft" in output
+    assert "of ties, amount 100, name pack of 100" in output
+
+
 def test_a_kind_that_is_not_there_gets_the_nearest() -> None:
     result = run("catalogue", "grommet")
     assert result.exit_code == 2
