@@ -43,6 +43,7 @@ BRAID = "catalogues of expandable braid, inches (memory)"
 FERRULE = "a maker's sheet of insulated wire ferrules p. 3 (read)"
 UL = {"scheme": "UL486A_commercial"}
 UL_PULL = "UL 486A, pull-out in pounds, in a terminal maker's specification (read)"
+TORQUE = "US Army TM 5-3895-382-24 p. 233, with its own limits (as the table quotes it)"
 IEC_PULL = "IEC 60352-2:2006 table 1 (memory)"
 
 TRIM = "U strip by panel thickness, trade practice (memory)"
@@ -186,6 +187,12 @@ CELLS: list[tuple[str, Where, str, str, str]] = [
      "US Army TM 1-1500-204-23-4 item (27) (read)"),
     ("support_rules", {"rule": "largest spacing of supports (boats)"}, "figure_in", "18",
      "ABYC E-11 (memory)"),
+    ("stud_torque", {"terminal": "B+", "volts": "12"}, "least_nm", "2.6", f"{TORQUE}: 3.5 less 0.9"),
+    ("stud_torque", {"terminal": "B+", "volts": "12"}, "most_nm", "4.4", f"{TORQUE}: 3.5 and 0.9"),
+    ("stud_torque", {"terminal": "B+", "volts": "24"}, "least_nm", "7.5", f"{TORQUE}: 7.75 less 0.25"),
+    ("stud_torque", {"terminal": "B+", "volts": "24"}, "most_nm", "8", f"{TORQUE}: 7.75 and 0.25"),
+    ("stud_torque", {"terminal": "B-"}, "least_nm", "2.8", f"{TORQUE}: 3.6 less 0.8"),
+    ("stud_torque", {"terminal": "B-"}, "most_nm", "4.4", f"{TORQUE}: 3.6 and 0.8"),
     ("marking_rules", {"rule": "first mark from the end (figure)"}, "figure_in", "3",
      "AC 43.13-1B figure 11-23 (read)"),
     ("marking_rules", {"rule": "first mark from the end (figure)"}, "figure_mm", "76", "3 in"),
