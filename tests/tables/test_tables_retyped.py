@@ -43,7 +43,7 @@ BRAID = "catalogues of expandable braid, inches (memory)"
 FERRULE = "a maker's sheet of insulated wire ferrules p. 3 (read)"
 UL = {"scheme": "UL486A_commercial"}
 UL_PULL = "UL 486A, pull-out in pounds, in a terminal maker's specification (read)"
-TORQUE = "US Army TM 5-3895-382-24 p. 233, with its own limits (as the table quotes it)"
+TORQUE = "US Army TM 5-3895-382-24 p. 233, middle value and tolerance (read)"
 IEC_PULL = "IEC 60352-2:2006 table 1 (memory)"
 
 TRIM = "U strip by panel thickness, trade practice (memory)"
