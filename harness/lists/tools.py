@@ -95,7 +95,7 @@ def _span(wires: list[Wire]) -> str:
 def _cutting(design: Design) -> Iterator[Tool]:
     """Cutters and strippers: cable with tube lugs needs its own."""
     heavy = {crimp.wire.number for crimp in _crimps(design) if crimp.family == "tube lug"}
-    new = [wire for wire in design.wires if not wire.kept]
+    new = [wire for wire in (*design.wires, *design.spares) if not wire.kept]
     thin, thick = ([wire for wire in new if (wire.number in heavy) is want] for want in (False, True))
     if thin:
         numbers = [wire.number for wire in thin]
@@ -115,12 +115,13 @@ def _cutting(design: Design) -> Iterator[Tool]:
 def _heat(design: Design) -> Iterator[Tool]:
     shrunk = [
         wire.number
-        for wire in design.wires
+        for wire in (*design.wires, *design.spares)
         if not wire.kept
         for end in (wire.from_end, wire.to_end)
         if end.shrink or "adhesive-lined sleeve" in end.terminal
     ]
     shrunk += [splice.name for splice in design.splices if splice.shrink]
+    shrunk += [run.name for run in design.runs if run.stretch is not None]
     if shrunk:
         why = "until the glue shows all round; no flame near fuel, and none on the insulation"
         yield Tool("hot-air gun with a bent nozzle", "", why, once(shrunk), PRACTICE)
@@ -147,9 +148,10 @@ def _holes(design: Design) -> Iterator[Tool]:
             names,
             PRACTICE,
         )
-    if lined:
-        names = [run.name for run in lined]
-        yield Tool("deburring tool or half-round file", "", "no burr under a grommet", names, PRACTICE)
+    edged = [run.name for run in design.runs if run.grommet or run.trims]
+    if edged:
+        why = "no burr under a grommet or an edge trim"
+        yield Tool("deburring tool or half-round file", "", why, edged, PRACTICE)
 
 
 def _tight(design: Design) -> Iterator[Tool]:

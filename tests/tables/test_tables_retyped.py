@@ -40,6 +40,7 @@ TIES = "trade catalogues of cable ties (memory)"
 STUDS = "ISO 273 fine series and UNC major diameters (memory)"
 BRAID = "catalogues of expandable braid, inches (memory)"
 
+DRIVE = "a drive maker's manual, round terminals and tightening torque, p. 2-25 (read)"
 FERRULE = "a maker's sheet of insulated wire ferrules p. 3 (read)"
 UL = {"scheme": "UL486A_commercial"}
 UL_PULL = "UL 486A, pull-out in pounds, in a terminal maker's specification (read)"
@@ -159,6 +160,10 @@ CELLS: list[tuple[str, Where, str, str, str]] = [
      "NASA-STD-8739.4 ch. 6 10.1 b(2) (read)"),
     ("crimp_prep_rules", {"applies_to": "insulated yellow 12-10 ring/butt (9/32 to 5/16 in)"}, "value", "7.9",
      "5/16 in, terminal makers' practice (memory)"),
+    ("stud_torque", {"kind": "ring lug", "thread": "M4"}, "most_nm", "1.2", DRIVE),
+    ("stud_torque", {"kind": "ring lug", "thread": "M6"}, "most_nm", "2.5", DRIVE),
+    ("stud_torque", {"kind": "ring lug", "thread": "M8"}, "most_nm", "6.0", DRIVE),
+    ("stud_torque", {"kind": "ring lug", "thread": "M10"}, "least_nm", "10.0", DRIVE),
     ("ferrules", {"wire_mm2": "0.5"}, "barrel_inside_mm", "1.0", FERRULE),
     ("ferrules", {"wire_mm2": "1.5"}, "barrel_length_mm", "8", FERRULE),
     ("ferrules", {"wire_mm2": "2.5"}, "wire_awg", "14", FERRULE),
