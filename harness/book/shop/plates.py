@@ -12,6 +12,11 @@ from harness.book.shop.blocks import Plate
 DRAWINGS = {
     "tracks.svg": ("tracks", "Circuit diagram, current tracks", "Rails above, ground below, a track for "
     "each load."),
+    "circuit-sheets.svg": (
+        "each",
+        "Circuit by circuit",
+        "Each circuit on a sheet of its own, with the volts to expect in its mode.",
+    ),
     "circuits.svg": ("circuits", "Circuits", "Each circuit from its source on the left to ground on the "
     "right."),
     "loom.svg": ("loom", "Loom layout", "Branches with lengths, bundles, holes, and what ends at each "
