@@ -67,6 +67,9 @@ class Draw:
         return rated_s if self.law == "resistance" else 0.0
 
 
+NOTHING_A = 1e-6  # a source with nothing on it stands at its own volts, give or take the rounding of a solve
+
+
 @dataclass(frozen=True, slots=True)
 class Giver:
     """A source between two nodes: volts behind a resistance, with a most current where it has one.
@@ -101,6 +104,6 @@ class Giver:
     def state(self, volts_v: float) -> State:
         """Which straight piece of its line it is on."""
         free = (self.emf_v - volts_v) / self.ohm
-        if free < 0 and self.back_ohm != self.ohm:
+        if free < -NOTHING_A and self.back_ohm != self.ohm:
             return "idle"
         return "limit" if self.most_a is not None and free > self.most_a else "holds"

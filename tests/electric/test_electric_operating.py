@@ -168,3 +168,11 @@ def test_at_a_standstill_of_its_dynamo_the_battery_feeds_everything() -> None:
     point = bench([Draw("coil", "load", "0", "current", 5.0, 6.0)], [battery, dynamo])
     assert point.giver_a == pytest.approx({"battery": 5.0, "dynamo": 0.0}, abs=1e-6)
     assert point.volts["post"] == pytest.approx(6.15, abs=1e-6)
+
+
+@pytest.mark.parametrize("off_v", [-1e-11, 0.0, 1e-11])
+def test_a_source_with_nothing_on_it_is_on_one_piece_whichever_way_its_volts_round(off_v: float) -> None:
+    """With no current a source stands at its own volts (Ohm's law); a solve rounds them."""
+    converter = Giver("converter", "+", "0", 13.8, 0.05, 7.0, True)
+    assert converter.state(13.8 + off_v) == "holds"
+    assert converter.state(13.9) == "idle"
