@@ -21,6 +21,7 @@ from harness.electric.wanted import HEAVY_COLOUR_MM2, Wanted
 from harness.fitout.colours import spare_colour, wire_colours
 from harness.fitout.contacts import mated
 from harness.fitout.hardware import studs, suppressors
+from harness.fitout.labels import label_rule
 from harness.lists.assembly import assembly
 from harness.lists.materials import materials
 from harness.lists.own import with_own_sources
@@ -384,6 +385,7 @@ def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tu
         offcuts=offcut_uses(bought, offcuts),
         buying_totals=buying_totals(bought),
         assembly=assembly(machine, listed),
+        label_rule=label_rule(),
     )
     cautions = rules.cautions(machine, listed)
     return machine, replace(listed, findings=rules.findings(machine, listed), cautions=cautions)

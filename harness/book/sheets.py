@@ -8,6 +8,7 @@ from harness.book.branch_sheet import branch_sheet
 from harness.book.buying_sheet import buying_sheet
 from harness.book.couplers_sheet import couplers_sheet
 from harness.book.fuse_sheet import fuses_sheet
+from harness.book.labels_sheet import labels_sheet
 from harness.book.machine_sheet import machine_sheet
 from harness.book.marks import marks_of
 from harness.book.settled import supply_sheet
@@ -41,6 +42,7 @@ def sheets(design: Design) -> list[Sheet]:
         hook_up_sheet(design),
         studs_sheet(design),
         splices_sheet(design),
+        labels_sheet(design),
         couplers_sheet(design),
         fuses_sheet(design, marks),
         loads_sheet(design, marks),

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from harness.fitout.choice import Choice, citation
+from harness.fitout.labels import from_end_mm
 from harness.fitout.passing import END, START, passing
 from harness.fitout.pull import NO_PULL
 from harness.fitout.shrink import TABLES, choose, on_terminal_mm
@@ -21,16 +22,20 @@ def _cap(wire: Wire, passes: Sequence[str]) -> WireEnd:
     tube = choose(smallest_mm=wire.outside_mm, largest_mm=wire.outside_mm, adhesive=True)
     sleeve = str(tube or "")
     order = OnThisEnd(Choice(capped=bool(tube)), passes, wire.number, "", sleeve, "", NO_PULL)
+    sleeve_mm = on_terminal_mm(barrel_mm=CAP_MM, adhesive=True) if tube else 0.0
+    near_mm, far_mm = from_end_mm(length_m=wire.length_m, shrink_mm=sleeve_mm)
     return WireEnd(
         terminal="",
         stud="",
         strip_mm=0.0,
         shrink=sleeve,
-        shrink_mm=on_terminal_mm(barrel_mm=CAP_MM, adhesive=True) if tube else 0.0,
+        shrink_mm=sleeve_mm,
         label=wire.number,
         notes=COILED if tube else f"{NO_SLEEVE}; {COILED}",
         source=citation(TABLES),
         threading=steps(order),
+        label_near_mm=near_mm,
+        label_far_mm=far_mm,
     )
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from harness.fitout import shrink
 from harness.fitout.boots import boot_for
 from harness.fitout.choice import Choice, Landing, citation, surroundings
-from harness.fitout.labels import label_notes
+from harness.fitout.labels import from_end_mm, label_notes
 from harness.fitout.passing import END, START, passing
 from harness.fitout.pull import NO_PULL, Pull, pull_in_one_barrel, pull_of
 from harness.fitout.steps import OnThisEnd, steps
@@ -54,6 +54,7 @@ def _end(landing: Landing, chassis_post: str, given: _Given) -> WireEnd:
     label = landing.wire.number
     boot = boot_for(landing, chassis_post) if choice.terminal else ""
     pull = _pull(landing, choice)
+    near_mm, far_mm = from_end_mm(length_m=landing.wire.length_m, shrink_mm=sleeve_mm)
     on_it = OnThisEnd(choice, given.passes, label, boot, sleeve, given.splice_shrink, pull)
     return WireEnd(
         terminal=choice.terminal,
@@ -69,6 +70,8 @@ def _end(landing: Landing, chassis_post: str, given: _Given) -> WireEnd:
         pull_n=pull.least_n,
         pull_source=pull.source,
         die=choice.die,
+        label_near_mm=near_mm,
+        label_far_mm=far_mm,
     )
 
 

@@ -1,9 +1,12 @@
-"""The text of the labels on a wire, and where one would be enough."""
+"""The labels on a wire: how large, how far from its ends, and where one would be enough."""
 
 from __future__ import annotations
 
+from harness.model.labels import LabelRule
 from harness.tables import load
 
+FROM_END_RULE = "label sleeve from the terminal"
+SIZE_RULE = "marker sleeve length, text height"
 SHORT_RULE = "wires"  # row of marking_rules for short wires, "3 to 7: one mark near the middle"
 
 
@@ -19,3 +22,29 @@ def label_notes(*, length_m: float) -> tuple[str, ...]:
     AC 43.13-1B asks no mark at all under 76 mm; here every wire is labelled, as the lists go by its number.
     """
     return ("one label, in the middle",) if length_m <= short_m() else ()
+
+
+def _span(text: str) -> tuple[float, float]:
+    """The two figures of "15-25 mm sleeve"."""
+    least, most = text.split()[0].split("-")
+    return float(least), float(most)
+
+
+def from_end_mm(*, length_m: float, shrink_mm: float) -> tuple[float | None, float | None]:
+    """How near to its terminal a label sits, and how far off at most [mm]; None where one is in the middle.
+
+    25 to 50 mm (common practice, in marking_rules), and farther where heat-shrink would cover it.
+    """
+    if length_m <= short_m():
+        return None, None
+    least, most = _span(load("marking_rules").row("rule", FROM_END_RULE)["figure_mm"])
+    near = max(least, shrink_mm)
+    return near, near + most - least
+
+
+def label_rule() -> LabelRule:
+    """How long sleeves and how high letters are. Source: marking_rules (trade practice, memory)."""
+    table = load("marking_rules")
+    row = table.row("rule", SIZE_RULE)
+    sleeve, letters = row["figure_in"].split("; text ")
+    return LabelRule(*_span(sleeve), *_span(letters), str(table.cite(row)))

@@ -32,6 +32,8 @@ class CutEnd:
     fitting: str  # catalogue text of the terminal, "" when none is crimped on
     notes: str
     threading: tuple[str, ...] = ()  # what to do at this end, in this order
+    label_near_mm: float | None = None  # from the terminal; None: in the middle
+    label_far_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,8 @@ def _end(point: Point, end: WireEnd) -> CutEnd:
         fitting=end.terminal,
         notes=end.notes,
         threading=tuple(end.threading),
+        label_near_mm=end.label_near_mm,
+        label_far_mm=end.label_far_mm,
     )
 
 

@@ -15,6 +15,7 @@ from harness.model.buying import BuyingTotal, OffcutUse, Purchase
 from harness.model.grounds import ChargeLine, Ground, GroundCable
 from harness.model.hardware import StudStack, Suppressor
 from harness.model.joints import JointResult
+from harness.model.labels import LabelRule
 from harness.model.laying import WayTaken
 from harness.model.looms import CouplerResult, LoomResult
 from harness.model.operating import ChargeBalance, Dimming, Operating, Standing, StartResult
@@ -109,6 +110,8 @@ class WireEnd:
     pull_n: float = 0.0  # least pull a trial crimp must hold; 0 when no table says
     pull_source: str = ""  # whose figure that is
     die: str = ""  # what it is crimped with, "tube lug, 2/0 AWG"; "" when nothing is crimped
+    label_near_mm: float | None = None  # from the terminal to the label; None: one label, in the middle
+    label_far_mm: float | None = None  # it may sit as far off as this
 
 
 @dataclass(frozen=True, slots=True)
@@ -474,3 +477,4 @@ class Design:
     studs: list[StudStack] = field(default_factory=list)
     suppressors: list[Suppressor] = field(default_factory=list)
     tools: list[Tool] = field(default_factory=list)
+    label_rule: LabelRule | None = None  # how large labels are
