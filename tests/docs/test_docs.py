@@ -148,7 +148,7 @@ def test_the_first_paragraph_says_what_the_job_is() -> None:
 def test_the_pictures_of_the_readme_belong_to_the_sample() -> None:
     digest = read(ROOT / "samples" / "pump.yaml").digest
     pictures = [target for target in links(ROOT / "README.md") if target.endswith(".svg")]
-    assert sorted(pictures) == [f"exports/pump/{name}.svg" for name in ("circuits", "fuses", "loom")]
+    assert sorted(pictures) == [f"exports/pump/{name}.svg" for name in ("fuses", "loom", "tracks")]
     for picture in pictures:
         assert digest in (ROOT / picture).read_text(encoding="utf-8")
 
