@@ -7,8 +7,8 @@ from itertools import pairwise
 
 from harness.drawing import metrics
 from harness.drawing.board_layout import TEXT_MM, TITLE_MM, Board, LaidRun
-from harness.drawing.ink import Ink, Ring, Stroke, Words, lines, text_width
-from harness.drawing.svg import INK, SOFT, Spot, clean
+from harness.drawing.ink import Ink, Ring, Stroke, lines
+from harness.drawing.svg import INK, SOFT, Spot
 
 NAIL_EVERY_MM = 300.0
 NAIL_MM = 1.6  # a nail's tick stands out so far at each side
@@ -49,7 +49,7 @@ def _nails(run: LaidRun) -> Iterator[Ink]:
 
 
 def _marks(run: LaidRun) -> Iterator[Ink]:
-    """Splices where they sit on the line, each with its name above."""
+    """Splices where they sit on the line; the words at their place say which."""
     for mark in run.limb.marks:
         left = mark.at_mm
         for a, b in pairwise(run.spots):
@@ -57,8 +57,6 @@ def _marks(run: LaidRun) -> Iterator[Ink]:
             if far and left <= far:
                 x, y = a[0] + left / far * (b[0] - a[0]), a[1] + left / far * (b[1] - a[1])
                 yield Ring(x, y, 2.2, INK)
-                wide = text_width(mark.text, TEXT_MM)
-                yield Words(x - wide / 2, y - run.limb.thick_mm / 2 - 1.2, clean(mark.text), TEXT_MM)
                 break
             left -= far
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from harness.drawing.board_layout import Board, Limb, Node, best, main_limb
+from harness.drawing.board_layout import Board, Limb, Mark, Node, best, main_limb
 from harness.drawing.bundles import count_words
 from harness.model.design import Design, PartResult, RunResult, Splice
 from harness.model.looms import LoomResult
@@ -37,7 +37,8 @@ def _landing(part: PartResult, inside: frozenset[str]) -> str:
 
 
 def _splice_line(splice: Splice) -> str:
-    return f"splice {splice.name}: {', '.join(splice.wires)}"
+    where = f", {splice.spot}" if splice.spot else ""
+    return f"splice {splice.name}: {', '.join(splice.wires)}{where}"
 
 
 def _lines(design: Design, place: str, inside: frozenset[str]) -> tuple[str, ...]:
@@ -142,9 +143,22 @@ def _tree(
         )
         thick = min(max(run.bundle_mm, THINNEST_MM), THICKEST_MM)
         pull = weight(run, share)
-        limbs.append(Limb(run.name, 1000 * run.length_m, thick, _label(run), far, (), _dash(run), pull))
+        marks = _marks(design, run, place)
+        limbs.append(Limb(run.name, 1000 * run.length_m, thick, _label(run), far, marks, _dash(run), pull))
     here = frozenset(seen) | _at_one_place(design, place)
     return Node(place, _lines(design, place, here & new), tuple(limbs))
+
+
+def _marks(design: Design, run: RunResult, near: str) -> tuple[Mark, ...]:
+    """Splices in a run, with how far they sit from the place it is entered at."""
+    return tuple(
+        Mark(
+            splice.name,
+            1000 * (splice.offset_m if splice.from_place == near else run.length_m - splice.offset_m),
+        )
+        for splice in design.splices
+        if splice.run == run.name
+    )
 
 
 def _at_one_place(design: Design, place: str) -> frozenset[str]:

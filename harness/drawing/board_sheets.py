@@ -138,8 +138,9 @@ def _about(design: Design, one: LoomBoard, tiles: Sequence[_Tile], deep_mm: floa
         f" board and {len(tiles)} sheets.",
         "Print at 100 %, never 'fit to page', and hold a steel rule to the 100 mm on every sheet before you"
         " cut a wire.",
-        "Glue each sheet over the dashed edge of the one to its left and above it. Crossed rings are corners,"
-        " double rings places: a nail at each side of the line there, and at every tick across it.",
+        "Glue each sheet over the dashed edge of the one to its left and above it. Full rings are splices,"
+        " crossed rings corners, double rings places: a nail at each side of the line there, and at every"
+        " tick across it.",
         "Lengths are the runs as measured; a wire is cut longer by what the cut list says.",
     ]
     if deep_mm is not None and board.height_mm > deep_mm + 0.5:

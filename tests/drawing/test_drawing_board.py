@@ -310,3 +310,23 @@ def test_every_seam_is_glued_with_overlap() -> None:
             for page in pages
         )  # fmt: skip
         assert seen >= 2
+
+
+def test_splices_lie_on_their_run_as_far_from_their_place_as_said() -> None:
+    """Found again by walking the drawn line from the place each is measured from."""
+    spliced = [splice for splice in made("roller").splices if splice.run]
+    assert spliced
+    for splice in spliced:
+        (board, run) = next(
+            (one.board, run)
+            for one in boards("roller")
+            for run in one.board.runs
+            if run.limb.run == splice.run
+        )
+        at_start = {node.name for node, spot in board.nodes if spot == pytest.approx(run.spots[0], abs=0.01)}
+        (mark,) = [mark for mark in run.limb.marks if mark.text == splice.name]
+        expected = 1000 * splice.offset_m
+        if splice.from_place not in at_start:
+            expected = run.limb.length_mm - expected
+        assert mark.at_mm == pytest.approx(expected)
+        assert 0 < mark.at_mm < run.limb.length_mm
