@@ -8,7 +8,7 @@ from harness.book.branch_sheet import end_name
 from harness.book.sheet import TICK, Column, Row, Sheet, number, tick
 from harness.lists.branches import Branch, by_branch
 from harness.lists.cutlist import CutEnd, CutLine
-from harness.model.design import Design
+from harness.model.design import Design, Wire
 
 
 def position(end: CutEnd) -> str:
@@ -18,10 +18,12 @@ def position(end: CutEnd) -> str:
     return f"{end.label_near_mm:g} to {end.label_far_mm:g} mm"
 
 
-def _rows(line: CutLine, outside_mm: float) -> Iterator[Row]:
+def _rows(line: CutLine, wire: Wire, size: tuple[str, str]) -> Iterator[Row]:
+    kind = f"{wire.size} {wire.colour}"
     for end in (line.from_, line.to):
         if end.label:
-            yield Row((end.label, end.label, outside_mm, end_name(end), position(end), TICK))
+            here = (end_name(end), position(end), TICK)
+            yield Row((end.label, end.label, kind, wire.outside_mm, *size, *here))
         if end.label_near_mm is None:  # the other end has the same label
             return
 
@@ -33,25 +35,28 @@ def _heading(branch: Branch) -> Row:
 def labels_sheet(design: Design) -> Sheet:
     """Return the labels to print and cut: the same text in two cells, for both faces of a sleeve."""
     rule = design.label_rule
-    size = "Label"
+    size = ("", "")
     if rule is not None:
-        size += (
-            f" (letters {rule.letters_least_mm:g} to {rule.letters_most_mm:g} mm high, sleeve "
-            f"{rule.sleeve_least_mm:g} to {rule.sleeve_most_mm:g} mm long)"
+        size = (
+            f"{rule.letters_least_mm:g} to {rule.letters_most_mm:g} mm",
+            f"{rule.sleeve_least_mm:g} to {rule.sleeve_most_mm:g} mm",
         )
     columns = (
-        Column(size, 22),
-        Column("The same again", 22),
+        Column("Label", 22, least=12),
+        Column("The same again", 22, least=12),
+        Column("Wire", 18),
         number("Slips over mm", "0.0", 8),
-        Column("Goes on at part, terminal (place)", 44),
+        Column("Letters high", 12),
+        Column("Sleeve long", 12),
+        Column("Goes on at part, terminal (place)", 44, least=36),
         Column("From the terminal", 14),
         tick("On"),
     )
-    outside_mm = {wire.number: wire.outside_mm for wire in (*design.wires, *design.spares)}
+    wires = {wire.number: wire for wire in (*design.wires, *design.spares)}
     rows: list[Row] = []
     for branch in by_branch(design):
         if branch.lines:
             rows.append(_heading(branch))
         for line in branch.lines:
-            rows.extend(_rows(line, outside_mm[line.number]))
+            rows.extend(_rows(line, wires[line.number], size))
     return Sheet("Labels", columns, tuple(rows), spilling=frozenset({0}))

@@ -47,5 +47,5 @@ def test_a_label_is_placed_behind_the_heat_shrink(roller: Design) -> None:
 def test_a_short_wire_has_one_label_in_the_middle() -> None:
     """The ends of the small design do not say where their labels sit, as those of a short wire."""
     lines = [row.values for row in labels_sheet(small_design()).rows if row.look == "line"]
-    assert {row[4] for row in lines} == {"in the middle"}
+    assert {row[-2] for row in lines} == {"in the middle"}
     assert len(lines) == 7  # new wires of the small design
