@@ -93,9 +93,10 @@ def _joints(splices: Sequence[Splice], mine: Sequence[Branch]) -> dict[int, list
 def _joining(loom: str, splice: Splice) -> Draft:
     first = f"slide on {splice.shrink}, cut {splice.shrink_mm:g} mm; " if splice.shrink else ""
     fitting = splice.fitting or "the joint named in the cut list"
+    spot = splice.spot if splice.run else f"at {splice.place}"
     return Draft(
         BOARD, loom, splice.place,
-        f"make splice {splice.name} at {splice.place}: {first}join {words(splice.wires)} with {fitting}",
+        f"make splice {splice.name} {spot}: {first}join {words(splice.wires)} with {fitting}",
         list(splice.wires),
         source="heat-shrink on before the barrel: common practice",
     )  # fmt: skip
