@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from harness.lists.cutlist import made
 from harness.lists.tally import by_key, once
 from harness.model.design import Design, Material, PartResult
 
@@ -70,7 +71,7 @@ def pastes(design: Design) -> list[Material]:
         lines.append(_line("contact grease", "1 tube", 1, posts + grounds, "on posts and ground points"))
     if grounds:
         lines.append(_line("protective paint", "1 can", 1, grounds, "over each ground point once tested"))
-    new = [wire for wire in design.wires if not wire.kept]
+    new = [wire for wire in made(design) if not wire.kept]
     if new:
         where = once(run for wire in new for run in wire.runs) or [wire.number for wire in new]
         lines.append(

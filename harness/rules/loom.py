@@ -32,6 +32,11 @@ def _inside_mm(run: Run, filled: RunResult) -> float | None:
     return filled.grommet_inside_mm if filled.grommet_inside_mm is not None else run.hole_mm
 
 
+def _inside(filled: RunResult) -> list[str]:
+    """Numbers of all wires in a run, spare ones too: they fill a hole and chafe as the others do."""
+    return [*filled.wires, *filled.spares]
+
+
 def _unfused_in(case: Case, filled: RunResult) -> list[str]:
     """Numbers of wires in a run that no fuse guards."""
     battery = from_batteries(case)
@@ -49,11 +54,11 @@ def _unfused_in(case: Case, filled: RunResult) -> list[str]:
 def bundle_fit(case: Case) -> Iterator[Say]:
     for run, filled in case.runs_by_name.values():
         room = _inside_mm(run, filled)
-        if room is not None and filled.wires and filled.bundle_mm > room:
+        if room is not None and _inside(filled) and filled.bundle_mm > room:
             inner = f", {room:.1f} mm inside its grommet" if filled.grommet else ""
             yield Say(
                 run.name,
-                f"{len(filled.wires)} wires make a bundle of {filled.bundle_mm:.1f} mm; the hole on "
+                f"{len(_inside(filled))} wires make a bundle of {filled.bundle_mm:.1f} mm; the hole on "
                 f"{run.name} is {run.hole_mm:g} mm{inner}",
                 f"drill it out with room for a grommet ({filled.bundle_mm:.0f} mm inside it at least), or "
                 "lead part of the wires another way",
@@ -72,7 +77,7 @@ def bundle_fit(case: Case) -> Iterator[Say]:
 def bare_hole(case: Case) -> Iterator[Say]:
     for run, filled in case.runs_by_name.values():
         lined = filled.grommet or any(trim.over == "hole" for trim in filled.trims)
-        if run.hole_mm is None or not filled.wires or lined or filled.bundle_mm > run.hole_mm:
+        if run.hole_mm is None or not _inside(filled) or lined or filled.bundle_mm > run.hole_mm:
             continue
         unfused = [] if run.grommet else _unfused_in(case, filled)
         why = (
@@ -83,8 +88,8 @@ def bare_hole(case: Case) -> Iterator[Say]:
         live = f"; no fuse guards {', '.join(unfused[:4])} in it" if unfused else ""
         yield Say(
             run.name,
-            f"{len(filled.wires)} wires, {filled.bundle_mm:.1f} mm together, pass a bare {run.hole_mm:g} mm "
-            f"hole on {run.name}: {why}{live}",
+            f"{len(_inside(filled))} wires, {filled.bundle_mm:.1f} mm together, pass a bare "
+            f"{run.hole_mm:g} mm hole on {run.name}: {why}{live}",
             "fit a grommet, after drilling the hole to a size that has one; or edge trim and a clamp that "
             f"holds the bundle {CLEAR_OF_EDGE_MM:g} mm clear of the edge all round",
             run.where,

@@ -151,7 +151,7 @@ def test_a_post_with_only_ring_terminals_needs_a_clamp() -> None:
 def test_every_line_says_where_its_figures_come_from_and_what_it_is_for() -> None:
     for line in materials(small_design(), waste=0.12):
         assert line.source
-        assert line.used_on or line.item == "insulating tape"
+        assert line.used_on
 
 
 def test_lines_stand_by_group_and_then_by_size() -> None:
