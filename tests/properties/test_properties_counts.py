@@ -221,8 +221,10 @@ def check_drawings(design: Design) -> None:
         words = " ".join("".join(each.itertext()) for each in group.iter(f"{reading.SVG}text"))
         lined = f"hole ø{run.hole_mm:g}" if run.hole_mm is not None else ""
         assert lined in words
-        assert ("grommet" in words) == (run.hole_mm is not None)
-        assert ("no grommet" in words) == (run.hole_mm is not None and not run.grommet)
+        trimmed = any(trim.over == "hole" for trim in run.trims)
+        assert ("edge trim" in words) == trimmed
+        assert ("grommet" in words) == (run.hole_mm is not None and not trimmed)
+        assert ("no grommet" in words) == (run.hole_mm is not None and not trimmed and not run.grommet)
         if run.spares:
             assert f"{len(run.spares)} spare" in words
     ends = Counter(each.attrib["data-spare"] for each in reading.groups(loom, "spare"))
