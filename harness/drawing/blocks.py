@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import Protocol
+from collections.abc import Callable, Iterable, Sequence
+from typing import Protocol, TypeVar
 
 from harness.drawing.ink import Ink, Page, lines, wrapped
 from harness.drawing.sheet import Format
@@ -16,18 +16,41 @@ BLOCK_MM = 92.0  # two stand on a sheet of A4 or Letter
 GAP_MM = 5.0
 
 
-class Block(Protocol):
-    """Something of a known height that can be drawn anywhere, and cut where it is too high for a sheet."""
+class High(Protocol):
+    """Something of a known height."""
 
     @property
     def high_mm(self) -> float:
         """Height it takes."""
+
+
+class Block(High, Protocol):
+    """Something that can be drawn anywhere, and cut where it is too high for a sheet."""
 
     def drawn(self, x: float, y: float) -> Iterable[Ink]:
         """It with its upper left corner at (x, y)."""
 
     def split(self, room_mm: float) -> Sequence[Block]:
         """It in pieces no higher than the room, where that can be."""
+
+
+R = TypeVar("R")
+B = TypeVar("B", bound=High)
+
+
+def pieces(rows: Sequence[R], made: Callable[[tuple[R, ...]], B], room_mm: float) -> list[B]:
+    """Blocks of as many rows as fit a sheet, one after the other; a row that is too high stands alone."""
+    found: list[B] = []
+    while True:
+        taken = len(rows)
+        piece = made(tuple(rows))
+        while taken > 1 and piece.high_mm > room_mm:
+            taken -= 1
+            piece = made(tuple(rows[:taken]))
+        found.append(piece)
+        rows = rows[taken:]
+        if not rows:
+            return found
 
 
 def upright(paper: Format) -> Format:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from harness.drawing import metrics
-from harness.drawing.blocks import BLOCK_MM, filled
+from harness.drawing.blocks import BLOCK_MM, filled, pieces
 from harness.drawing.ink import Ink, Page, Ring, Stroke, Words, lines, text_width, wrapped
 from harness.drawing.paint import paints
 from harness.drawing.sheet import Format
@@ -60,18 +60,7 @@ class Card:
 
     def split(self, room_mm: float) -> list[Card]:
         """A card that is higher than the paper goes on as a second one."""
-        parts: list[Card] = []
-        rows = list(self.rows)
-        while True:
-            taken = len(rows)
-            piece = replace(self, rows=tuple(rows))
-            while taken > 1 and piece.high_mm > room_mm:
-                taken -= 1
-                piece = replace(self, rows=tuple(rows[:taken]))
-            parts.append(piece)
-            rows = rows[taken:]
-            if not rows:
-                return parts
+        return pieces(self.rows, lambda rows: replace(self, rows=rows), room_mm)
 
 
 def _feeds(design: Design, wires: Sequence[str]) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from harness.drawing import metrics
-from harness.drawing.blocks import BLOCK_MM, filled
+from harness.drawing.blocks import BLOCK_MM, filled, pieces
 from harness.drawing.ink import Ink, Page, Ring, Stroke, Words, lines, text_width, wrapped
 from harness.drawing.paint import paints
 from harness.drawing.sheet import Format
@@ -91,18 +91,8 @@ class Figure:
 
     def split(self, room_mm: float) -> list[Figure]:
         """A part with more terminals than a sheet holds goes on as a second figure."""
-        parts: list[Figure] = []
         rows = [piece for shown in self.terminals for piece in _short(shown, room_mm / 2)]
-        while True:
-            taken = len(rows)
-            piece = replace(self, terminals=tuple(rows))
-            while taken > 1 and piece.high_mm > room_mm:
-                taken -= 1
-                piece = replace(self, terminals=tuple(rows[:taken]))
-            parts.append(piece)
-            rows = rows[taken:]
-            if not rows:
-                return parts
+        return pieces(rows, lambda shown: replace(self, terminals=shown), room_mm)
 
     def drawn(self, x: float, y: float) -> Iterator[Ink]:
         """It with its upper left corner at (x, y)."""
@@ -122,16 +112,7 @@ class Figure:
 
 def _short(shown: Shown, room_mm: float) -> list[Shown]:
     """A terminal with more on it than half a sheet holds, in pieces."""
-    pieces: list[Shown] = []
-    landings = list(shown.landings)
-    while True:
-        taken = len(landings)
-        while taken > 1 and replace(shown, landings=tuple(landings[:taken])).high_mm > room_mm:
-            taken -= 1
-        pieces.append(replace(shown, landings=tuple(landings[:taken])))
-        landings = landings[taken:]
-        if not landings:
-            return pieces
+    return pieces(shown.landings, lambda landings: replace(shown, landings=landings), room_mm)
 
 
 def _sign(shown: Shown, x: float, y: float) -> Iterator[Ink]:
