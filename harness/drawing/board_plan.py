@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from harness.drawing.board_layout import Board, Limb, Mark, Node, best, main_limb
 from harness.drawing.bundles import count_words
-from harness.model.design import Design, PartResult, RunResult, Splice
+from harness.model.design import Design, PartResult, RunResult, Splice, Wire, WireEnd
 from harness.model.looms import LoomResult
 
 THINNEST_MM = 2.0  # a single thin wire is still drawn so thick
@@ -28,12 +28,24 @@ class LoomBoard:
     kept_out: tuple[str, ...]  # runs with nothing new in them
 
 
-def _landing(part: PartResult, inside: frozenset[str]) -> str:
-    uses = [(use.terminal, [wire for wire in use.wires if wire in inside]) for use in part.terminals]
-    uses = [(terminal, wires) for terminal, wires in uses if wires]
-    if len(uses) == 1 and uses[0][0] in ("", "stud"):
-        return ", ".join(uses[0][1])
-    return "; ".join(f"{terminal}: {', '.join(wires)}" for terminal, wires in uses)
+def _short(end: WireEnd) -> str:
+    """What is crimped on, in few words: "ring terminal M8", "female push-on 6.3 mm"."""
+    kind = end.terminal.partition(",")[0]
+    return f"{kind} {end.stud}".strip()
+
+
+def _landings(part: PartResult, inside: frozenset[str], ends: Mapping[str, Wire]) -> Iterator[str]:
+    """A line for each terminal that wires of the loom land on: "horn +: 44b female push-on 6.3 mm"."""
+    for use in part.terminals:
+        landed = [ends[number] for number in use.wires if number in inside and number in ends]
+        if not landed:
+            continue
+        lugs: dict[str, list[str]] = {}
+        for wire in landed:
+            here = (wire.from_.part, wire.from_.terminal) == (part.name, use.terminal)
+            lugs.setdefault(_short(wire.from_end if here else wire.to_end), []).append(wire.number)
+        words = "; ".join(f"{', '.join(numbers)} {lug}".strip() for lug, numbers in lugs.items())
+        yield f"{part.name} {use.terminal}: {words}"
 
 
 def _splice_line(splice: Splice) -> str:
@@ -43,11 +55,11 @@ def _splice_line(splice: Splice) -> str:
 
 def _lines(design: Design, place: str, inside: frozenset[str]) -> tuple[str, ...]:
     """What lands at a place of the wires that come there."""
-    found = []
+    found: list[str] = []
+    ends = {wire.number: wire for wire in design.wires}
     for part in design.parts:
-        landing = _landing(part, inside) if part.place == place else ""
-        if landing:
-            found.append(f"{part.name}: {landing}")
+        if part.place == place:
+            found += _landings(part, inside, ends)
     for splice in design.splices:
         if splice.place == place and inside.intersection(splice.wires):
             found.append(_splice_line(splice))

@@ -83,6 +83,12 @@ def count_words(run: RunResult) -> str:
     return ", ".join(words + ([f"{len(run.spares)} spare"] if run.spares else []))
 
 
+def _held(run: RunResult) -> str:
+    """What holds a run: "5 clamps, 8 ties"."""
+    counts = ((run.clamps, "clamp"), (run.ties, "tie"))
+    return ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count)
+
+
 def run_label(run: RunResult) -> RunLabel:
     """Measure what is written beside a run."""
     heads = [f"{run.length_m:.2f} m"]
@@ -91,6 +97,7 @@ def run_label(run: RunResult) -> RunLabel:
     count = count_words(run)
     lines = [f"ø{run.bundle_mm:.1f} mm, {count}"] if count else ["no wire"]
     lines += metrics.wrap(short(run.covering) or "no covering", TEXT_SIZE, ROOM_MM) if count else []
+    lines += metrics.wrap(_held(run), TEXT_SIZE, ROOM_MM) if run.ties or run.clamps else []
     hole_line = len(lines) if run.hole_mm is not None else None
     if run.hole_mm is not None:
         lines += metrics.wrap(_hole(run), TEXT_SIZE, ROOM_MM)
