@@ -12,8 +12,12 @@ from harness.model.machine import Machine
 
 
 def _names(design: Design) -> list[str]:
-    """Modes and parts, which can be explained too."""
-    return [*(mode.name for mode in design.modes), *(part.name for part in design.parts)]
+    """Modes, parts and spare wires, which can be explained too."""
+    return [
+        *(wire.number for wire in design.spares),
+        *(mode.name for mode in design.modes),
+        *(part.name for part in design.parts),
+    ]
 
 
 def _found(design: Design, number: str) -> int:
@@ -41,10 +45,21 @@ def _lengths(wire: Wire) -> list[tuple[str, float]]:
     ]
 
 
+def _spare(wire: Wire) -> list[tuple[str, str]]:
+    """What a spare wire is, where it lies and how its length is made up."""
+    what = f"{wire.size} {wire.cable} {wire.colour}, on nothing, capped and labelled at both ends"
+    lies = f"{wire.from_.place} to {wire.to.place}"
+    lengths = [(f"{length_m:.3f} m", words) for words, length_m in _lengths(wire)]
+    return [(wire.number, what), ("lies", lies), *lengths, (f"{wire.length_m:.3f} m", "in all")]
+
+
 def _settled(design: Design, name: str) -> list[tuple[str, str]]:
-    """What a mode or a load comes to; nothing where ``name`` is a wire's number, or no name at all."""
+    """What a mode, a load or a spare wire comes to; nothing for a wire's number, or no name at all."""
     from harness.book.settled import load_words, mode_words
 
+    spare = next((wire for wire in design.spares if wire.number == name), None)
+    if spare is not None:
+        return _spare(spare)
     if name in [wire.number for wire in design.wires]:
         return []
     return (

@@ -267,3 +267,13 @@ def test_explain_of_a_mode_and_a_load_says_what_they_settle_at() -> None:
     assert any(line.startswith("30 ") and "parked 12.44 V" in line for line in key.splitlines())
     wrong = run("explain", SAMPLES / "pump.yaml", "runing")
     assert wrong.exit_code == 2 and "near it: running" in wrong.stderr
+
+
+def test_a_spare_wire_is_explained_by_its_lengths() -> None:
+    """Runs from dash to engine block added by hand: 0.80 + 0.508 + 0.85 + 0.40 + 0.45 + 0.40 m."""
+    answer = CliRunner().invoke(main, ["explain", str(ROOT / "samples" / "roller.yaml"), "SPARE 1", "--json"])
+    assert answer.exit_code == 0, answer.output
+    rows = [(row["about"], row["words"]) for row in json.loads(answer.stdout)["settled"]]
+    lengths = [float(about.removesuffix(" m")) for about, _ in rows[2:]]
+    assert lengths[0] == pytest.approx(3.408, abs=0.001)
+    assert sum(lengths[:-1]) == pytest.approx(lengths[-1], abs=0.005)
