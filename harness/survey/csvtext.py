@@ -77,7 +77,7 @@ def table_rows(
                 problems.append(
                     Problem(
                         Where(file, 1, at), f"{shown(name)} is no column of {what}",
-                        f"{hint(name, columns)} columns: {', '.join(columns)}",
+                        hint(name, columns),
                     )
                 )  # fmt: skip
             elif header.count(name) > 1:
