@@ -247,11 +247,23 @@ def netlist(
 
 @main.command()
 @click.argument("which", type=click.Choice(["design", "survey"]))
-def schema(which: str) -> None:
-    """Print the JSON Schema of design.json or of the survey."""
+@click.option(
+    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [standard output]."
+)
+def schema(which: str, out: Path | None) -> None:
+    """Print the JSON Schema of design.json or of the survey.
+
+    An editor that knows JSON Schema then completes and checks a survey while it is typed:
+    `harness guide survey` says how.
+    """
+    from harness.cli.files import write_all
     from harness.cli.say import schema_json
 
-    click.echo(schema_json(which))
+    if out is None:
+        click.echo(schema_json(which))
+    else:
+        write_all(out.parent, {out.name: f"{schema_json(which)}\n".encode()})
+        click.echo(f"wrote {out}")
 
 
 @main.command()

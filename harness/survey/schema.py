@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -75,6 +76,7 @@ from harness.survey.fields import (
     one_or_list,
     read_ways,
 )
+from harness.survey.keyhelp import key_helps
 from harness.survey.shares import CountField, ExtraField, PerField
 from harness.survey.words import functions
 
@@ -349,10 +351,37 @@ def keys_of(form: type[Form]) -> list[str]:
 
 
 def survey_schema() -> dict[str, Any]:
-    """JSON Schema of a survey, for editors that complete and check while one types."""
+    """JSON Schema of a survey, for editors that complete and check while one types.
+
+    Every key carries its help; where a word of a list is usual but another may stand, the list is offered.
+    """
     schema = SurveyForm.model_json_schema()
+    helps = key_helps()
+    forms = {form.__name__: section for section, form in SECTION_FORMS.items()}
+    for name, form in schema["$defs"].items():
+        form.pop("title", None)
+        _explain(form["properties"], helps[forms[name]])
+    _explain(schema["properties"], helps["survey"])
+    _offer(schema["$defs"]["PartForm"]["properties"]["is"])
+    _offer(schema["$defs"]["CircuitForm"]["properties"]["function"])
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "harness survey",
         **{key: value for key, value in schema.items() if key != "title"},
     }
+
+
+def _explain(properties: dict[str, Any], helps: Mapping[str, str]) -> None:
+    """Give every key its help, and take away what pydantic makes of its name."""
+    for key, field in properties.items():
+        field.pop("title", None)
+        if field.get("default", 0) is None:
+            del field["default"]  # an editor would type it in
+        field["description"] = helps[key]
+
+
+def _offer(field: dict[str, Any]) -> None:
+    """Offer the examples of a field as words to choose from, while others may stand too."""
+    words = {"enum": field.pop("examples")}
+    others = {key: field.pop(key) for key in ("type", "maxLength") if key in field}
+    field["anyOf"] = [words, *field.pop("anyOf", [others])]

@@ -11,6 +11,7 @@ import pytest
 from ruamel.yaml import YAML
 
 from harness.survey import survey_schema
+from harness.survey.keyhelp import key_help, key_helps
 from harness.survey.schema import SECTION_FORMS, SurveyForm, keys_of
 
 ROOT = Path(__file__).parents[2]
@@ -49,3 +50,45 @@ def test_wrong_shape_is_stopped(name: str, path: str) -> None:
 
 def test_every_section_has_a_form() -> None:
     assert set(SECTION_FORMS) | {"notes"} == set(keys_of(SurveyForm))
+
+
+def test_every_key_has_its_help_and_no_other_has() -> None:
+    forms = {"survey": SurveyForm, **SECTION_FORMS}
+    assert {section: set(helps) for section, helps in key_helps().items()} == {
+        section: set(keys_of(form)) for section, form in forms.items()
+    }
+
+
+def test_an_editor_is_told_what_every_key_means() -> None:
+    schema = survey_schema()
+    assert schema["properties"]["runs"]["description"] == key_help("survey", "runs")
+    for section, form in SECTION_FORMS.items():
+        for key in keys_of(form):
+            field = schema["$defs"][form.__name__]["properties"][key]
+            assert field["description"] == key_help(section, key), (section, key)
+            assert field.get("default", "") is not None, (section, key)
+
+
+def test_an_editor_offers_the_kinds_but_takes_other_names_for_them() -> None:
+    field = survey_schema()["$defs"]["PartForm"]["properties"]["is"]
+    assert "glow plug" in field["anyOf"][0]["enum"]
+    checker = jsonschema.Draft202012Validator(field)
+    assert checker.is_valid("glowplug")  # the reader knows spellings the list does not
+    assert not checker.is_valid("x" * 81)
+    assert not checker.is_valid(["glow plug"])
+
+
+@pytest.mark.parametrize(
+    ("section", "form", "key", "words"),
+    [
+        ("machine", "MachineForm", "chassis post", {"negative", "positive"}),
+        ("runs", "RunForm", "covering", {"corrugated", "braid", "spiral", "glass", "tape", "none"}),
+        ("modes", "ModeForm", "engine", {"stopped", "cranking", "running"}),
+    ],
+)
+def test_an_editor_offers_the_words_of_the_guide(section: str, form: str, key: str, words: set[str]) -> None:
+    field = survey_schema()["$defs"][form]["properties"][key]
+    choices = next(
+        iter([field["enum"]] if "enum" in field else [c["enum"] for c in field["anyOf"] if "enum" in c])
+    )
+    assert set(choices) == words, (section, key)
