@@ -12,6 +12,7 @@ from typing import Literal, NamedTuple
 
 from harness.model.assembly import OldWire
 from harness.model.catalogue import Catalogue
+from harness.model.doubts import Doubt
 from harness.model.joints import JointWish
 from harness.model.laying import FREE, Laying
 from harness.model.problem import Where
@@ -279,3 +280,4 @@ class Machine:
     old_wires: tuple[OldWire, ...] = ()  # that still lie in the machine
     clamps_every_m: float | None = None  # on every run that says nothing else
     ties_every_m: float | None = None
+    doubts: tuple[Doubt, ...] = ()  # figures written with a question mark: not measured

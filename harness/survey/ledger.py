@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from harness.model.doubts import Doubt
 from harness.model.problem import Problem, Where, stop_when_many
 from harness.survey.located import Node, Spot, Word, canonical, find
 from harness.survey.mending import Damage
@@ -17,6 +18,7 @@ class Ledger:
     root: Node
     damage: Damage
     problems: list[Problem] = field(default_factory=list)
+    doubts: tuple[Doubt, ...] = ()
 
     def where(self, word: str | Spot) -> Where:
         """The spot of a word, or the file as a whole for a text that did not come out of it."""

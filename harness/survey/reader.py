@@ -14,6 +14,7 @@ from harness.model.catalogue import Catalogue
 from harness.model.machine import Machine
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.complaints import shape
+from harness.survey.doubts import take_doubts
 from harness.survey.ledger import Ledger
 from harness.survey.resolve import resolve
 from harness.survey.yamltext import compose
@@ -84,8 +85,9 @@ def read(
         _too_large(file)
     words = letters(content, file) if isinstance(content, bytes) else content.removeprefix("\ufeff")
     root, problems = compose(words, file)
+    root, doubts = take_doubts(root, file)
     form, more, damage = shape(root, file)
-    ledger = Ledger(file, root, damage, [*problems, *more])
+    ledger = Ledger(file, root, damage, [*problems, *more], doubts)
     digest = sha256(words.encode("utf-8", "surrogatepass")).hexdigest()[:12]
     machine = resolve(form, ledger, digest=digest)
     if form.machine.catalogue is not None and catalogue is None:

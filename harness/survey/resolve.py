@@ -10,6 +10,7 @@ from harness.model.laying import Laying
 from harness.model.machine import End, Machine, Part, Run, SpliceSpec, WireSpec
 from harness.survey.allowances import allowances, left_out
 from harness.survey.circuits import Steps, circuits, modes
+from harness.survey.doubts import told, with_doubts
 from harness.survey.fields import Sizes
 from harness.survey.ground import components, place_zones, runs, zones
 from harness.survey.laying import Ground, Names, Reach, layings
@@ -306,6 +307,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
     }
     wired = touched(wiring.hops)
     parts: dict[str, Part] = {name: finished(each, wired.get(name, set())) for name, each in made.items()}
+    parts = with_doubts(parts, ledger.doubts)
     every = [trace for found in traces.values() for trace in found]
     known_modes = modes(form, ledger)
     steps = Steps(parts, wiring.hops, every)
@@ -358,6 +360,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
             *assumed_zones,
             *assumed_reach,
             *left_out(form.allowances),
+            *told(ledger.doubts),
         ),
         file=ledger.file,
         digest=digest,
@@ -372,5 +375,6 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         old_wires=old_wires(form, laid, places, ledger),
         coldest_c=COLDEST_C if form.machine.coldest is None else form.machine.coldest,
         allowances_m=added_m,
+        doubts=ledger.doubts,
         reterminate=reterminate,
     )
