@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from rich.box import SIMPLE_HEAD
@@ -106,9 +106,9 @@ def _finding(finding: Finding, write: Writer) -> Group:
     return Group(*lines)
 
 
-def _findings(design: Design, write: Writer) -> Table:
+def _findings(findings: Iterable[Finding], write: Writer) -> Table:
     table = grid()
-    for finding in by_severity(design.findings):
+    for finding in by_severity(findings):
         name = finding.severity.upper() if finding.severity == "danger" else finding.severity
         table.add_row(write(name, STYLES[finding.severity]), _finding(finding, write))
     return table
@@ -123,7 +123,21 @@ def print_summary(design: Design, console: Console) -> None:
     console.print(_totals(design, write))
     if design.findings:
         console.print()
-        console.print(_findings(design, write))
+        console.print(_findings(design.findings, write))
+
+
+def print_changes(design: Design, came: Sequence[Finding], went: Sequence[Finding], console: Console) -> None:
+    """Print what the design comes to, and of its findings those that were not there before and those gone."""
+    write = Writer(console.encoding)
+    console.print(_totals(design, write))
+    if came:
+        console.print(write("new findings:", LABEL))
+        console.print(_findings(came, write))
+    for finding in went:
+        console.print(write(f"gone: {finding.subject}: {finding.text}", FAINT))
+    stay = len(design.findings) - len(came)
+    if stay:
+        console.print(write(f"{stay} finding{'s stay' if stay != 1 else ' stays'} as before", FAINT))
 
 
 # ------------------------------------------------------------------------------------------------ wires

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from decimal import Decimal
 
 from harness.lists.tally import count_of
@@ -109,6 +110,6 @@ def spare_wire_words(spares: list[Wire]) -> str:
     return f"{len(spares)}, {sum(wire.length_m for wire in spares):.1f} m, capped at both ends"
 
 
-def by_severity(findings: list[Finding]) -> list[Finding]:
+def by_severity(findings: Iterable[Finding]) -> list[Finding]:
     """Return the findings with danger first, otherwise in their own order."""
     return sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity))

@@ -129,6 +129,43 @@ def book(
 
 
 @main.command()
+@click.argument("survey", type=click.Path(path_type=Path))
+@click.option(
+    "--out", type=click.Path(path_type=Path, file_okay=False), help="Folder for the results [exports/NAME]."
+)
+@click.option("--open", "show", is_flag=True, help="Open the book in the browser.")
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    default=8127,
+    show_default=True,
+    help="Port of this computer the book is shown at; 0 for any free one.",
+)
+@RULES
+@CATALOGUE
+@size_options
+@OFFCUTS
+def watch(
+    survey: Path, out: Path | None, show: bool, port: int, rules: str | None, catalogue: Path | None,
+    offcuts: Path | None, **picking: Any,
+) -> None:  # fmt: skip
+    """Make everything anew whenever SURVEY is saved; the book in the browser follows by itself.
+
+    Findings are printed here, at first all, then those that came and went. While the survey is wrong its
+    mistakes are listed, here and above the book, and the last good results stay. The book is shown at an
+    address that only this computer can reach. Ctrl-C ends it.
+    """
+    from harness.cli.build import default_out
+    from harness.cli.watch import watched
+
+    watched(
+        survey, out or default_out(survey), show=show, port=port, rules=rules, catalogue=catalogue,
+        lists=tuple(path for path in (offcuts, picking["prices"]) if path is not None),
+        design=lambda machine: _with_offcuts(machine, offcuts, picking, as_json=False),
+    )  # fmt: skip
+
+
+@main.command()
 @SURVEY
 @RULES
 @CATALOGUE
@@ -326,13 +363,16 @@ def _stocked(
     as_json: bool,
 ) -> Design:
     """The design of a survey with what lies on the shelf used first."""
+    if str(survey) == str(offcuts) == "-":
+        raise click.UsageError("only one of survey and offcuts can come from standard input")
+    return _with_offcuts(_machine(survey, rules, as_json, catalogue), offcuts, picking, as_json=as_json)
+
+
+def _with_offcuts(machine: Machine, offcuts: Path | None, picking: Options, *, as_json: bool) -> Design:
     from harness.cli.build import designed_of
     from harness.cli.read import offcuts_of
     from harness.tables import extended
 
-    if str(survey) == str(offcuts) == "-":
-        raise click.UsageError("only one of survey and offcuts can come from standard input")
-    machine = _machine(survey, rules, as_json, catalogue)
     with extended(machine.catalogue.rows):
         shelf = offcuts_of(offcuts, as_json=as_json) if offcuts is not None else ()
     return designed_of(machine, wanted_of(**picking, as_json=as_json), shelf, quiet=as_json)[1]

@@ -77,6 +77,17 @@ def machine_of(
 
     ``catalogue``: a file of the user's own items, in place of the one the survey names.
     """
+    machine = tried(survey, rules=rules, catalogue=catalogue)
+    if isinstance(machine, list):
+        _tell(machine, as_json)
+        raise SystemExit(2)
+    return machine
+
+
+def tried(
+    survey: Path, *, rules: str | None = None, catalogue: Path | None = None
+) -> Machine | list[Problem]:
+    """The checked machine of a survey, or every problem in it; raises CannotRead."""
     from harness.survey import read
 
     path, content = _bytes(survey)
@@ -88,8 +99,7 @@ def machine_of(
     except SurveyWrong as wrong:
         problems = [_at(problem, path) for problem in wrong.problems] + problems
     if problems:
-        _tell(problems, as_json)
-        raise SystemExit(2)
+        return problems
     return (
         machine if rules is None else replace(machine, rules=rules, sizes="AWG" if rules == "sae" else "mm2")
     )
