@@ -1,0 +1,339 @@
+"""The cheapest basket: one integer program over suppliers, packs, price breaks and lengths to cut.
+
+Counts are whole sale units, money is whole cents. A price break holds for the whole quantity. A line whose
+price has parts of a cent is rounded half up inside the program, so that what is proven is what is paid.
+Pieces of wire are not joined: the program knows lengths only in sum and by how many pieces a roll can hold at
+most; where its rolls do not hold the pieces, that choice and every smaller one is ruled out and it is
+solved again (logic-based Benders cuts; Hooker and Ottosson 2003, memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from math import ceil, floor, inf
+
+import numpy as np
+
+from harness.quote.fits import fits
+from harness.quote.wares import Basket, Supplier, Ware, Wish, cents_each, line_cents
+
+MOST_ROUNDS = 60  # of ruling out rolls that do not hold the pieces
+MOST_BRANCHES = 200_000  # a count and no clock, so that every computer finds the same
+TOLERANCE = 1e-6
+
+
+@dataclass
+class _Rows:
+    """Columns and rows of a program as they grow."""
+
+    cost: list[float] = field(default_factory=list)
+    low: list[float] = field(default_factory=list)
+    high: list[float] = field(default_factory=list)
+    whole: list[int] = field(default_factory=list)
+    rows: list[tuple[dict[int, float], float, float]] = field(default_factory=list)
+
+    def column(self, *, high: float, cost: float = 0.0, low: float = 0.0, whole: bool = True) -> int:
+        self.cost.append(cost)
+        self.low.append(low)
+        self.high.append(high)
+        self.whole.append(int(whole))
+        return len(self.cost) - 1
+
+    def row(self, values: Mapping[int, float], *, low: float = -inf, high: float = inf) -> None:
+        self.rows.append((dict(values), low, high))
+
+
+@dataclass
+class _Model:
+    """A program with the columns that mean something."""
+
+    grid: _Rows
+    taken: dict[str, dict[int, float]]  # ware -> its sale units, as a sum of columns
+    cut: dict[tuple[str, str], int]  # wish and ware, of lengths -> column of sale units
+    given: dict[tuple[str, str], int]  # wish and ware, of pieces -> column of pieces
+    missed: dict[str, int]  # wish -> column: cannot be had
+    ordered: dict[str, int]  # supplier -> column
+
+
+def _most(ware: Ware, wishes: Sequence[Wish], supplier: Supplier) -> int:
+    """More sale units than any cheapest basket takes of a ware."""
+    need = sum(sum(wish.pieces) or wish.quantity for wish in wishes)
+    pieces = sum(len(wish.pieces) for wish in wishes)
+    most = ceil(need / ware.amount) + sum(ware.tiers[0].least for _ in wishes)
+    if pieces and not ware.to_length:
+        most = max(most, pieces)
+    most = max(most, *(tier.least for tier in ware.tiers))
+    if supplier.least_cents:
+        cheapest = min(cents_each(tier.price) for tier in ware.tiers)
+        most += ceil(supplier.least_cents / cheapest) if cheapest else 0
+    return most if ware.most is None else min(most, ware.most)
+
+
+def _priced(grid: _Rows, ware: Ware, most: int, ordered: int) -> tuple[dict[int, float], dict[int, float]]:
+    """Columns of a ware's count, and of its cents; the objective holds the cents already."""
+    counted: dict[int, float] = {}
+    money: dict[int, float] = {}
+    chosen: dict[int, float] = {}
+    tiers = [tier for tier in ware.tiers if tier.least <= most]
+    for at, tier in enumerate(tiers):
+        top = min(most, tiers[at + 1].least - 1) if at + 1 < len(tiers) else most
+        if top < tier.least:
+            continue
+        each = cents_each(tier.price)
+        exact = each.denominator == 1
+        column = grid.column(high=top, cost=float(each) if exact else 0.0)
+        counted[column] = 1.0
+        if len(tiers) > 1 or tier.least > 1:
+            on = grid.column(high=1)
+            chosen[on] = 1.0
+            grid.row({column: 1.0, on: -float(tier.least)}, low=0.0)
+            grid.row({column: 1.0, on: -float(top)}, high=0.0)
+        if exact:
+            money[column] = float(each)
+        else:  # the nearest whole cent, a half upward: r - 1/2 <= p x < r + 1/2
+            cents = grid.column(high=ceil(each * top) + 1, cost=1.0)
+            step = 1 / (2 * each.denominator)
+            grid.row({cents: 1.0, column: -float(each)}, low=-0.5 + step, high=0.5)
+            money[cents] = 1.0
+    if chosen:
+        grid.row({**chosen, ordered: -1.0}, high=0.0)
+    else:
+        grid.row({**counted, ordered: -float(most)}, high=0.0)
+    return counted, money
+
+
+def _model(wishes: Sequence[Wish], wares: Mapping[str, Ware], suppliers: Sequence[Supplier]) -> _Model:
+    grid = _Rows()
+    ordered = {one.name: grid.column(high=1, cost=float(one.charge_cents)) for one in suppliers}
+    terms = {one.name: one for one in suppliers}
+    serving: dict[str, list[Wish]] = {}
+    for wish in wishes:
+        for name in wish.wares:
+            if wares[name].supplier in ordered:
+                serving.setdefault(name, []).append(wish)
+    model = _Model(grid, {}, {}, {}, {wish.key: grid.column(high=1) for wish in wishes}, ordered)
+    spent: dict[str, dict[int, float]] = {one.name: {} for one in suppliers}
+    for name, served in serving.items():
+        ware = wares[name]
+        most = _most(ware, served, terms[ware.supplier])
+        if most < ware.tiers[0].least:
+            continue
+        counted, money = _priced(grid, ware, most, ordered[ware.supplier])
+        model.taken[name] = counted
+        spent[ware.supplier].update(money)
+        held = {column: -float(ware.amount) * share for column, share in counted.items()}
+        for wish in served:
+            if wish.pieces:
+                model.cut[wish.key, name] = grid.column(high=most)
+                held[model.cut[wish.key, name]] = float(ware.amount)
+            else:
+                model.given[wish.key, name] = grid.column(high=wish.quantity, whole=len(served) > 1)
+                held[model.given[wish.key, name]] = 1.0
+        grid.row(held, high=0.0)
+    for one in suppliers:
+        if one.least_cents:
+            grid.row({**spent[one.name], ordered[one.name]: -float(one.least_cents)}, low=0.0)
+    for wish in wishes:
+        _served(model, wish, wares)
+    return model
+
+
+def _served(model: _Model, wish: Wish, wares: Mapping[str, Ware]) -> None:
+    """A wish is served whole, or marked as missing."""
+    missed = model.missed[wish.key]
+    if not wish.pieces:
+        given = {model.given[wish.key, name]: 1.0 for name in wish.wares if (wish.key, name) in model.given}
+        model.grid.row({**given, missed: float(wish.quantity)}, low=float(wish.quantity))
+        return
+    mine = {name: model.cut[wish.key, name] for name in wish.wares if (wish.key, name) in model.cut}
+    total = sum(wish.pieces)
+    lengths = {column: wares[name].amount / total for name, column in mine.items()}
+    model.grid.row({**lengths, missed: 1.0}, low=1.0)
+    for piece in sorted(set(wish.pieces)):
+        # Every piece at least this long takes a place of its own in what it is cut from.
+        count = sum(other >= piece for other in wish.pieces)
+        places = {
+            column: (wares[name].amount / piece if wares[name].to_length else wares[name].amount // piece)
+            / count
+            for name, column in mine.items()
+        }
+        model.grid.row({**places, missed: 1.0}, low=1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Answer:
+    values: tuple[float, ...]
+    bound: float
+
+
+def _solved(grid: _Rows, cost: Sequence[float]) -> _Answer | None:
+    from scipy.optimize import Bounds, LinearConstraint, milp  # slow to import
+    from scipy.sparse import csr_matrix
+
+    at, columns, values = [], [], []
+    for index, (entries, _, _) in enumerate(grid.rows):
+        for column, value in entries.items():
+            at.append(index)
+            columns.append(column)
+            values.append(value)
+    matrix = csr_matrix((values, (at, columns)), shape=(len(grid.rows), len(grid.cost)))
+    found = milp(
+        np.array(cost),
+        constraints=LinearConstraint(
+            matrix, np.array([row[1] for row in grid.rows]), np.array([row[2] for row in grid.rows])
+        ),
+        integrality=np.array(grid.whole),
+        bounds=Bounds(np.array(grid.low), np.array(grid.high)),
+        options={"mip_rel_gap": 0.0, "node_limit": MOST_BRANCHES},
+    )
+    if found.x is None:
+        return None
+    proved = found.mip_dual_bound
+    return _Answer(tuple(float(one) for one in found.x), -inf if proved is None else float(proved))
+
+
+def _lengths(model: _Model, wish: Wish, wares: Mapping[str, Ware], counts: Mapping[str, int]) -> list[int]:
+    """What there is to cut a wish from, when so many of each ware are taken."""
+    found = []
+    for name, count in counts.items():
+        ware = wares[name]
+        found += [ware.amount * count] if ware.to_length and count else [ware.amount] * count
+    return found
+
+
+def _rule_out(model: _Model, wish: Wish, wares: Mapping[str, Ware], counts: Mapping[str, int]) -> None:
+    """More of something than in this choice, which does not hold the pieces; as much more as still fails."""
+    tops = {name: int(model.grid.high[model.cut[wish.key, name]]) for name in counts}
+    fullest = dict(counts)
+    for name in fullest:
+        step = max(1, tops[name] // 4)
+        while step:
+            more = min(tops[name], fullest[name] + step)
+            if more > fullest[name] and (
+                fits(wish.pieces, _lengths(model, wish, wares, {**fullest, name: more})) is False
+            ):
+                fullest[name] = more
+            else:
+                step //= 2
+    grid = model.grid
+    ways = {}
+    for name, count in fullest.items():
+        if count >= tops[name]:
+            continue
+        more_of = grid.column(high=1)
+        grid.row({model.cut[wish.key, name]: 1.0, more_of: -float(count + 1)}, low=0.0)
+        ways[more_of] = 1.0
+    grid.row({**ways, model.missed[wish.key]: 1.0}, low=1.0)
+
+
+def cheapest(wishes: Sequence[Wish], wares: Sequence[Ware], suppliers: Sequence[Supplier]) -> Basket:
+    """The basket of least cents, order charges counted, without tax, from these suppliers.
+
+    As few wishes as possible are missing; among such baskets the cheapest. ``wares`` of other suppliers are
+    not looked at.
+    """
+    by_id = {ware.id: ware for ware in wares}
+    model = _model(wishes, by_id, suppliers)
+    if not wishes:
+        return Basket({}, {}, {}, {}, (), 0)
+    grid = model.grid
+    checked = True
+    for rounds in range(1, MOST_ROUNDS + 1):
+        answer = _least_missing(model)
+        undecided = _ruled(model, wishes, by_id, answer)
+        if undecided is None:
+            return _basket(model, wishes, by_id, suppliers, answer, checked=checked, rounds=rounds)
+        checked = checked and not undecided
+    for wish in wishes:  # never yet met: what still does not hold its pieces is said to be missing
+        if wish.pieces:
+            grid.low[model.missed[wish.key]] = 1.0
+    return _basket(model, wishes, by_id, suppliers, _least_missing(model), checked=False, rounds=MOST_ROUNDS)
+
+
+def _least_missing(model: _Model) -> _Answer:
+    """The cheapest answer among those that miss least; the bound holds for those."""
+    grid = model.grid
+    most = dict.fromkeys(model.missed.values(), 1.0)
+    grid.row(most, high=sum(grid.low[column] for column in most))
+    answer = _solved(grid, grid.cost)
+    grid.rows.pop()
+    if answer is None:
+        fewest = _solved(grid, [most.get(at, 0.0) for at in range(len(grid.cost))])
+        assert fewest is not None  # missing all of them is always an answer
+        grid.row(most, high=float(round(sum(fewest.values[column] for column in most))))
+        answer = _solved(grid, grid.cost)
+        grid.rows.pop()
+        assert answer is not None
+    return answer
+
+
+def _counts(model: _Model, wish: Wish, answer: _Answer) -> dict[str, int]:
+    return {
+        name: round(answer.values[model.cut[wish.key, name]])
+        for name in wish.wares
+        if (wish.key, name) in model.cut
+    }
+
+
+def _ruled(model: _Model, wishes: Sequence[Wish], wares: Mapping[str, Ware], answer: _Answer) -> bool | None:
+    """None when every wish can be cut; else what cannot is ruled out, and whether that was a guess."""
+    again, guessed = False, False
+    for wish in wishes:
+        if not wish.pieces or answer.values[model.missed[wish.key]] > 0.5:
+            continue
+        counts = _counts(model, wish, answer)
+        held = fits(wish.pieces, _lengths(model, wish, wares, counts))
+        if not held:
+            again, guessed = True, guessed or held is None
+            _rule_out(model, wish, wares, counts)
+    return guessed if again else None
+
+
+def _basket(
+    model: _Model, wishes: Sequence[Wish], wares: Mapping[str, Ware], suppliers: Sequence[Supplier],
+    answer: _Answer, *, checked: bool, rounds: int,
+) -> Basket:  # fmt: skip
+    """The answer in whole units and cents, worked out anew from the counts."""
+    values = answer.values
+    counts = {}
+    for name, columns in model.taken.items():
+        count = round(sum(values[column] for column in columns))
+        if count:
+            counts[name] = count
+    shares = {pair: count for pair, column in model.cut.items() if (count := round(values[column]))}
+    shares |= _pieces_given(wishes, wares, model, counts, values)
+    used = {wares[name].supplier for name in counts}
+    charges = {one.name: one.charge_cents for one in suppliers if one.name in used}
+    lines = {name: line_cents(wares[name], count) for name, count in counts.items()}
+    bound = -(10**15) if answer.bound == -inf else ceil(answer.bound - 1e-4)
+    missing = tuple(wish.key for wish in wishes if values[model.missed[wish.key]] > 0.5)
+    return Basket(counts, shares, lines, charges, missing, bound, checked, rounds)
+
+
+def _pieces_given(
+    wishes: Sequence[Wish], wares: Mapping[str, Ware], model: _Model, counts: Mapping[str, int],
+    values: Sequence[float],
+) -> dict[tuple[str, str], int]:  # fmt: skip
+    """Whole pieces each wish takes of each ware: as the program says, kept within the packs bought."""
+    room = {name: count * wares[name].amount for name, count in counts.items()}
+    for (_, name), column in model.cut.items():
+        if name in room:
+            room[name] -= round(values[column]) * wares[name].amount
+    found: dict[tuple[str, str], int] = {}
+    for wish in wishes:
+        if wish.pieces or values[model.missed[wish.key]] > 0.5:
+            continue
+        left = wish.quantity
+        mine = [name for name in wish.wares if (wish.key, name) in model.given and name in room]
+        for name in mine:
+            part = min(left, room[name], floor(values[model.given[wish.key, name]] + TOLERANCE))
+            found[wish.key, name] = part
+            left -= part
+            room[name] -= part
+        for name in mine:  # what rounding down left over
+            part = min(left, room[name])
+            found[wish.key, name] += part
+            left -= part
+            room[name] -= part
+    return {pair: count for pair, count in found.items() if count}
