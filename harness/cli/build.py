@@ -117,13 +117,11 @@ def _makers() -> dict[str, Callable[[Design], bytes]]:
     """Every result file and what makes it; a new output is one new line here."""
     from harness.book.data import design_json
     from harness.book.workbook import workbook_bytes
-    from harness.drawing.circuits import circuits_svg
     from harness.drawing.fuse_plots import fuse_plots_svg
     from harness.drawing.loom import loom_svg
     from harness.drawing.tracks import sheets
 
     return {
-        "circuits.svg": lambda design: circuits_svg(design).encode(),
         "circuit-sheets.svg": lambda design: sheets.circuits_svg(design).encode(),
         "tracks.svg": lambda design: sheets.tracks_svg(design).encode(),
         "loom.svg": lambda design: loom_svg(design).encode(),

@@ -56,7 +56,7 @@ class Layout:
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """Boxes and lines to lay out together. The lines may not run in circles: see ``backward``."""
+    """Boxes and lines to lay out together. The lines may not run in circles."""
 
     boxes: tuple[Box, ...]
     lines: tuple[Line, ...]
@@ -81,34 +81,6 @@ class _Expanded:
     boxes: list[Box]
     ranks: list[int]
     chains: list[_Chain] = field(default_factory=list)
-
-
-def backward(count: int, lines: Sequence[tuple[int, int]]) -> set[int]:
-    """Find the lines to take out so that none runs in a circle, looking at boxes and lines in their order."""
-    leaving: dict[int, list[int]] = {}
-    for index, (tail, _) in enumerate(lines):
-        leaving.setdefault(tail, []).append(index)
-    state = [0] * count  # 0 not seen, 1 on the way, 2 done
-    found: set[int] = set()
-    for start in range(count):
-        if state[start]:
-            continue
-        state[start] = 1
-        trail = [(start, iter(leaving.get(start, ())))]
-        while trail:
-            box, rest = trail[-1]
-            index = next(rest, -1)
-            if index < 0:
-                state[box] = 2
-                trail.pop()
-                continue
-            head = lines[index][1]
-            if state[head] == 1:
-                found.add(index)
-            elif state[head] == 0:
-                state[head] = 1
-                trail.append((head, iter(leaving.get(head, ()))))
-    return found
 
 
 def _topological(task: Task) -> list[int]:

@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harness.drawing import bundles, metrics, symbols
-from harness.drawing.band import Band
-from harness.drawing.circuit_graph import Flag, Ground, Joint
-from harness.drawing.circuit_index import ASSUMED
 from harness.drawing.flow import Placed
-from harness.drawing.partbox import PartText
 from harness.drawing.svg import INK, Canvas
 from harness.model.design import Design
 
@@ -68,56 +63,6 @@ def _draw_sign(c: Canvas, name: str) -> None:
         c.rect(-1.0, -0.9, 2.0, 1.8, wide=0.3)
     else:
         bundles.draw_sign(c, name)
-
-
-def _signs(graphs: Sequence[Band]) -> list[tuple[str, str]]:
-    used = {
-        way.symbol.removesuffix(" turned")
-        for band in graphs
-        for item in band.graph.items
-        if isinstance(item, PartText)
-        for way in item.ways
-    }
-    return [
-        (name, symbols.MEANINGS[name])
-        for name in symbols.SYMBOLS
-        if name in used and name in symbols.MEANINGS
-    ]
-
-
-def _words(design: Design, graphs: Sequence[Band]) -> list[str]:
-    items = [item for band in graphs for item in band.graph.items]
-    guests = any(strand.guest for band in graphs for strand in band.graph.strands)
-    words = [
-        "On a wire: its number over it; size and colour (base/tracer) under it. Thicker lines: heavier cable."
-    ]
-    if any(wire.kept for wire in design.wires):
-        words.append("Broken line, “kept”: an old wire that stays on the machine.")
-    if guests:
-        words.append("Number in ( ): the wire belongs to another circuit and is drawn there too.")
-    if any(isinstance(item, Flag) for item in items):
-        words.append("Pointed box: the way comes from, or goes on in, another circuit.")
-    if any(load.assumed for load in design.loads):
-        words.append(
-            f"{ASSUMED} before a value: assumed from the kind of part, not measured on this machine."
-        )
-    if any(isinstance(item, Joint) for item in items):
-        words.append("Black dot S1, S2 …: splice in the loom.")
-    if any(isinstance(item, Ground) for item in items):
-        words.append("Three bars: ground; beside it the metal it is bolted to and the ground point.")
-    words.append("Dashed line between signs in one part: they move together.")
-    words.append("All parts are drawn at rest and without current.")
-    return words + _loose(design)
-
-
-def _loose(design: Design) -> list[str]:
-    names = [part.name for part in design.parts if not any(use.wires for use in part.terminals)]
-    return [f"On the machine but on no wire: {', '.join(names)}."] if names else []
-
-
-def circuit_key(design: Design, graphs: Sequence[Band]) -> Key:
-    """Collect the key of the circuit drawing: only what it shows."""
-    return Key(tuple(_signs(graphs)), tuple(_words(design, graphs)), 4)
 
 
 def loom_keys(design: Design) -> tuple[Key, ...]:

@@ -10,7 +10,6 @@ from collections.abc import Callable, Mapping
 from harness.drawing.svg import INK, PAPER, Canvas
 
 HALF_MM = 4.0  # from the middle to the end of a lead
-HIGH_MM = 2.7  # least room above and below the middle
 
 Draw = Callable[[Canvas], None]
 THIN = 0.25
@@ -257,13 +256,6 @@ def ground(c: Canvas) -> None:
         c.line([(x, -half), (x, half)], wide=0.45)
 
 
-def ground_turned(c: Canvas) -> None:
-    """Draw a ground whose lead leaves to the right; 4 mm to the left of (0, 0)."""
-    c.line([(0, 0), (-1.8, 0)])
-    for x, half in ((-1.8, 2.2), (-2.7, 1.4), (-3.6, 0.6)):
-        c.line([(x, -half), (x, half)], wide=0.45)
-
-
 SYMBOLS: Mapping[str, Draw] = {
     "plain": plain, "fuse": fuse, "fusible link": fusible_link, "contact": contact,
     "contact at rest": contact_at_rest, "push button": push_button, "pressure switch": _sensing("p"),
@@ -311,9 +303,6 @@ _CONTACTS = frozenset(
     "diode",
      "resistor", "breaker", "gauge", "module")
 )  # fmt: skip
-TALL_MM = 4.4  # room above the middle that a symbol with a sign over it takes
-TALL = frozenset(("pressure switch", "temperature switch", "level switch"))
-_TURNED = ("battery", "diode")  # symbols that look one way
 _TURNING = ("alternator", "dynamo")
 
 
@@ -325,11 +314,6 @@ def _load(part: str, terminal: str) -> str:
     if part in ("relay", "changeover relay", "flasher", *_TURNING):
         return "coil"
     return part if part in _LOADS else "module"
-
-
-def turned(name: str) -> str:
-    """Name of the symbol seen the other way round."""
-    return f"{name} turned" if name in _TURNED else name
 
 
 def symbol_name(*, part: str, link: str, terminal: str, other: str) -> str:

@@ -21,7 +21,6 @@ SLOW = {"scipy", "numpy", "pint", "openpyxl", "networkx", "pydantic", "rich", "r
 FILES = [
     "book.html",
     "circuit-sheets.svg",
-    "circuits.svg",
     "design.json",
     "fuses.svg",
     "harness.xlsx",
@@ -235,7 +234,6 @@ def test_json_of_a_build_is_nothing_but_json(tmp_path: Path) -> None:
     result = run("build", SAMPLES / "orchard.yaml", "--out", tmp_path, "--json")
     data = json.loads(result.output)
     assert [Path(path).name for path in data["files"]] == [
-        "circuits.svg",
         "circuit-sheets.svg",
         "tracks.svg",
         "loom.svg",

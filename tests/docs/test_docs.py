@@ -15,7 +15,6 @@ from tests.docs.pages import ALL_BLOCKS, GUIDES, PAGES, ROOT, Block, blocks, com
 from tests.docs.shown import fresh
 
 FILES = (
-    "circuits.svg",
     "circuit-sheets.svg",
     "tracks.svg",
     "loom.svg",

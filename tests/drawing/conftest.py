@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from harness.drawing.circuits import circuits_svg
 from harness.drawing.loom import loom_svg
 from harness.model.design import Design
 from harness.pipeline import design
@@ -23,12 +22,6 @@ NAMES = ("by hand", *sorted(path.stem for path in SAMPLES.glob("*.yaml")))
 def machine(name: str) -> Design:
     """Design of a sample, or of the machine made by hand."""
     return medium().build() if name == "by hand" else design(read(SAMPLES / f"{name}.yaml"))
-
-
-@cache
-def circuits_of(name: str) -> str:
-    """Circuit drawing of a machine."""
-    return circuits_svg(machine(name))
 
 
 @cache

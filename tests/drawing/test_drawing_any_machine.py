@@ -9,9 +9,9 @@ from pathlib import Path
 
 from hypothesis import given, settings
 
-from harness.drawing.circuits import circuits_pages, circuits_svg
 from harness.drawing.loom import loom_svg
 from harness.drawing.svg import clean
+from harness.drawing.tracks.sheets import circuits_svg, tracks_svg
 
 from . import reading
 from .factories import Builder, medium
@@ -21,8 +21,8 @@ ROOT = Path(__file__).parents[2]
 
 
 @given(builders())
-@settings(max_examples=60)
-def test_circuits_of_any_machine(builder: Builder) -> None:
+@settings(max_examples=30)
+def test_circuit_sheets_of_any_machine(builder: Builder) -> None:
     design = builder.build()
     svg = circuits_svg(design)
     assert list(reading.overlapping_texts(svg)) == []
@@ -67,18 +67,19 @@ def _hostile() -> Builder:
     return b
 
 
-def test_hostile_names_come_through_both_drawings() -> None:
+def test_hostile_names_come_through_all_drawings() -> None:
     design = _hostile().build()
-    circuits, loom = circuits_svg(design), loom_svg(design)
-    for svg in (circuits, loom):
+    tracks, circuits, loom = tracks_svg(design), circuits_svg(design), loom_svg(design)
+    for svg in (tracks, circuits, loom):
         assert set(HOSTILE) <= {each.attrib["data-part"] for each in reading.groups(svg, "part")}
         written = "".join("".join(box.text.split()) for box in reading.texts(svg))
         for text in HOSTILE:
             assert "".join(text.split()) in written
         assert list(reading.overlapping_texts(svg)) == []
-    assert {f"{n} {text}" for n, text in enumerate(HOSTILE)} == {
-        each.attrib["data-circuit"] for each in reading.groups(circuits, "circuit")
-    }
+    for svg in (tracks, circuits):
+        assert {f"{n} {text}" for n, text in enumerate(HOSTILE)} == {
+            each.attrib["data-circuit"] for each in reading.groups(svg, "circuit")
+        }
     assert {f"run {text}" for text in HOSTILE} == {
         each.attrib["data-run"] for each in reading.groups(loom, "run")
     }
@@ -87,17 +88,18 @@ def test_hostile_names_come_through_both_drawings() -> None:
 def test_twice_the_same_bytes() -> None:
     design = medium().build()
     assert circuits_svg(design) == circuits_svg(design)
-    assert circuits_pages(design) == circuits_pages(design)
+    assert tracks_svg(design) == tracks_svg(design)
     assert loom_svg(design) == loom_svg(design)
 
 
 PROGRAM = """
 import hashlib
-from harness.drawing.circuits import circuits_svg
 from harness.drawing.loom import loom_svg
+from harness.drawing.tracks.sheets import circuits_svg, tracks_svg
 from tests.drawing.factories import medium
 design = medium().build()
-print(hashlib.sha256((circuits_svg(design) + loom_svg(design)).encode()).hexdigest())
+svgs = circuits_svg(design), tracks_svg(design), loom_svg(design)
+print(hashlib.sha256("".join(svgs).encode()).hexdigest())
 """
 
 

@@ -11,10 +11,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harness.drawing import engine, layered
-from harness.drawing.band import bands
-from harness.drawing.circuit_graph import circuit_graph
-from harness.drawing.circuit_index import index
-from harness.drawing.circuits import circuits_svg
 from harness.drawing.engine import Edge, EngineFailed, Graph, Node
 from harness.drawing.layered import Box, Line, Task
 from harness.drawing.loom import loom_svg
@@ -58,7 +54,6 @@ def test_several_graphs_in_one_go_are_the_same_as_one_by_one() -> None:
 @given(builders())
 def test_no_word_of_a_survey_reaches_the_engine(builder: object) -> None:
     design = builder.build()  # type: ignore[attr-defined]
-    known = index(design)
     seen: list[str] = []
     run = engine._run
 
@@ -68,7 +63,6 @@ def test_no_word_of_a_survey_reaches_the_engine(builder: object) -> None:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(engine, "_run", listen)
-        bands([circuit_graph(known, circuit) for circuit in design.circuits])
         loom_svg(design)
     words = set(re.findall(r"[^\W\d_]+", "".join(seen)))
     assert words <= {
@@ -87,7 +81,7 @@ def test_a_missing_engine_is_named_with_its_cure(monkeypatch: pytest.MonkeyPatch
     engine._program.cache_clear()
     try:
         with pytest.raises(EngineFailed, match="pip install graphviz-pure"):
-            circuits_svg(medium().build())
+            loom_svg(medium().build())
     finally:
         engine._program.cache_clear()
 
@@ -122,25 +116,6 @@ def test_an_engine_that_hangs_is_stopped(tmp_path: Path, monkeypatch: pytest.Mon
     monkeypatch.setattr(engine, "PATIENCE_S", 0.2)
     with pytest.raises(EngineFailed, match="did not finish"):
         loom_svg(medium().build())
-
-
-@given(st.lists(st.tuples(st.integers(0, 9), st.integers(0, 9)), max_size=30))
-def test_without_the_backward_lines_nothing_runs_in_a_circle(lines: list[tuple[int, int]]) -> None:
-    out = layered.backward(10, lines)
-    kept = [line for number, line in enumerate(lines) if number not in out]
-    order = list(range(10))
-    for _ in range(10):
-        order = [box for box in order if any(tail == box for tail, head in kept if head in order)]
-    assert order == []
-
-
-@given(
-    st.lists(
-        st.tuples(st.integers(0, 9), st.integers(0, 9)).filter(lambda each: each[0] < each[1]), max_size=30
-    )
-)
-def test_lines_that_run_forward_all_stay(lines: list[tuple[int, int]]) -> None:
-    assert layered.backward(10, lines) == set()
 
 
 @st.composite

@@ -10,8 +10,10 @@ import pytest
 
 from harness.drawing.paint import UNKNOWN, paints
 from harness.drawing.svg import Canvas, clean, document, isolate, number
+from harness.drawing.tracks.sheets import circuits_svg, tracks_svg
 
 from . import reading
+from .conftest import loom_of, machine
 from .machines import HOSTILE
 
 
@@ -61,9 +63,7 @@ def test_a_shifted_canvas_writes_absolute_numbers() -> None:
 
 
 def test_no_scripts_no_links_no_styles(name: str) -> None:
-    from .conftest import circuits_of, loom_of
-
-    for svg in (circuits_of(name), loom_of(name)):
+    for svg in (tracks_svg(machine(name)), circuits_svg(machine(name)), loom_of(name)):
         tags = {each.tag.removeprefix(reading.SVG) for each in reading.root(svg).iter()}
         assert tags <= {"svg", "g", "title", "desc", "text", "rect", "circle", "polyline", "polygon", "path"}
         names = {attribute for each in reading.root(svg).iter() for attribute in each.attrib}

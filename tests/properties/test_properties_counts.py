@@ -19,8 +19,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from harness.book.workbook import workbook_bytes
-from harness.drawing.circuits import circuits_svg
 from harness.drawing.loom import loom_svg
+from harness.drawing.tracks.sheets import tracks_svg
 from harness.lists.cutlist import cut_list
 from harness.lists.hookup import hook_up
 from harness.model.buying import Purchase
@@ -206,10 +206,10 @@ def check_workbook(design: Design) -> None:
 
 
 def check_drawings(design: Design) -> None:
-    """Every wire is drawn once in its circuits and stands in its runs; each hole and spare is told."""
-    circuits, loom = circuits_svg(design), loom_svg(design)
-    drawn = {each.attrib["data-wire"] for each in reading.groups(circuits, "wire")}
-    assert drawn == {wire.number for wire in design.wires}
+    """Every wire is drawn once among the tracks and stands in its runs; each hole and spare is told."""
+    tracks, loom = tracks_svg(design), loom_svg(design)
+    drawn = Counter(each.attrib["data-wire"] for each in reading.groups(tracks, "wire"))
+    assert drawn == Counter(wire.number for wire in design.wires)
     inside: defaultdict[str, set[str]] = defaultdict(set)
     for wire in design.wires:
         for name in wire.runs:

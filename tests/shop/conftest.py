@@ -10,9 +10,9 @@ import pytest
 from playwright.sync_api import Browser, sync_playwright
 
 from harness.book.shop.page import page_html
-from harness.drawing.circuits import circuits_svg
 from harness.drawing.fuse_plots import fuse_plots_svg
 from harness.drawing.loom import loom_svg
+from harness.drawing.tracks.sheets import tracks_svg
 from harness.model.design import Design
 from harness.pipeline import design as design_of
 from harness.survey import read
@@ -23,7 +23,7 @@ NAMES = ("roller", "grader", "orchard", "pump")
 
 def drawings(design: Design) -> dict[str, str]:
     return {
-        "circuits.svg": circuits_svg(design),
+        "tracks.svg": tracks_svg(design),
         "loom.svg": loom_svg(design),
         "fuses.svg": fuse_plots_svg(design),
     }

@@ -17,8 +17,6 @@ DRAWINGS = {
         "Circuit by circuit",
         "Each circuit on a sheet of its own, with the volts to expect in its mode.",
     ),
-    "circuits.svg": ("circuits", "Circuits", "Each circuit from its source on the left to ground on the "
-    "right."),
     "loom.svg": ("loom", "Loom layout", "Branches with lengths, bundles, holes, and what ends at each "
     "place."),
     "fuses.svg": ("fuseplots", "Fuse plots", "When each fuse opens, beside its load and what its weakest "

@@ -9,7 +9,7 @@ from harness.drawing import metrics, symbols
 from harness.drawing.sheet import fitted
 from harness.drawing.svg import INK, SOFT, Canvas, Spot
 from harness.drawing.tracks import rails
-from harness.drawing.tracks.frame import LEFT_MM, STRIP_MM, Frame
+from harness.drawing.tracks.frame import BELOW_MM, LEFT_MM, STRIP_MM, Frame
 from harness.drawing.tracks.net import Edge, Node
 from harness.drawing.tracks.place import HEAD_MM, EdgeSpot, NodeSpot, Tree
 from harness.drawing.tracks.plates import Laid, Plate
@@ -270,11 +270,14 @@ def _rail(c: Canvas, scene: Scene, rail: Node | str, y: float, mark: str, name: 
         if mark:
             c.text(start - 1.0, y + 1.0, mark, 2.7, anchor="end", bold=True)
         came = f"from {before}, sheet {scene.laid.sheet_of(before)}" if before is not None else ""
-        lines, size = fitted(name, 2.1, LEFT_MM - wide - 3.4, 5.2 - (2.2 if came else 0.0))
+        room = LEFT_MM - wide - 3.4
+        lines, size = fitted(name, 2.1, room, 5.2 - (2.2 if came else 0.0))
         volts = scene.words.volts(rail) if scene.words.volts is not None else ""
         both = [Line(each, size) for each in lines]
         both += [Line(came, 1.7, fill=SOFT)] if came else []
-        both += [Line(volts, SMALL_SIZE)] if volts else []
+        if volts:
+            lines, size = fitted(volts, SMALL_SIZE, room, BELOW_MM - 0.2 - high_mm(both))
+            both += [Line(each, size) for each in lines]
         _rail_words(c, start - wide - 2.2, y - high_mm(both) / 2, both)
         if before is not None:
             c.shape([(start, y), (start + 2.0, y - 1.0), (start + 2.0, y + 1.0)], fill=INK, wide=0.1)

@@ -141,17 +141,24 @@ def tracks_pages(design: Design, form: paper.Format | None = None, *, stacked: b
     return Pages(form, markup, "current tracks", about)
 
 
+def _works(design: Design, circuit: CircuitResult) -> str:
+    if len(circuit.modes) == len(design.modes):
+        return "Works in every mode."
+    return f"Works in: {', '.join(circuit.modes)}." if circuit.modes else "Works in no mode."
+
+
 def _volts(design: Design, circuit: CircuitResult) -> tuple[words.Volts | None, str]:
     """What tells the volts of a point in a circuit's modes, and the words that say which modes."""
-    modes = shown_modes(design, circuit)
+    modes, works = shown_modes(design, circuit), _works(design, circuit)
     if not modes:
-        why = "its modes come to no rest" if circuit.modes else "no mode works it"
-        return None, f"Volts are not known: {why}. ( ): other circuit."
+        why = ": its modes come to no rest" if circuit.modes else ""
+        return None, f"{works} Volts are not known{why}. ( ): other circuit."
     points = [mode.points_v for mode in modes]
     post = design.machine.chassis_post
     positive = post == "positive"
     names = " / ".join(mode.mode for mode in modes)
-    text = f"Volts in mode {names}; black lead of the meter on the battery's {post} post. ( ): other circuit."
+    meter = f"black lead of the meter on the battery's {post} post"
+    text = f"{works} Volts in {names}; {meter}. ( ): other circuit."
     return lambda node: volts_text(points, node, positive=positive), text
 
 

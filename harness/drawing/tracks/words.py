@@ -6,7 +6,6 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from harness.drawing import circuit_index, metrics
-from harness.drawing.circuit_index import amperes
 from harness.drawing.sheet import fitted
 from harness.drawing.svg import INK, SOFT
 from harness.drawing.tracks.net import CASE, Edge, Net, Node
@@ -98,9 +97,7 @@ class Words:
             name = fuse.name if fuse is not None else name
         lines = _set(name, NAME_SIZE, self.room_mm, bold=edge.symbol != "plain")
         lines += _set(value, SMALL_SIZE, self.room_mm)
-        load = self.known.loads.get((part.name, link.name))
-        if load is not None and link.kind == "load" and load.peak_a is not None and load.peak_s is not None:
-            lines += _set(f"at first {amperes(load.peak_a)}", SMALL_SIZE, self.room_mm)
+        lines += _set(circuit_index.peak(self.known, part, link), SMALL_SIZE, self.room_mm)
         if part.kind in ("alternator", "dynamo") and link.kind == "bus":
             lines += _set("field", SMALL_SIZE, self.room_mm)
         return lines + self._elsewhere(edge)
