@@ -48,6 +48,18 @@ def _starts(cells: Sequence[str], sign: str) -> list[int]:
     return starts
 
 
+def cells_of(text: str, sign: str) -> Iterator[tuple[int, list[str], list[int]]]:
+    """Every row of a text: the line it begins in, its cells, and the column of the text where each begins.
+
+    Raises csv.Error where a text is no table.
+    """
+    lines = csv.reader(StringIO(text, newline=""), delimiter=sign)
+    end = 0
+    for cells in lines:
+        line, end = end + 1, lines.line_num
+        yield line, cells, _starts(cells, sign)
+
+
 def _delimiter(header: str, columns: Sequence[str]) -> str:
     """The sign that parts the header into most of the columns known."""
 

@@ -1,0 +1,175 @@
+"""What the columns of a price list mean, by the words usual in their headings."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from importlib.resources import files
+
+from harness.counter.grid import Cell, Row, Sheet
+from harness.counter.numbers import MONEY_SIGNS, amount
+from harness.model.problem import Problem, Where
+from harness.survey.csvtext import shown
+from harness.survey.words import hint
+
+LINES_TRIED = 60  # of titles above the heading
+
+HEADINGS: Mapping[str, list[str]] = tomllib.loads(
+    files("harness.counter").joinpath("headings.toml").read_text(encoding="utf-8")
+)
+MEANINGS = {word: meaning for meaning, words in HEADINGS.items() for word in words}
+DETAILS = ("size", "colour", "stud")  # read together with the description
+TITLES: Mapping[str, tuple[str, ...]] = {
+    "supplier": ("supplier", "counter", "sold by", "from"),
+    "currency": ("currency", "all prices in", "prices in"),
+    "least order": ("minimum order", "min order", "least order", "minimum order value"),
+    "order charge": ("order charge", "carriage", "delivery charge", "handling", "order handling", "postage"),
+}
+_BREAK = re.compile(
+    r"^(?:from |price |qty |price from )?(\d{1,6}) ?(?:\+|off|up|or more|and up|pcs|pieces|units)?$"
+)
+_PAIR = re.compile(
+    r"^(qty|quantity|from|break|price|break qty|break price|qty break|price break) ?(\d{1,2})$"
+)
+_PER = re.compile(r"\b(?:per|/) ?(100|1000)\b")
+_WITH_TAX = re.compile(r"\b(?:incl|including|inc|gross|with) ?(?:\.|of)? ?(?:tax|vat|gst)?\b")
+
+
+@dataclass(slots=True)
+class Columns:
+    """What a heading row says: meaning -> column of the sheet, counted from nought."""
+
+    row: Row
+    at: dict[str, int] = field(default_factory=dict)
+    quantities: dict[int, int] = field(default_factory=dict)  # number of the break -> column
+    prices: dict[int, int] = field(default_factory=dict)
+    fixed: dict[int, int] = field(default_factory=dict)  # column -> count, of headings such as "10+"
+    per: int = 1  # so many cost the price, by the heading
+    currency: str = ""  # by the heading
+    unknown: list[Cell] = field(default_factory=list)
+
+    def understood(self) -> list[tuple[str, str]]:
+        """Each heading and what it was taken for."""
+        said = {column: meaning for meaning, column in self.at.items()}
+        said |= {column: f"count of break {number}" for number, column in self.quantities.items()}
+        said |= {column: f"price of break {number}" for number, column in self.prices.items()}
+        said |= {column: f"price from {count} on" for column, count in self.fixed.items()}
+        return [(self.row.cells[column].text, meaning) for column, meaning in sorted(said.items())]
+
+
+def plain(heading: str) -> str:
+    """A heading in small letters, signs that say nothing taken away."""
+    word = heading.casefold().replace("²", "2").replace("#", " no ")
+    word = re.sub(r"\([^)]*\)", " ", word)
+    for sign in MONEY_SIGNS:
+        word = word.replace(sign, " ")
+    word = re.sub(r"(?<![a-z])(eur|gbp|usd|cad|aud|nzd|chf|sek|nok|dkk|pln|czk)(?![a-z])", " ", word)
+    return " ".join(re.sub(r"[^a-z0-9+/%]+", " ", word).split())
+
+
+def meaning_of(heading: str) -> str | None:
+    """What a heading means, None where it is none that is known; breaks as "break"."""
+    word = plain(heading)
+    if not word or len(word) > 40:
+        return None
+    bare = " ".join(_PER.sub(" ", word).split())
+    bare = " ".join(_WITH_TAX.sub(" ", bare).split()) if "price" in bare else bare
+    if word in MEANINGS or bare in MEANINGS:
+        return MEANINGS.get(word) or MEANINGS[bare]
+    if _PAIR.match(word) or (_BREAK.match(word) and not word.isdigit()):
+        return "break"
+    return None
+
+
+def headings_in(cells: Sequence[str]) -> int:
+    """How many different meanings the cells of a row have as headings."""
+    return len({meaning_of(cell) for cell in cells} - {None, "break"})
+
+
+def find_columns(sheet: Sheet) -> Columns | None:
+    """The heading row of a sheet: the one with most headings among the first; None where there is none."""
+    tried = sheet.rows[:LINES_TRIED]
+    best = max(tried, key=lambda row: headings_in([cell.text for cell in row.cells]), default=None)
+    if best is None or headings_in([cell.text for cell in best.cells]) < 2:
+        return None
+    found = Columns(best)
+    for column, cell in enumerate(best.cells):
+        _place(found, column, cell)
+    return found
+
+
+def _place(found: Columns, column: int, cell: Cell) -> None:
+    meaning, word = meaning_of(cell.text), plain(cell.text)
+    if meaning is None:
+        if cell.text:
+            found.unknown.append(cell)
+    elif meaning == "break":
+        pair, fixed = _PAIR.match(word), _BREAK.match(word)
+        if pair:
+            side = found.prices if "price" in pair.group(1) else found.quantities
+            side.setdefault(int(pair.group(2)), column)
+        elif fixed:
+            found.fixed[column] = int(fixed.group(1))
+    elif meaning in found.at:
+        if meaning not in ("remarks", "part number"):
+            found.unknown.append(cell)
+    else:
+        found.at[meaning] = column
+    if meaning == "price":
+        per = _PER.search(word) or _PER.search(cell.text.casefold())
+        found.per = int(per.group(1)) if per else 1
+        found.currency = found.currency or amount(re.sub(r"[()\[\]]", " ", cell.text)).currency
+
+
+def heading_problems(found: Columns) -> list[Problem]:
+    """What is wrong with a heading row."""
+    problems = []
+    known = [word for words in HEADINGS.values() for word in words]
+    for cell in found.unknown:
+        meaning = meaning_of(cell.text)
+        if meaning and meaning != "break":
+            what = f"{shown(cell.text)} is a second column of {meaning}"
+            problems.append(Problem(cell.where, what, "keep one of them, or give the other another heading"))
+    for meaning in ("part number", "description", "price"):
+        if meaning not in found.at:
+            strange = [cell.text for cell in found.unknown if not meaning_of(cell.text)]
+            near = next((word for word in strange if "did you mean" in hint(plain(word), known)), "")
+            fix = f"head a column {meaning!r}" + (f"; is {shown(near)} meant for it?" if near else "")
+            problems.append(Problem(found.row.where, f"no column of {meaning} among the headings", fix))
+    price = found.at.get("price")
+    if price is not None:
+        cell = found.row.cells[price]
+        if _WITH_TAX.search(cell.text.casefold()):
+            what = f"{shown(cell.text)}: prices with tax in them"
+            problems.append(Problem(cell.where, what, "list prices without tax; a quote adds it"))
+    for number in sorted(found.quantities.keys() ^ found.prices.keys()):
+        if number == 1 and number in found.quantities:
+            continue  # the first price is the price
+        other = "count" if number in found.prices else "price"
+        what = f"break {number} has no column for its {other}"
+        problems.append(
+            Problem(found.row.where, what, "give each break 'qty 2' and 'price 2', or head it '10+'")
+        )
+    return problems
+
+
+def titles(sheet: Sheet, until: Row) -> dict[str, tuple[str, Where]]:
+    """What the rows above the heading say of the whole list: "Currency: EUR", or in two cells."""
+    found: dict[str, tuple[str, Where]] = {}
+    for row in sheet.rows:
+        if row is until:
+            return found
+        filled = row.filled
+        for at, cell in enumerate(filled):
+            word, colon, behind = cell.text.partition(":")
+            value = behind.strip()
+            if not value and at + 1 < len(filled):
+                value = filled[at + 1].text
+            elif not colon:
+                continue
+            for meaning, words in TITLES.items():
+                if plain(word) in words and value:
+                    found.setdefault(meaning, (value, cell.where))
+    return found
