@@ -10,7 +10,8 @@ solved again (logic-based Benders cuts; Hooker and Ottosson 2003, memory).
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from itertools import combinations
 from math import ceil, floor, inf
 
 import numpy as np
@@ -20,7 +21,13 @@ from harness.quote.wares import Basket, Supplier, Ware, Wish, cents_each, line_c
 
 MOST_ROUNDS = 60  # of ruling out rolls that do not hold the pieces
 MOST_BRANCHES = 200_000  # a count and no clock, so that every computer finds the same
+MOST_BRANCHES_TOGETHER = 20  # where all wishes are one program, each branch takes long
+MOST_SUPPLIERS = 6  # every set of them is looked at: 63
 TOLERANCE = 1e-6
+
+
+class TooManySuppliers(Exception):
+    """More suppliers than sets of them can be looked at."""
 
 
 @dataclass
@@ -167,7 +174,7 @@ class _Answer:
     bound: float
 
 
-def _solved(grid: _Rows, cost: Sequence[float]) -> _Answer | None:
+def _solved(grid: _Rows, cost: Sequence[float], branches: int) -> _Answer | None:
     from scipy.optimize import Bounds, LinearConstraint, milp  # slow to import
     from scipy.sparse import csr_matrix
 
@@ -185,7 +192,7 @@ def _solved(grid: _Rows, cost: Sequence[float]) -> _Answer | None:
         ),
         integrality=np.array(grid.whole),
         bounds=Bounds(np.array(grid.low), np.array(grid.high)),
-        options={"mip_rel_gap": 0.0, "node_limit": MOST_BRANCHES},
+        options={"mip_rel_gap": 0.0, "node_limit": branches},
     )
     if found.x is None:
         return None
@@ -227,42 +234,134 @@ def _rule_out(model: _Model, wish: Wish, wares: Mapping[str, Ware], counts: Mapp
     grid.row({**ways, model.missed[wish.key]: 1.0}, low=1.0)
 
 
-def cheapest(wishes: Sequence[Wish], wares: Sequence[Ware], suppliers: Sequence[Supplier]) -> Basket:
-    """The basket of least cents, order charges counted, without tax, from these suppliers.
-
-    As few wishes as possible are missing; among such baskets the cheapest. ``wares`` of other suppliers are
-    not looked at.
-    """
-    by_id = {ware.id: ware for ware in wares}
-    model = _model(wishes, by_id, suppliers)
-    if not wishes:
-        return Basket({}, {}, {}, {}, (), 0)
+def _together(
+    wishes: Sequence[Wish], wares: Mapping[str, Ware], suppliers: Sequence[Supplier], branches: int
+) -> Basket:
+    """The cheapest basket by one program over everything given."""
+    model = _model(wishes, wares, suppliers)
     grid = model.grid
     checked = True
     for rounds in range(1, MOST_ROUNDS + 1):
-        answer = _least_missing(model)
-        undecided = _ruled(model, wishes, by_id, answer)
+        answer = _least_missing(model, branches)
+        undecided = _ruled(model, wishes, wares, answer)
         if undecided is None:
-            return _basket(model, wishes, by_id, suppliers, answer, checked=checked, rounds=rounds)
+            return _basket(model, wishes, wares, suppliers, answer, checked=checked, rounds=rounds)
         checked = checked and not undecided
     for wish in wishes:  # never yet met: what still does not hold its pieces is said to be missing
         if wish.pieces:
             grid.low[model.missed[wish.key]] = 1.0
-    return _basket(model, wishes, by_id, suppliers, _least_missing(model), checked=False, rounds=MOST_ROUNDS)
+    answer = _least_missing(model, branches)
+    return _basket(model, wishes, wares, suppliers, answer, checked=False, rounds=MOST_ROUNDS)
 
 
-def _least_missing(model: _Model) -> _Answer:
+def _groups(wishes: Sequence[Wish], wares: Mapping[str, Ware]) -> list[list[Wish]]:
+    """Wishes that share a ware, directly or through others, stay together."""
+    head: dict[str, str] = {}
+
+    def root(name: str) -> str:
+        while head.get(name, name) != name:
+            name = head[name]
+        return name
+
+    for wish in wishes:
+        own = f"wish {wish.key}"
+        head.setdefault(own, own)
+        for name in wish.wares:
+            if name in wares:
+                head.setdefault(f"ware {name}", f"ware {name}")
+                head[root(f"ware {name}")] = root(own)
+    found: dict[str, list[Wish]] = {}
+    for wish in wishes:
+        found.setdefault(root(f"wish {wish.key}"), []).append(wish)
+    return list(found.values())
+
+
+def _joined(parts: Sequence[Basket], suppliers: Sequence[Supplier], wares: Mapping[str, Ware]) -> Basket:
+    """One basket of several that share nothing, with the charges of the orders it takes."""
+    lines = {name: cents for part in parts for name, cents in part.line_cents.items()}
+    used = {wares[name].supplier for name in lines}
+    charges = {one.name: one.charge_cents for one in suppliers if one.name in used}
+    return Basket(
+        {name: count for part in parts for name, count in part.counts.items()},
+        {pair: count for part in parts for pair, count in part.shares.items()},
+        lines,
+        charges,
+        tuple(key for part in parts for key in part.missing),
+        sum(part.bound_cents for part in parts) + sum(one.charge_cents for one in suppliers),
+        all(part.checked for part in parts),
+        max((part.rounds for part in parts), default=1),
+    )
+
+
+def _reaches_least(basket: Basket, suppliers: Sequence[Supplier], wares: Mapping[str, Ware]) -> bool:
+    goods = dict.fromkeys((one.name for one in suppliers), 0)
+    for name, cents in basket.line_cents.items():
+        goods[wares[name].supplier] += cents
+    return all(goods[one.name] >= one.least_cents or one.name not in basket.charges for one in suppliers)
+
+
+def cheapest(wishes: Sequence[Wish], wares: Sequence[Ware], suppliers: Sequence[Supplier]) -> Basket:
+    """The basket of least cents, order charges counted, without tax, from these suppliers.
+
+    As few wishes as possible are missing; among such baskets the cheapest. ``wares`` of other suppliers are
+    not looked at. Once it is settled whom to order from, wishes that share no ware have nothing to do with
+    each other, so that every set of suppliers is many small programs, put in order of what it cannot go
+    below; only where an order does not reach its least amount they are solved together. Raises
+    TooManySuppliers.
+    """
+    if len(suppliers) > MOST_SUPPLIERS:
+        raise TooManySuppliers(f"{len(suppliers)} suppliers at once; at most {MOST_SUPPLIERS}")
+    names = {one.name for one in suppliers}
+    by_id = {ware.id: ware for ware in wares if ware.supplier in names}
+    wishes = [replace(wish, wares=tuple(name for name in wish.wares if name in by_id)) for wish in wishes]
+    groups = _groups(wishes, by_id)
+    solved: dict[tuple[int, frozenset[str]], Basket] = {}
+
+    def part(at: int, chosen: frozenset[str]) -> Basket:
+        mine = frozenset(by_id[name].supplier for wish in groups[at] for name in wish.wares if name in by_id)
+        key = (at, mine & chosen)
+        if key not in solved:
+            free = [Supplier(one.name) for one in suppliers if one.name in key[1]]
+            solved[key] = _together(groups[at], by_id, free, MOST_BRANCHES)
+        return solved[key]
+
+    plain = []
+    for size in range(1, len(suppliers) + 1):
+        for some in combinations(suppliers, size):
+            chosen = frozenset(one.name for one in some)
+            plain.append((_joined([part(at, chosen) for at in range(len(groups))], some, by_id), some))
+    plain.sort(key=lambda pair: (len(pair[0].missing), pair[0].bound_cents))
+    best: Basket | None = None
+    floors: list[tuple[int, int]] = []  # what each set of suppliers cannot go below: missing, cents
+    for basket, some in plain:
+        found = basket
+        if best is None or _floor(basket) < (len(best.missing), best.cents):
+            if not _reaches_least(basket, some, by_id):
+                found = _together(wishes, by_id, some, MOST_BRANCHES_TOGETHER)
+            if best is None or (len(found.missing), found.cents) < (len(best.missing), best.cents):
+                best = found
+        floors.append(_floor(found))
+    if best is None:
+        return Basket({}, {}, {}, {}, tuple(wish.key for wish in wishes), 0)
+    return replace(best, bound_cents=min(floors)[1])
+
+
+def _floor(basket: Basket) -> tuple[int, int]:
+    return len(basket.missing), basket.bound_cents
+
+
+def _least_missing(model: _Model, branches: int) -> _Answer:
     """The cheapest answer among those that miss least; the bound holds for those."""
     grid = model.grid
     most = dict.fromkeys(model.missed.values(), 1.0)
     grid.row(most, high=sum(grid.low[column] for column in most))
-    answer = _solved(grid, grid.cost)
+    answer = _solved(grid, grid.cost, branches)
     grid.rows.pop()
     if answer is None:
-        fewest = _solved(grid, [most.get(at, 0.0) for at in range(len(grid.cost))])
+        fewest = _solved(grid, [most.get(at, 0.0) for at in range(len(grid.cost))], branches)
         assert fewest is not None  # missing all of them is always an answer
         grid.row(most, high=float(round(sum(fewest.values[column] for column in most))))
-        answer = _solved(grid, grid.cost)
+        answer = _solved(grid, grid.cost, branches)
         grid.rows.pop()
         assert answer is not None
     return answer
