@@ -68,23 +68,29 @@ def check(survey: Path, catalogue: Path | None, as_json: bool) -> None:
 @CATALOGUE
 @size_options
 @OFFCUTS
+@click.option("--no-paper", is_flag=True, help="Leave out book.pdf, which takes half of the time.")
 @JSON
 def build(
     survey: Path,
     out: Path | None,
+    no_paper: bool,
     rules: str | None,
     catalogue: Path | None,
     offcuts: Path | None,
     as_json: bool,
     **picking: Any,
 ) -> None:
-    """Design the loom of SURVEY and write drawings, workbook and data into a folder."""
-    from harness.cli.build import build_files, default_out
-    from harness.cli.say import built_json, print_built
+    """Design the loom of SURVEY and write drawings, workbook, shop book and data into a folder."""
+    from harness.cli.second import Second
 
-    design = _stocked(survey, rules, catalogue, offcuts, picking, as_json=as_json)
-    folder = out or default_out(survey)
-    written = build_files(design, folder, quiet=as_json)
+    with Second() as second:
+        from harness.cli.build import build_files, default_out
+        from harness.cli.say import built_json, print_built
+
+        design = _stocked(survey, rules, catalogue, offcuts, picking, as_json=as_json)
+        left_out = ["book.pdf"] if no_paper else []
+        folder = out or default_out(survey)
+        written = build_files(design, folder, second=second, leave_out=left_out, quiet=as_json)
     if as_json:
         click.echo(built_json(design, written))
     else:
@@ -120,10 +126,14 @@ def book(
 
     The page opens in any browser, on a phone too, and needs no network.
     """
-    from harness.cli.build import book_files, default_out
+    from harness.cli.second import Second
 
-    design = _stocked(survey, rules, catalogue, offcuts, picking, as_json=False)
-    for path in book_files(design, out or default_out(survey), paper=paper, quiet=False):
+    with Second() as second:
+        from harness.cli.build import book_files, default_out
+
+        design = _stocked(survey, rules, catalogue, offcuts, picking, as_json=False)
+        written = book_files(design, out or default_out(survey), paper=paper, second=second, quiet=False)
+    for path in written:
         click.echo(f"wrote {path}")
     raise SystemExit(_code(design))
 
@@ -150,6 +160,8 @@ def watch(
     offcuts: Path | None, **picking: Any,
 ) -> None:  # fmt: skip
     """Make everything anew whenever SURVEY is saved; the book in the browser follows by itself.
+
+    Only book.pdf is left out, for the sake of speed: `harness build` makes it.
 
     Findings are printed here, at first all, then those that came and went. While the survey is wrong its
     mistakes are listed, here and above the book, and the last good results stay. The book is shown at an

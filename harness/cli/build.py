@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING
 import click
 
 from harness.cli.files import write_all
+from harness.cli.outputs import BOOKS, DRAWINGS, OUTPUTS, SECOND, OutputFailed, output
 from harness.model.design import Design
 from harness.model.machine import Machine
 from harness.model.stock import Offcut
 
 if TYPE_CHECKING:
+    from harness.cli.second import Second
     from harness.electric.optimum import TooFewKinds
     from harness.electric.wanted import Wanted
 
@@ -113,68 +115,39 @@ def default_out(survey: Path) -> Path:
     return Path("exports") / name
 
 
-def _makers() -> dict[str, Callable[[Design], bytes]]:
-    """Every result file and what makes it; a new output is one new line here."""
-    from harness.book.data import design_json
-    from harness.book.workbook import workbook_bytes
-    from harness.drawing.fuse_plots import fuse_plots_svg
-    from harness.drawing.loom import loom_svg
-    from harness.drawing.tracks import sheets
+def build_files(
+    design: Design, folder: Path, *, second: Second | None = None, leave_out: Sequence[str] = (), quiet: bool
+) -> list[Path]:
+    """Make every result file but those left out, then write them together; raises CannotDraw or CannotWrite.
 
-    return {
-        "circuit-sheets.svg": lambda design: sheets.circuits_svg(design).encode(),
-        "tracks.svg": lambda design: sheets.tracks_svg(design).encode(),
-        "loom.svg": lambda design: loom_svg(design).encode(),
-        "fuses.svg": lambda design: fuse_plots_svg(design).encode(),
-        "harness.xlsx": workbook_bytes,
-        "design.json": lambda design: design_json(design).encode(),
-    }
+    What is left out of an earlier build goes: beside the new files it would be of another machine.
+    """
+    names = [name for name in OUTPUTS if name not in leave_out]
+    return write_all(folder, _made(design, names, None, second, quiet=quiet), gone=leave_out)
 
 
-def build_files(design: Design, folder: Path, *, quiet: bool) -> list[Path]:
-    """Make every result file, then write them together; raises CannotDraw or CannotWrite."""
-    from harness.drawing.engine import EngineFailed
-
-    files = {}
-    for name, make in _makers().items():
-        with _progress(quiet, f"making {name}"):
-            try:
-                files[name] = make(design)
-            except EngineFailed as error:
-                raise CannotDraw(f"{name}: {error}") from None
-    with _progress(quiet, "making book.html"):
-        files["book.html"] = _page(design, files)
-    return write_all(folder, files)
-
-
-def _page(design: Design, files: Mapping[str, bytes]) -> bytes:
-    """The book as a page, with the drawings among ``files``."""
-    from harness.book.shop.page import page_html
-
-    return page_html(design, {name: made.decode() for name, made in files.items() if name.endswith(".svg")})
-
-
-def book_files(design: Design, folder: Path, *, paper: str | None, quiet: bool) -> list[Path]:
+def book_files(
+    design: Design, folder: Path, *, paper: str | None, second: Second | None = None, quiet: bool
+) -> list[Path]:
     """Make the shop book alone, as a page and on paper, and write both; raises CannotDraw or CannotWrite."""
-    from typst import TypstError
+    files = _made(design, (*DRAWINGS, *BOOKS), paper, second, quiet=quiet)
+    return write_all(folder, {name: files[name] for name in BOOKS})
 
-    from harness.book.shop.paper import PAPERS, paper_pdf
-    from harness.drawing.engine import EngineFailed
 
-    drawn = {}
-    try:
-        for name, make in _makers().items():
-            if name.endswith(".svg"):
-                with _progress(quiet, f"making {name}"):
-                    drawn[name] = make(design)
-    except EngineFailed as error:
-        raise CannotDraw(f"{name}: {error}") from None
-    with _progress(quiet, "making book.html"):
-        files = {"book.html": _page(design, drawn)}
-    with _progress(quiet, "making book.pdf"):
-        svgs = {name: made.decode() for name, made in drawn.items()}
-        try:
-            files["book.pdf"] = paper_pdf(design, svgs, paper=PAPERS[paper] if paper else None)
-        except TypstError as error:
-            raise CannotDraw(f"book.pdf: {error}") from None
-    return write_all(folder, files)
+def _made(
+    design: Design, names: Sequence[str], paper: str | None, second: Second | None, *, quiet: bool
+) -> dict[str, bytes]:
+    """Make files, in the order of their names; what the second process was asked for is made there."""
+    files: dict[str, bytes] = {}
+    asked = [name for name in names if name in SECOND]
+    if second is not None:
+        second.ask(design, asked, paper)
+    first = [name for name in names if name not in SECOND and name not in BOOKS]
+    for name in (*first, *sorted(set(names) - set(first), key=list(OUTPUTS).index)):
+        with _progress(quiet, f"making {name}"):
+            done = second.take(name) if second is not None else None
+            try:
+                files[name] = output(name, design, files, paper) if done is None else done
+            except OutputFailed as error:
+                raise CannotDraw(str(error)) from None
+    return {name: files[name] for name in names}

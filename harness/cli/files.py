@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import click
@@ -32,8 +32,8 @@ def _stage(folder: Path, name: str, content: bytes) -> Path:
     return staged
 
 
-def write_all(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
-    """Write ``files`` (name -> content) into ``folder``.
+def write_all(folder: Path, files: Mapping[str, bytes], gone: Sequence[str] = ()) -> list[Path]:
+    """Write ``files`` (name -> content) into ``folder``; those ``gone`` are taken away.
 
     All are written in full under other names first, so that a full disk leaves the previous version; the
     renaming after that needs no room. Raises CannotWrite.
@@ -46,6 +46,8 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
         for name in files:
             staged[name].replace(folder / name)
             del staged[name]
+        for name in gone:
+            (folder / name).unlink(missing_ok=True)
     except OSError as error:
         for path in staged.values():
             path.unlink(missing_ok=True)

@@ -181,10 +181,12 @@ def watched(
     """Watch a survey and show its book to a browser on this computer until Ctrl-C; raises CannotShow."""
     from harness.cli.build import build_files
     from harness.cli.live import HOST, Live
+    from harness.cli.second import Second
 
     def make(machine: Machine) -> Design:
-        made = design(machine)
-        build_files(made, folder, quiet=False)
+        with Second() as second:
+            made = design(machine)
+            build_files(made, folder, second=second, leave_out=["book.pdf"], quiet=False)
         return made
 
     others = [*lists, *([catalogue] if catalogue is not None else [])]

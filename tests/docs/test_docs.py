@@ -22,6 +22,7 @@ FILES = (
     "harness.xlsx",
     "design.json",
     "book.html",
+    "book.pdf",
 )
 EXIT_WITHOUT_MISTAKE = (0, 1)
 

@@ -1,0 +1,106 @@
+"""Every result file and what makes it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from harness.model.design import Design
+
+Files = Mapping[str, bytes]
+Maker = Callable[[Design, Files, str | None], bytes]  # of a design, the drawings, and the paper asked for
+
+
+class OutputFailed(Exception):
+    """A program that an output needs failed: the layout engine or the typesetter."""
+
+
+def _circuit_sheets(design: Design, _drawn: Files, _paper: str | None) -> bytes:
+    from harness.drawing.tracks.sheets import circuits_svg
+
+    return circuits_svg(design).encode()
+
+
+def _tracks(design: Design, _drawn: Files, _paper: str | None) -> bytes:
+    from harness.drawing.tracks.sheets import tracks_svg
+
+    return tracks_svg(design).encode()
+
+
+def _loom(design: Design, _drawn: Files, _paper: str | None) -> bytes:
+    from harness.drawing.loom import loom_svg
+
+    return loom_svg(design).encode()
+
+
+def _fuses(design: Design, _drawn: Files, _paper: str | None) -> bytes:
+    from harness.drawing.fuse_plots import fuse_plots_svg
+
+    return fuse_plots_svg(design).encode()
+
+
+def _workbook(design: Design, _drawn: Files, _paper: str | None) -> bytes:
+    from harness.book.workbook import workbook_bytes
+
+    return workbook_bytes(design)
+
+
+def _data(design: Design, _drawn: Files, _paper: str | None) -> bytes:
+    from harness.book.data import design_json
+
+    return design_json(design).encode()
+
+
+def _page(design: Design, drawn: Files, _paper: str | None) -> bytes:
+    from harness.book.shop.page import page_html
+
+    return page_html(design, _texts(drawn))
+
+
+def _print(design: Design, drawn: Files, paper: str | None) -> bytes:
+    from typst import TypstError
+
+    from harness.book.shop.paper import PAPERS, paper_pdf
+
+    try:
+        return paper_pdf(design, _texts(drawn), paper=PAPERS[paper] if paper else None)
+    except TypstError as error:
+        raise OutputFailed(str(error)) from None
+
+
+def _texts(drawn: Files) -> dict[str, str]:
+    return {name: made.decode() for name, made in drawn.items()}
+
+
+OUTPUTS: Mapping[str, Maker] = {  # a new output is one new line here
+    "circuit-sheets.svg": _circuit_sheets,
+    "tracks.svg": _tracks,
+    "loom.svg": _loom,
+    "fuses.svg": _fuses,
+    "harness.xlsx": _workbook,
+    "design.json": _data,
+    "book.html": _page,
+    "book.pdf": _print,
+}
+DRAWINGS = tuple(name for name in OUTPUTS if name.endswith(".svg"))
+BOOKS = ("book.html", "book.pdf")
+SECOND = (*DRAWINGS, "book.pdf")  # what a second process makes: the print takes as long as all else
+
+
+def output(name: str, design: Design, files: Files, paper: str | None = None) -> bytes:
+    """Make one file; a book takes the drawings among ``files``. Raises OutputFailed."""
+    from harness.drawing.engine import EngineFailed
+
+    try:
+        return OUTPUTS[name](design, {each: files[each] for each in DRAWINGS if each in files}, paper)
+    except (EngineFailed, OutputFailed) as error:
+        raise OutputFailed(f"{name}: {error}") from None
+
+
+def warm() -> None:
+    """Load what SECOND needs, ahead of the design."""
+    import typst  # noqa: F401
+
+    import harness.book.shop.paper
+    import harness.drawing.fuse_plots
+    import harness.drawing.loom
+    import harness.drawing.tracks.sheets  # noqa: F401

@@ -1,0 +1,105 @@
+"""The second process: what it makes is what the first would have made, and a build gets on without it."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from harness.cli import main, second
+from harness.cli.outputs import OUTPUTS
+from harness.cli.second import Second
+from harness.model.design import Design
+from harness.pipeline import design
+from harness.survey import read
+
+ROOT = Path(__file__).parents[2]
+PUMP = ROOT / "samples" / "pump.yaml"
+
+
+@pytest.fixture
+def two(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(second, "cores", lambda: 2)
+
+
+@pytest.fixture(scope="module")
+def pump() -> Design:
+    return design(read(PUMP))
+
+
+def _built(folder: Path, *words: str) -> dict[str, bytes]:
+    result = CliRunner().invoke(main, ["build", str(PUMP), "--out", str(folder), *words])
+    assert result.exit_code == 0, result.output
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+def test_two_processes_make_the_same_bytes_as_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    alone = _built(tmp_path / "alone")
+    monkeypatch.setattr(second, "cores", lambda: 2)
+    both = _built(tmp_path / "both")
+    assert "book.pdf" in both and "book.html" in both
+    assert {name: both[name] == alone[name] for name in alone} == dict.fromkeys(both, True)
+
+
+def test_a_build_without_paper_makes_all_but_the_pdf(tmp_path: Path) -> None:
+    (tmp_path / "book.pdf").write_text("of an earlier survey")
+    assert set(_built(tmp_path, "--no-paper")) == set(OUTPUTS) - {"book.pdf"}
+
+
+def test_files_come_by_name_in_any_order(two: None, pump: Design) -> None:
+    with Second() as helper:
+        helper.ask(pump, ["tracks.svg", "fuses.svg"], None)
+        fuses, tracks = helper.take("fuses.svg"), helper.take("tracks.svg")
+        assert fuses is not None and b"<svg" in fuses
+        assert tracks is not None and tracks != fuses
+        assert helper.take("loom.svg") is None  # was not asked for
+
+
+def test_a_process_that_dies_leaves_the_work_to_us(two: None, pump: Design) -> None:
+    with Second() as helper:
+        assert helper._process is not None
+        helper._process.kill()
+        helper.ask(pump, ["tracks.svg"], None)
+        assert helper.take("tracks.svg") is None
+
+
+def test_what_cannot_be_made_there_is_left_to_us(two: None, pump: Design) -> None:
+    with Second() as helper:
+        helper.ask(pump, ["no such output", "tracks.svg"], None)
+        assert helper.take("tracks.svg") is None
+
+
+def test_a_system_that_starts_no_process_builds_all_the_same(
+    two: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys, "executable", str(tmp_path / "no python"))
+    assert "book.pdf" in _built(tmp_path / "out")
+
+
+def test_the_process_ends_with_the_block(two: None) -> None:
+    with Second() as helper:
+        process = helper._process
+    assert process is not None and process.poll() is not None
+
+
+def test_a_file_named_like_a_library_is_not_taken_for_it(two: None, tmp_path: Path, pump: Design) -> None:
+    """A survey may lie in a folder with anything in it; the second process must load nothing from there."""
+    for name in ("typst.py", "pickle.py", "harness.py"):
+        (tmp_path / name).write_text(f"open({str(tmp_path / 'loaded')!r}, 'w')\n")
+    code = (
+        "import sys; sys.path.remove(''); sys.path.insert(0, " + repr(str(ROOT)) + ")\n"
+        "from harness.cli import second\n"
+        "second.cores = lambda: 2\n"
+        "from harness.pipeline import design; from harness.survey import read\n"
+        "with second.Second() as helper:\n"
+        f"    helper.ask(design(read({str(PUMP)!r})), ['fuses.svg'], None)\n"
+        "    print(len(helper.take('fuses.svg')))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True
+    )
+    assert int(done.stdout) > 1000
+    assert not (tmp_path / "loaded").exists()
