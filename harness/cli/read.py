@@ -33,8 +33,10 @@ def _bytes(survey: Path) -> tuple[str, bytes]:
     try:
         if str(survey) == "-":
             return "standard input", sys.stdin.buffer.read(MOST_BYTES + 1)
+        from harness.survey.reader import largest
+
         with survey.open("rb") as stream:
-            return str(survey), stream.read(MOST_BYTES + 1)
+            return str(survey), stream.read(max(MOST_BYTES, largest(str(survey))) + 1)
     except FileNotFoundError:
         raise CannotRead(f"{survey}: there is no such file; check the name and the folder") from None
     except IsADirectoryError:
@@ -58,6 +60,7 @@ def _tell(problems: list[Problem], as_json: bool) -> None:
         rows = [
             {
                 "file": one.where.file, "line": one.where.line, "column": one.where.column,
+                "cell": one.where.cell,
                 "what": one.what, "fix": one.fix,
             }
             for one in problems

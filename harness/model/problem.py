@@ -13,10 +13,11 @@ class Where:
     line: int = 0
     column: int = 0
     cell: str = ""  # "Parts!C14" in a workbook, else empty
+    sheet: int = 0  # place of that sheet in its workbook
 
     def __str__(self) -> str:
         if self.cell:
-            return f"{self.file}:{self.cell}"
+            return f"{self.file}: {self.cell}"
         return f"{self.file}:{self.line}:{self.column}" if self.line else self.file
 
 
@@ -32,11 +33,16 @@ class Problem:
         return f"{self.where}: {self.what}\n    fix: {self.fix}"
 
 
+def _in_order(problem: Problem) -> tuple[str, int, Problem]:
+    """By file, sheet, then line or row."""
+    return problem.where.file, problem.where.sheet, problem
+
+
 class SurveyWrong(Exception):
     """The survey cannot be designed from; carries every problem found, in the order they stand."""
 
     def __init__(self, problems: list[Problem]) -> None:
-        self.problems = sorted(set(problems))
+        self.problems = sorted(set(problems), key=_in_order)
         super().__init__(f"{len(self.problems)} problems in the survey")
 
 

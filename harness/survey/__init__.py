@@ -45,3 +45,17 @@ def survey_schema() -> dict[str, Any]:
     from harness.survey.schema import survey_schema as schema
 
     return schema()
+
+
+def workbook_of(text: str, name: str = "survey.yaml", *, folder: Path | None = None) -> bytes:
+    """The survey workbook (XLSX) of a YAML survey that is right; the text is kept in it for the way back.
+
+    ``name``: the survey's in messages. ``folder``: where a catalogue that it names lies.
+    Raises SurveyWrong (harness.model.problem) with every problem found.
+    """
+    from harness.survey.reader import read as read_text
+    from harness.survey.sheets.writing import book_bytes
+    from harness.survey.yamltext import compose
+
+    machine = read_text(name, text=text, folder=folder)
+    return book_bytes(compose(text.removeprefix("\ufeff"), name)[0], text=text, machine=machine)

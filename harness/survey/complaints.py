@@ -99,7 +99,7 @@ def _told_apart(found: list[ErrorDetails], root: Node) -> list[ErrorDetails]:
 def _problem(error: ErrorDetails, root: Node, file: str) -> Problem:
     spot = _spot(error, root)
     what, fix = _words(error, root)
-    return Problem(Where(file, spot.line, spot.column), what, fix)
+    return Problem(spot.where(file), what, fix)
 
 
 def _spot(error: ErrorDetails, root: Node) -> Spot:

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from harness.model.doubts import Doubt
 from harness.model.machine import Part
-from harness.model.problem import Where
 from harness.survey.located import Entry, Mapping, Node, Sequence, Text, canonical, find
 
 MARK = "?"
@@ -68,7 +67,7 @@ def _entry(section: str, name: str, node: Node, file: str, found: list[Doubt]) -
     entries = dict(node.entries)
     for key, value in _marked(section, node):
         said = value.value.strip().removesuffix(MARK).rstrip()
-        where = Where(file, value.spot.line, value.spot.column)
+        where = value.spot.where(file)
         found.append(Doubt(section, name, key, " ".join(said.split()), where))
         entries[key] = Entry(entries[key].key, replace(value, value=said))
     return Mapping(entries, node.spot, node.weight)

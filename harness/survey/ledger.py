@@ -23,7 +23,7 @@ class Ledger:
     def where(self, word: str | Spot) -> Where:
         """The spot of a word, or the file as a whole for a text that did not come out of it."""
         spot = word.spot if isinstance(word, Word) else word
-        return Where(self.file, spot.line, spot.column) if isinstance(spot, Spot) else Where(self.file)
+        return spot.where(self.file) if isinstance(spot, Spot) else Where(self.file)
 
     def say(self, word: str | Spot, what: str, fix: str) -> None:
         """Write one problem down; raises SurveyWrong when there are so many that the rest can wait."""

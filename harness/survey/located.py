@@ -6,15 +6,23 @@ import unicodedata
 from dataclasses import dataclass
 from typing import Any
 
+from harness.model.problem import Where
+
 Plain = str | list[Any] | dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """A line and column of the file, counted from 1."""
+    """A line and column of the file, counted from 1; in a workbook also the cell, and where its sheet is."""
 
     line: int
     column: int
+    cell: str = ""  # "Parts!C14"
+    sheet: int = 0
+
+    def where(self, file: str, *, whole: bool = False) -> Where:
+        """The same as a problem tells it; ``whole``: of the file as such."""
+        return Where(file) if whole else Where(file, self.line, self.column, self.cell, self.sheet)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +38,10 @@ class Text:
         """Where the character ``offset`` of the text stands in the file.
 
         Text over several lines and text in quotes is followed as long as it was written without escapes;
-        otherwise the start of the scalar is given.
+        otherwise the start of the scalar is given. In a workbook it is the cell.
         """
+        if self.spot.cell:
+            return self.spot
         wanted = len("".join(self.value[:offset].split()))
         if "".join(self.value.split()) not in "".join(self.raw.split()):
             return self.spot

@@ -16,10 +16,23 @@ from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.complaints import shape
 from harness.survey.doubts import take_doubts
 from harness.survey.ledger import Ledger
+from harness.survey.located import Node
 from harness.survey.resolve import resolve
 from harness.survey.yamltext import compose
 
 LARGEST_BYTES = 2_000_000  # a survey of 10,000 wires with its remarks has about 1,500,000
+LARGEST_WORKBOOK_BYTES = 100_000_000
+WORKBOOKS = (".xlsx", ".xlsm", ".xls", ".ods")  # those of other kinds are told how to be saved
+
+
+def largest(file: str) -> int:
+    """The most bytes a survey of that name may have: photos may lie in a workbook."""
+    return LARGEST_WORKBOOK_BYTES if file.lower().endswith(WORKBOOKS) else LARGEST_BYTES
+
+
+def is_workbook(data: bytes, file: str) -> bool:
+    """Whether a survey is meant to be a workbook: by its content, else by its name."""
+    return data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")) or file.lower().endswith(WORKBOOKS)
 
 
 def _refuse(file: str, what: str, fix: str) -> NoReturn:
@@ -29,7 +42,7 @@ def _refuse(file: str, what: str, fix: str) -> NoReturn:
 def _bytes_of(file: str) -> bytes:
     path = Path(file)
     try:
-        if path.is_file() and path.stat().st_size > LARGEST_BYTES:
+        if path.is_file() and path.stat().st_size > largest(file):
             _too_large(file)
         return path.read_bytes()
     except FileNotFoundError:
@@ -63,6 +76,19 @@ def letters(data: bytes, file: str) -> str:
     return text
 
 
+def _tree(content: str | bytes, file: str) -> tuple[Node, list[Problem], str]:
+    """The located tree of a survey in either form, what is wrong so far, and the words it is known by."""
+    if isinstance(content, bytes) and is_workbook(content, file):
+        from harness.survey.sheets.book import content_of, opened
+
+        book = opened(content, file)
+        return book.root, book.problems, content_of(book.root)
+    if len(content) > LARGEST_BYTES:
+        _too_large(file)
+    words = letters(content, file) if isinstance(content, bytes) else content.removeprefix("\ufeff")
+    return *compose(words, file), words
+
+
 def read(
     source: str | Path,
     *,
@@ -81,10 +107,7 @@ def read(
         folder = Path(source).parent
     file = str(source)
     content = _bytes_of(file) if text is None else text
-    if len(content) > LARGEST_BYTES:
-        _too_large(file)
-    words = letters(content, file) if isinstance(content, bytes) else content.removeprefix("\ufeff")
-    root, problems = compose(words, file)
+    root, problems, words = _tree(content, file)
     root, doubts = take_doubts(root, file)
     form, more, damage = shape(root, file)
     ledger = Ledger(file, root, damage, [*problems, *more], doubts)

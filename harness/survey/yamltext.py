@@ -252,7 +252,7 @@ class _Composer:
 
     def _bar_odd_letters(self, text: Text) -> None:
         for offset, letter in enumerate(text.value):
-            if letter not in "\n\t" and _is_odd(letter):
+            if letter not in "\n\t" and is_odd(letter):
                 self.complain(
                     text.at(offset),
                     f"the text holds a character that cannot be printed (U+{ord(letter):04X})",
@@ -261,7 +261,7 @@ class _Composer:
                 return
 
 
-def _is_odd(letter: str) -> bool:
+def is_odd(letter: str) -> bool:
     """Controls, half characters, non-characters, and the controls that turn writing round unseen."""
     if " " <= letter <= "~":
         return False
