@@ -13,6 +13,7 @@ import click
 
 from harness import __version__
 from harness.cli.group import SafeGroup
+from harness.cli.prices import prices
 from harness.cli.wanted import Options, size_options, wanted_of
 
 if TYPE_CHECKING:
@@ -357,6 +358,9 @@ def catalogue(kind: str | None, catalogue: Path | None, as_json: bool) -> None:
 
     own = catalogue_of(catalogue, as_json=as_json)
     click.echo(catalogue_json(kind, own) if as_json else catalogue_text(kind, own))
+
+
+main.add_command(prices)
 
 
 def _machine(survey: Path, rules: str | None, as_json: bool, catalogue: Path | None = None) -> Machine:

@@ -30,13 +30,18 @@ class CannotRead(click.ClickException):
 
 
 def _bytes(survey: Path) -> tuple[str, bytes]:
+    from harness.survey.reader import largest
+
+    return content_of(survey, max(MOST_BYTES, largest(str(survey))))
+
+
+def content_of(survey: Path, most: int) -> tuple[str, bytes]:
+    """A file's name for messages, and so many bytes of it and one more. Raises CannotRead."""
     try:
         if str(survey) == "-":
-            return "standard input", sys.stdin.buffer.read(MOST_BYTES + 1)
-        from harness.survey.reader import largest
-
+            return "standard input", sys.stdin.buffer.read(most + 1)
         with survey.open("rb") as stream:
-            return str(survey), stream.read(max(MOST_BYTES, largest(str(survey))) + 1)
+            return str(survey), stream.read(most + 1)
     except FileNotFoundError:
         raise CannotRead(f"{survey}: there is no such file; check the name and the folder") from None
     except IsADirectoryError:
@@ -55,7 +60,8 @@ def _at(problem: Problem, path: str) -> Problem:
     return replace(problem, where=replace(problem.where, file=path))
 
 
-def _tell(problems: list[Problem], as_json: bool) -> None:
+def tell(problems: list[Problem], *, as_json: bool) -> None:
+    """Print problems, all of them, for people or for programs."""
     if as_json:
         rows = [
             {
@@ -82,7 +88,7 @@ def machine_of(
     """
     machine = tried(survey, rules=rules, catalogue=catalogue)
     if isinstance(machine, list):
-        _tell(machine, as_json)
+        tell(machine, as_json=as_json)
         raise SystemExit(2)
     return machine
 
@@ -125,7 +131,7 @@ def catalogue_of(path: Path | None, *, as_json: bool = False) -> Catalogue:
     """The catalogue in a file, empty without one; prints what is wrong in it and exits 2."""
     found, problems = _catalogue(path)
     if problems:
-        _tell(problems, as_json)
+        tell(problems, as_json=as_json)
         raise SystemExit(2)
     return found or Catalogue()
 
@@ -157,7 +163,7 @@ def _table_of(path: Path, what: str, read: Callable[[str, str], T], *, as_json: 
     except UnicodeDecodeError as error:
         line = content[: error.start].count(b"\n") + 1
         problem = Problem(Where(name, line, 1), "is not UTF-8 text", "save it as CSV in UTF-8")
-        _tell([problem], as_json)
+        tell([problem], as_json=as_json)
     except SurveyWrong as wrong:
-        _tell(wrong.problems, as_json)
+        tell(wrong.problems, as_json=as_json)
     raise SystemExit(2)

@@ -23,6 +23,7 @@ from harness.counter.columns import (
     plain,
     titles,
 )
+from harness.counter.grammar import stated
 from harness.counter.grid import Cell, Grid, Row, read_grid
 from harness.counter.numbers import NoNumber, amount, decimal_sign, is_number, parsed
 from harness.counter.sold import NotSaid, Sold, sold
@@ -65,6 +66,7 @@ class _Reading:
     supplier: str
     problems: list[Problem] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    titles: list[Where] = field(default_factory=list)  # rows between the lines
     offers: dict[str, Offer] = field(default_factory=dict)
     sign: str = "."
     currency: str = ""
@@ -97,6 +99,10 @@ def read_price_list(content: bytes, file: str, *, supplier: str = "", decimal: s
     for columns, rows, _ in tables:
         for row in rows:
             _line(reading, columns, row)
+    if reading.titles:
+        some = ", ".join(where.cell or str(where.line) for where in reading.titles[:5])
+        more = ", ..." if len(reading.titles) > 5 else ""
+        reading.notes.append(f"{file}: {len(reading.titles)} rows of titles were left out ({some}{more})")
     least, charge = (_sum(reading, said, name) for name in ("least order", "order charge"))
     if not reading.offers and not reading.problems:
         reading.problem(
@@ -105,7 +111,10 @@ def read_price_list(content: bytes, file: str, *, supplier: str = "", decimal: s
     if reading.problems:
         raise SurveyWrong(reading.problems)
     understood = tuple(dict.fromkeys(one for columns, _, _ in tables for one in columns.understood()))
-    offers = tuple(replace(offer, currency=reading.currency) for offer in reading.offers.values())
+    offers = tuple(
+        replace(offer, currency=reading.currency, traits=stated(offer.description))
+        for offer in reading.offers.values()
+    )
     return PriceList(
         reading.supplier, file, reading.currency, offers, least, charge, understood,
         tuple(reading.notes),
@@ -261,7 +270,7 @@ def _line(reading: _Reading, columns: Columns, row: Row) -> None:
         reading.notes.append(f"{row.where}: a total, left out: {shown(filled[0].text)}")
         return
     if len(filled) == 1 or (not price.text and not number.text):
-        reading.notes.append(f"{row.where}: a title, left out: {shown(filled[0].text)}")
+        reading.titles.append(row.where)
         return
     if price.text.casefold() in NO_PRICE:
         if price.merged or number.merged:

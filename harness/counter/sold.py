@@ -50,15 +50,16 @@ _NUMBER = r"(\d{1,6}(?:[.,]\d{1,3})?)"
 _LENGTH = "|".join(sorted(map(re.escape, LENGTHS), key=len, reverse=True))
 _COIL = "|".join(sorted(COILS, key=len, reverse=True))
 _PACK = "|".join(sorted(PACKS, key=len, reverse=True))
+_MANY = "|".join(sorted((name for name in PACKS if PACKS[name] not in ONE_PIECE), key=len, reverse=True))
 _IN_UNIT = re.compile(
     rf"^(?:({_COIL}|{_PACK})(?![a-z]))?[\s/:xof]*{_NUMBER}?\s*(?:({_LENGTH})|pcs?|pieces?|ea|each|off)?\s*(?:({_COIL}|{_PACK}))?$"
 )
 # What a description says at its end: "100FT", "ROLL 30M", "PK10", "BAG OF 100", "/100".
 IN_WORDS = re.compile(
-    rf"(?:(?<![\w.])(?P<coil>{_COIL})\s*(?:of)?\s*)?(?<![\w.,/-])(?P<far>{_NUMBER[1:-1]})\s*(?P<length>metres?|meters?|mtrs?|m|feet|foot|ft|yd)"
+    rf"(?:(?<![\w.])(?P<coil>{_COIL})\s*(?:of)?\s*)?(?<![\w.,/-])(?P<far>{_NUMBER[1:-1]})\s*(?P<length>metres?|meters?|mtrs?|m|feet|foot|ft|yd|'(?!'))"
     rf"(?:\s*(?P<coil2>{_COIL}))?(?![\w²])"
-    rf"|(?<![\w.])(?P<pack>{_PACK})\s*(?:of|/)?\s*(?P<count>\d{{1,5}})(?!\s*(?:m|ft|mm|v|a|awg)\b)(?![\w.,])"
-    rf"|(?<![\w.])(?P<count2>\d{{1,5}})\s*/\s*(?P<pack2>{_PACK})(?![\w.])"
+    rf"|(?<![\w.])(?P<pack>{_MANY})\s*(?:of|/)?\s*(?P<count>\d{{1,5}})(?!\s*(?:m|ft|mm|v|a|awg|g|ml|kg|l|in)\b)(?![\w.,/:-])"
+    rf"|(?<![\w.])(?P<count2>\d{{1,5}})\s*/\s*(?P<pack2>{_MANY})(?![\w.])"
     rf"|(?<![\w.])(?P<count3>\d{{1,5}})\s*(?:pcs|pieces)(?![\w.])",
     re.IGNORECASE,
 )  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import click
 import pytest
 from click.testing import CliRunner
 from openpyxl import load_workbook
@@ -121,7 +122,11 @@ def test_every_link_leads_somewhere(page: Path) -> None:
 def test_every_command_shown_exists_with_its_options(page: Path) -> None:
     for words in commands(page):
         assert words[0] in main.commands, f"{page.name} shows harness {' '.join(words)}"
-        options = {name for param in main.commands[words[0]].params for name in param.opts}
+        command = main.commands[words[0]]
+        if isinstance(command, click.Group):  # the second word is a command of its own
+            assert words[1] in command.commands, f"{page.name} shows harness {' '.join(words)}"
+            command = command.commands[words[1]]
+        options = {name for param in command.params for name in param.opts}
         assert {word for word in words if word.startswith("--")} <= options
 
 

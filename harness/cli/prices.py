@@ -1,0 +1,239 @@
+"""Commands for price lists: what was understood of one, and which line of it is which material."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from harness.counter.matchfile import MatchFile
+    from harness.model.pricing import Matching, Need, PriceList
+
+DECIMAL = click.option(
+    "--decimal",
+    type=click.Choice(["point", "comma"]),
+    help="How the list writes prices, where it leaves it open.",
+)
+JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
+MOST_SHOWN = 12
+
+
+@click.group()
+def prices() -> None:
+    """Price lists: read one, and pair its lines with what machines need (`harness guide prices`)."""
+
+
+@prices.command()
+@click.argument("lists", metavar="LIST...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@DECIMAL
+@JSON
+def check(lists: tuple[Path, ...], decimal: str | None, as_json: bool) -> None:
+    """Read each LIST (CSV or XLSX) and say what was understood: columns, units, counts, notes."""
+    from harness.book.text import one_line
+
+    found = read_lists(lists, decimal=decimal or "", as_json=as_json)
+    if as_json:
+        click.echo(_dump({"problems": [], "lists": [_list_data(one) for one in found]}))
+        return
+    for one in found:
+        click.echo("\n".join(one_line(line) for line in _list_lines(one)))
+
+
+@prices.command()
+@click.argument("machines", metavar="MACHINE...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option(
+    "--prices", "lists", multiple=True, required=True, type=click.Path(path_type=Path),
+    help="A price list, CSV or XLSX; give it again for each list.",
+)  # fmt: skip
+@click.option(
+    "--matches", type=click.Path(path_type=Path, dir_okay=False),
+    help="File that keeps what is what [LIST-matches.yaml beside the first list].",
+)  # fmt: skip
+@DECIMAL
+@JSON
+def match(
+    machines: tuple[Path, ...],
+    lists: tuple[Path, ...],
+    matches: Path | None,
+    decimal: str | None,
+    as_json: bool,
+) -> None:
+    """Pair what each MACHINE (survey or design.json) needs with lines of price lists.
+
+    What is certain is written down; what is not is listed with the nearest lines, for you to settle in the
+    file of matches.
+    """
+    from harness.book.text import one_line
+    from harness.cli.files import write_all
+    from harness.counter.matchfile import matches_text
+
+    read = read_lists(lists, decimal=decimal or "", as_json=as_json)
+    needs = needs_in(machines, as_json=as_json)
+    path = matches or default_matches(lists)
+    before, matching = paired(needs, read, path, as_json=as_json)
+    write_all(path.parent, {path.name: matches_text(needs, matching, before).encode()})
+    if as_json:
+        click.echo(_dump({"problems": [], "matches": str(path), **_matching_data(matching)}))
+        return
+    click.echo("\n".join(one_line(line) for line in _matching_lines(needs, matching, path)))
+
+
+def default_matches(lists: tuple[Path, ...]) -> Path:
+    """Where matches are kept when nobody says: beside the first list."""
+    return lists[0].with_name(f"{lists[0].stem}-matches.yaml")
+
+
+def read_lists(paths: tuple[Path, ...], *, decimal: str = "", as_json: bool = False) -> list[PriceList]:
+    """The price lists; prints every problem in all of them and exits 2 when there are any."""
+    from harness.cli.read import content_of, tell
+    from harness.counter.grid import MOST_BYTES
+    from harness.counter.pricelist import read_price_list
+    from harness.model.problem import Problem, SurveyWrong, Where
+
+    found: list[PriceList] = []
+    problems: list[Problem] = []
+    for path in paths:
+        name, content = content_of(path, MOST_BYTES)
+        try:
+            one = read_price_list(content, name, decimal=decimal)
+        except SurveyWrong as wrong:
+            problems += wrong.problems
+            continue
+        if any(one.supplier == other.supplier for other in found):
+            what = f"two lists are of the supplier {one.supplier!r}"
+            problems.append(Problem(Where(name), what, "write 'Supplier: name' above the headings of each"))
+        currencies = {one.currency, *(other.currency for other in found)} - {""}
+        if len(currencies) > 1:
+            what = f"prices in {one.currency}, but another list has {', '.join(currencies - {one.currency})}"
+            problems.append(Problem(Where(name), what, "lists that are compared need one currency"))
+        found.append(one)
+    if problems:
+        tell(problems, as_json=as_json)
+        raise SystemExit(2)
+    return found
+
+
+def needs_in(machines: tuple[Path, ...], *, as_json: bool = False) -> tuple[Need, ...]:
+    """What all machines need, by their surveys or design data; exits 2 where one is wrong."""
+    from harness.book.data import design_dict
+    from harness.cli.build import design_of
+    from harness.cli.read import content_of, machine_of, tell
+    from harness.counter.needs import MOST_BYTES, design_data, needs_of
+    from harness.electric.wanted import Wanted
+    from harness.model.problem import SurveyWrong
+
+    found: list[tuple[str, Any]] = []
+    for path in machines:
+        if path.suffix.lower() == ".json":
+            name, content = content_of(path, MOST_BYTES)
+            try:
+                data = design_data(content, name)
+            except SurveyWrong as wrong:
+                tell(wrong.problems, as_json=as_json)
+                raise SystemExit(2) from None
+        else:
+            data = design_dict(design_of(machine_of(path, as_json=as_json), Wanted(), quiet=True))
+        found.append((str(path), data))
+    return needs_of(found)
+
+
+def paired(
+    needs: tuple[Need, ...], lists: list[PriceList], path: Path, *, as_json: bool = False
+) -> tuple[MatchFile, Matching]:
+    """What the file of matches says, and what serves each need; exits 2 where the file is wrong."""
+    from harness.cli.read import MOST_BYTES, content_of, tell
+    from harness.counter.matchfile import MatchFile, read_matches, settled
+    from harness.counter.matching import matched
+    from harness.model.problem import Problem, SurveyWrong, Where
+
+    before = MatchFile()
+    if path.exists():
+        name, content = content_of(path, MOST_BYTES)
+        try:
+            before = read_matches(content.decode("utf-8-sig"), name, lists)
+        except UnicodeDecodeError:
+            tell([Problem(Where(name), "is not UTF-8 text", "save it in UTF-8")], as_json=as_json)
+            raise SystemExit(2) from None
+        except SurveyWrong as wrong:
+            tell(wrong.problems, as_json=as_json)
+            raise SystemExit(2) from None
+    certain = matched(needs, lists, replace(before.choices(), lines={}))
+    before = settled(before, certain, lists)
+    return before, matched(needs, lists, before.choices())
+
+
+def _dump(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, indent=2)
+
+
+def _counts(one: PriceList) -> dict[str, int]:
+    units: dict[str, int] = {}
+    for offer in one.offers:
+        units[offer.sold_as] = units.get(offer.sold_as, 0) + 1
+    return dict(sorted(units.items(), key=lambda item: (-item[1], item[0])))
+
+
+def _list_lines(one: PriceList) -> list[str]:
+    from harness.counter.grammar import KIND
+
+    known = sum(KIND in offer.traits for offer in one.offers)
+    money = f" in {one.currency}" if one.currency else ", no currency said"
+    lines = [f"{one.file}: {len(one.offers)} lines of {one.supplier}{money}; {known} say what they are."]
+    lines += [f"  column {heading!r}: {meaning}" for heading, meaning in one.columns]
+    lines.append(
+        "  sold " + ", ".join(f"{name} ({count})" for name, count in list(_counts(one).items())[:MOST_SHOWN])
+    )
+    terms = [("minimum order", one.least_order), ("order charge", one.order_charge)]
+    lines += [f"  {name} {amount:f}" for name, amount in terms if amount]
+    lines += [f"  note: {note}" for note in one.notes]
+    return lines
+
+
+def _list_data(one: PriceList) -> dict[str, Any]:
+    return {
+        "file": one.file, "supplier": one.supplier, "currency": one.currency, "lines": len(one.offers),
+        "columns": [{"heading": heading, "meaning": meaning} for heading, meaning in one.columns],
+        "sold": _counts(one), "least_order": f"{one.least_order:f}", "order_charge": f"{one.order_charge:f}",
+        "notes": list(one.notes),
+    }  # fmt: skip
+
+
+def _matching_lines(needs: tuple[Need, ...], matching: Matching, path: Path) -> list[str]:
+    by_hand = sum(one.how == "by person" for one in matching.matches)
+    hand = f", {by_hand} of them by hand" if by_hand else ""
+    lines = [
+        f"{len(matching.matches)} of {len(needs)} materials have a line{hand}; "
+        f"{len(matching.unmatched)} are open."
+    ]
+    for one in matching.unmatched:
+        lines.append(f"open: {one.key}: {one.why}")
+        for candidate in one.candidates:
+            against = f" ({'; '.join(candidate.why)})" if candidate.why else ""
+            lines.append(f"    {candidate.offer.part_number}  {candidate.offer.description}{against}")
+    return [*lines, f"wrote {path}"]
+
+
+def _matching_data(matching: Matching) -> dict[str, Any]:
+    return {
+        "matched": [
+            {"key": one.key, "how": one.how, "part_numbers": [offer.part_number for offer in one.offers]}
+            for one in matching.matches
+        ],
+        "open": [
+            {
+                "key": one.key, "why": one.why,
+                "candidates": [
+                    {
+                        "part_number": near.offer.part_number, "description": near.offer.description,
+                        "why": list(near.why),
+                    }
+                    for near in one.candidates
+                ],
+            }
+            for one in matching.unmatched
+        ],
+    }  # fmt: skip
