@@ -300,7 +300,10 @@ def _parted(machine: Machine, wanted: Wanted) -> tuple[Machine, Routed, Sizing]:
             at: Laid(area_mm2, max((mode.get(at, 0.0) for mode in lasting.values()), default=0.0))
             for at, area_mm2 in _areas(sizing).items()
         }
-        machine = split(machine, routed, laid, part)
+        parted = split(machine, routed, laid, part)
+        if (parted.wires, parted.splices) == (machine.wires, machine.splices):
+            continue  # it was cut before
+        machine = parted
         routed = route(machine, weights)
         sizing = size_machine(machine, routed, chosen, _with_colours(machine, wanted))
     for _ in range(MATING_ROUNDS):
@@ -330,7 +333,15 @@ def designed(
         return _designed(machine, wanted or Wanted(), offcuts)
 
 
-def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tuple[Machine, Design]:
+def judged(machine: Machine) -> Design:
+    """Wires, fuses and findings alone, without lists: what is asked for again and again of one machine."""
+    with extended(machine.catalogue.rows):
+        machine, draft = _drafted(machine, Wanted())
+        return replace(draft, findings=rules.findings(machine, draft))
+
+
+def _drafted(machine: Machine, wanted: Wanted) -> tuple[Machine, Design]:
+    """The design before its lists, with all that the rules look at."""
     machine, branches = _rejoined(machine, wanted)
     machine, routed, sizing = _sized(machine, wanted)
     chosen = rule_set(machine.rules, machine.cable)
@@ -375,6 +386,11 @@ def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tu
         studs=studs(machine, loom.wires),
         suppressors=suppressors(machine),
     )
+    return machine, draft
+
+
+def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tuple[Machine, Design]:
+    machine, draft = _drafted(machine, wanted)
     needed = materials(draft, waste=machine.waste, spares=machine.spares)
     listed = replace(draft, materials=with_own_sources(needed, machine.catalogue.own))
     listed = replace(listed, tools=tools(listed))

@@ -198,6 +198,22 @@ def size(survey: Path, rules: str | None, catalogue: Path | None, as_json: bool,
 
 @main.command()
 @SURVEY
+@RULES
+@CATALOGUE
+@JSON
+def assumed(survey: Path, rules: str | None, catalogue: Path | None, as_json: bool) -> None:
+    """Print what was assumed of SURVEY, and what would change if it were 30 % more or less.
+
+    What changes most comes first: measure that before you buy. Each figure is made wrong by itself and the
+    machine designed again, its wires never thinner than they are; that takes a while.
+    """
+    from harness.cli.assumed import print_assumed
+
+    print_assumed(_machine(survey, rules, as_json, catalogue), as_json=as_json)
+
+
+@main.command()
+@SURVEY
 @click.argument("wire")
 @RULES
 @CATALOGUE
