@@ -91,7 +91,7 @@ def _put_on(cell: Cell, dress: _Dress) -> None:
     cell.quotePrefix = dress.quoted
 
 
-class _Wardrobe:
+class Wardrobe:
     """Dresses cells, each look made once for a workbook: working out the same look again is slow."""
 
     def __init__(self) -> None:
@@ -121,7 +121,7 @@ def _cell(worksheet: Worksheet, at: int, index: int) -> Cell:
     return cell
 
 
-def _write_row(worksheet: Worksheet, wardrobe: _Wardrobe, sheet: Sheet, at: int, row: Row) -> None:
+def _write_row(worksheet: Worksheet, wardrobe: Wardrobe, sheet: Sheet, at: int, row: Row) -> None:
     padded = row.values + (None,) * (len(sheet.columns) - len(row.values))
     for index, (column, value) in enumerate(zip(sheet.columns, padded, strict=True)):
         text = cell_text(value) if isinstance(value, str) else value
@@ -133,14 +133,14 @@ def _write_row(worksheet: Worksheet, wardrobe: _Wardrobe, sheet: Sheet, at: int,
         wardrobe.dress(cell, _Dress(row.look, column.align, column.shows, wrap, quoted))
 
 
-def _write_titles(worksheet: Worksheet, wardrobe: _Wardrobe, sheet: Sheet) -> None:
+def _write_titles(worksheet: Worksheet, wardrobe: Wardrobe, sheet: Sheet) -> None:
     for index, column in enumerate(sheet.columns, start=1):
         cell = _cell(worksheet, 1, index)
         _put(cell, column.title)
         wardrobe.dress(cell, _Dress("title", "left", "General", wrap=True, quoted=False))
 
 
-def _write(worksheet: Worksheet, wardrobe: _Wardrobe, sheet: Sheet) -> None:
+def write_sheet(worksheet: Worksheet, wardrobe: Wardrobe, sheet: Sheet) -> None:
     widths = column_widths(sheet)
     for index, width in enumerate(widths, start=1):
         worksheet.column_dimensions[get_column_letter(index)].width = width
@@ -151,7 +151,7 @@ def _write(worksheet: Worksheet, wardrobe: _Wardrobe, sheet: Sheet) -> None:
         worksheet.row_dimensions[at].height = round(row_height(sheet, row, widths), 1)
 
 
-def _margin_text(left: str, right: str) -> HeaderFooterItem:
+def margin_text(left: str, right: str) -> HeaderFooterItem:
     return HeaderFooterItem(left=_HeaderFooterPart(left), right=_HeaderFooterPart(right))
 
 
@@ -172,9 +172,9 @@ def _print_set_up(worksheet: Worksheet, sheet: Sheet, design: Design) -> None:
     margins.left = margins.right = 0.4
     margins.top, margins.bottom = 0.75, 0.6
     margins.header = margins.footer = 0.3
-    worksheet.oddHeader = _margin_text(header_text(design.machine.name), header_text(sheet.name))
+    worksheet.oddHeader = margin_text(header_text(design.machine.name), header_text(sheet.name))
     made_by = header_text(f"{design.program}, survey {design.machine.digest}")
-    worksheet.oddFooter = _margin_text(made_by, "Page &P of &N")
+    worksheet.oddFooter = margin_text(made_by, "Page &P of &N")
 
 
 def _part(name: str, content: bytes) -> bytes:
@@ -187,7 +187,7 @@ def _part(name: str, content: bytes) -> bytes:
     return content
 
 
-def _same_bytes(package: bytes) -> bytes:
+def same_bytes(package: bytes) -> bytes:
     """Return the package with its parts in a fixed order and no time in it; the list of types stays first."""
     source = zipfile.ZipFile(io.BytesIO(package))
     names = sorted(source.namelist(), key=lambda name: (name != "[Content_Types].xml", name))
@@ -208,11 +208,11 @@ def workbook_bytes(design: Design) -> bytes:
     book.properties.creator = one_line(design.program)
     book.properties.title = one_line(design.machine.name)
     book.properties.created = NEVER
-    wardrobe = _Wardrobe()
+    wardrobe = Wardrobe()
     for sheet in sheets(design):
         worksheet = book.create_sheet(sheet.name)
-        _write(worksheet, wardrobe, sheet)
+        write_sheet(worksheet, wardrobe, sheet)
         _print_set_up(worksheet, sheet, design)
     raw = io.BytesIO()
     book.save(raw)
-    return _same_bytes(raw.getvalue())
+    return same_bytes(raw.getvalue())

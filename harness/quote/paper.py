@@ -1,0 +1,144 @@
+"""The quote on paper, set by Typst, as data, and as a list for a till; no text is markup or a formula."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from importlib.resources import files
+from typing import Any
+
+from harness.book.data import plain
+from harness.book.text import clean, one_line
+from harness.quote.quoting import tax_class_of
+from harness.quote.result import Quote, money
+from harness.quote.workbook import picking
+
+_STARTS = ("=", "+", "-", "@", "\t")
+
+
+def quote_data(found: Quote) -> dict[str, Any]:
+    """The quote for programs: money as decimal text, nothing rounded away."""
+    return {
+        "format": "harness quote 1",
+        "program": found.program,
+        "number": found.heading.number,
+        "valid_until": found.heading.valid_until,
+        "customer": list(found.heading.customer),
+        "terms": list(found.heading.terms),
+        "currency": found.currency,
+        "machines": [{"name": name, "file": file} for name, file in found.machines],
+        "orders": [
+            {
+                "supplier": order.supplier,
+                "goods": money(order.goods_cents),
+                "charge": money(order.charge_cents),
+                "lines": [
+                    {
+                        "part_number": line.part_number,
+                        "description": line.description,
+                        "sold_as": line.sold_as,
+                        "shelf": line.shelf,
+                        "stock": line.stock,
+                        "lead_days": line.lead_days,
+                        "tax_class": tax_class_of(line, found.taxes),
+                        "count": line.count,
+                        "price": f"{line.price:f}",
+                        "total": money(line.cents),
+                        "for": list(line.serves),
+                        "cuts": list(line.cuts),
+                        "left_over": line.surplus,
+                        "by_machine": {name: money(cents) for name, cents in line.by_machine.items()},
+                    }
+                    for line in order.lines
+                ],
+            }
+            for order in found.orders
+        ],
+        "without_tax": money(found.net_cents),
+        "taxes": [
+            {
+                "tax_class": tax.tax_class,
+                "percent": f"{tax.percent.normalize():f}",
+                "on": money(tax.base_cents),
+                "tax": money(tax.cents),
+            }
+            for tax in found.taxes
+        ],
+        "total": money(found.total_cents),
+        "by_machine": {name: money(cents) for name, cents in found.by_machine.items()},
+        "cannot_supply": [
+            {
+                "key": one.key, "material": one.words, "needed": one.amount, "why": one.why,
+                "nearest": list(one.nearest),
+            }
+            for one in found.open
+        ],
+        "compared": [
+            {
+                "way": way.way, "without_tax": money(way.cents), "missing": way.missing, "note": way.note,
+                "more_than_this_quote": money(way.cents - found.net_cents)
+                if way.missing == len(found.open)
+                else None,
+            }
+            for way in found.compared
+        ],
+        "alternates": [
+            {
+                "name": one.name, "what": one.what, "difference": money(one.difference_cents),
+                "it_means": list(one.consequences),
+            }
+            for one in found.alternates
+        ],
+        "proven_cheapest": found.proven,
+        "notes": list(found.notes),
+    }  # fmt: skip
+
+
+def _clean(value: Any) -> Any:
+    if isinstance(value, str):
+        return clean(value)
+    if isinstance(value, list):
+        return [_clean(one) for one in value]
+    if isinstance(value, dict):
+        return {clean(key): _clean(one) for key, one in value.items()}
+    return value
+
+
+def paper_pdf(found: Quote) -> bytes:
+    """The quote as PDF on A4 or letter paper, without a date unless one is given; raises typst.TypstError."""
+    import typst
+
+    data = {**quote_data(found), "paper": "us-letter" if found.letter else "a4", "taxed": found.taxed}
+    data["picking"] = [
+        {
+            "shelf": line.shelf, "part_number": line.part_number, "description": line.description,
+            "sold_as": line.sold_as, "count": line.count, "cuts": list(line.cuts),
+        }
+        for line in picking(found.lines)
+    ]  # fmt: skip
+    source = files(__package__).joinpath("quote.typ").read_bytes()
+    text = json.dumps(_clean(plain(data)), ensure_ascii=False, allow_nan=False)
+    made: bytes = typst.compile(source, sys_inputs={"data": text}, ignore_system_fonts=True, pdf_tags=False)
+    return made
+
+
+def _cell(text: str) -> str:
+    """A text no spreadsheet takes for a formula."""
+    plain_ = one_line(text)
+    return f"'{plain_}" if plain_.startswith(_STARTS) else plain_
+
+
+def till_csv(found: Quote) -> str:
+    """One line for each part number: supplier, part number, quantity, price, total, tax class."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(["supplier", "part_number", "quantity", "price", "total", "tax_class"])
+    for line in found.lines:
+        writer.writerow(
+            [
+                _cell(line.supplier), _cell(line.part_number), line.count, f"{line.price:f}",
+                money(line.cents), _cell(tax_class_of(line, found.taxes)),
+            ]
+        )  # fmt: skip
+    return out.getvalue()

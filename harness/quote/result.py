@@ -1,0 +1,152 @@
+"""A quote as it is worked out: orders, taxes, what is open, comparisons, alternates; whole cents."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of an order: so many sold units of one part number."""
+
+    supplier: str
+    part_number: str
+    description: str
+    sold_as: str
+    shelf: str
+    stock: int | None
+    lead_days: int | None
+    tax_class: str
+    count: int
+    price: Decimal  # of one sold unit at this count
+    cents: int  # count times price, a half cent rounded up
+    serves: tuple[str, ...]  # materials it is for
+    cuts: tuple[str, ...] = ()  # what to cut from which length
+    surplus: str = ""  # what is left over
+    by_machine: Mapping[str, int] = field(default_factory=dict)  # cents
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One order with one supplier."""
+
+    supplier: str
+    lines: tuple[Line, ...]
+    charge_cents: int
+    least_cents: int
+
+    @property
+    def goods_cents(self) -> int:
+        """All lines of the order."""
+        return sum(line.cents for line in self.lines)
+
+
+@dataclass(frozen=True, slots=True)
+class Tax:
+    """Tax of one class, on the sum of all that falls under it."""
+
+    tax_class: str
+    percent: Decimal
+    base_cents: int
+    cents: int
+    usual: bool = False  # order charges fall under it, and lines without a class
+
+
+@dataclass(frozen=True, slots=True)
+class Open:
+    """A material the counter cannot supply, and the lines that come nearest."""
+
+    key: str
+    words: str
+    amount: str
+    why: str
+    nearest: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """Another way to buy the same, and what it comes to."""
+
+    way: str
+    cents: int  # goods and order charges, without tax
+    missing: int  # materials it cannot supply
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Alternate:
+    """A substitution the trade allows, with what it changes."""
+
+    name: str  # "ALT-3"
+    what: str
+    difference_cents: int  # of goods and charges; below nought: cheaper
+    consequences: tuple[str, ...]
+    choice: tuple[str, str] = ("", "")  # what a choices file says of it
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What stands at the head of a quote, all of it given by whoever writes it."""
+
+    number: str = ""
+    valid_until: str = ""
+    customer: tuple[str, ...] = ()
+    terms: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Quote:
+    """The whole quote."""
+
+    heading: Heading
+    program: str
+    machines: tuple[tuple[str, str], ...]  # name, and where its design came from
+    letter: bool  # paper
+    currency: str
+    orders: tuple[Order, ...]
+    taxes: tuple[Tax, ...]
+    taxed: bool  # rates were given
+    open: tuple[Open, ...]
+    compared: tuple[Compared, ...]
+    by_machine: Mapping[str, int]  # goods and charges in cents
+    alternates: tuple[Alternate, ...]
+    proven: bool
+    bound_cents: int
+    notes: tuple[str, ...] = ()
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        """All lines of all orders."""
+        return tuple(line for order in self.orders for line in order.lines)
+
+    @property
+    def goods_cents(self) -> int:
+        """All goods."""
+        return sum(order.goods_cents for order in self.orders)
+
+    @property
+    def charge_cents(self) -> int:
+        """All order charges."""
+        return sum(order.charge_cents for order in self.orders)
+
+    @property
+    def net_cents(self) -> int:
+        """Goods and charges, without tax."""
+        return self.goods_cents + self.charge_cents
+
+    @property
+    def total_cents(self) -> int:
+        """Everything, with tax where rates were given."""
+        return self.net_cents + sum(tax.cents for tax in self.taxes)
+
+
+def money(cents: int) -> str:
+    """Whole cents as an amount.
+
+    >>> money(-5), money(123456)
+    ('-0.05', '1234.56')
+    """
+    sign = "-" if cents < 0 else ""
+    return f"{sign}{abs(cents) // 100}.{abs(cents) % 100:02d}"
