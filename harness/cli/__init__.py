@@ -14,6 +14,7 @@ import click
 from harness import __version__
 from harness.cli.group import SafeGroup
 from harness.cli.prices import prices
+from harness.cli.quote import quote
 from harness.cli.wanted import Options, size_options, wanted_of
 
 if TYPE_CHECKING:
@@ -377,6 +378,7 @@ def catalogue(kind: str | None, catalogue: Path | None, as_json: bool) -> None:
 
 
 main.add_command(prices)
+main.add_command(quote)
 
 
 def _machine(survey: Path, rules: str | None, as_json: bool, catalogue: Path | None = None) -> Machine:

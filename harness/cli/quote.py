@@ -163,22 +163,24 @@ def _quoted(
     from harness import __version__
     from harness.counter.needs import needs_of
     from harness.quote.basket import TooManySuppliers
-    from harness.quote.quoting import NoRate, quote
+    from harness.quote.quoting import NoRate, labelled, quote
     from harness.quote.result import Heading
 
     names = _names(designs)
-    labelled = [(name, data) for name, (_, _, data) in zip(names, designs, strict=True)]
-    needs = needs_of(labelled)
+    told = [(name, data) for name, (_, _, data) in zip(names, designs, strict=True)]
+    if len(told) > 1:
+        told = [(name, labelled(data, str(at))) for at, (name, data) in enumerate(told, start=1)]
+    needs = needs_of(told)
     _, matching = paired(needs, lists, matches, as_json=as_json)
     number, valid_until, customer, terms = heading
     head = Heading(
         number, valid_until, tuple(one.strip() for one in customer.split(" / ") if one.strip()), _terms(terms)
     )
-    info = [data.get("machine") for _, data in labelled]
+    info = [data.get("machine") for _, data in told]
     letter = any(isinstance(one, dict) and one.get("sizes") == "AWG" for one in info)
     try:
         found = quote(
-            {name: needs_of([(name, data)]) for name, data in labelled}, needs, matching, lists,
+            {name: needs_of([(name, data)]) for name, data in told}, needs, matching, lists,
             heading=head, program=f"harness {__version__}",
             machines=[(name, path.name) for name, (path, _, _) in zip(names, designs, strict=True)],
             letter=letter, rates=rates, in_stock=in_stock, one_supplier=one_supplier,

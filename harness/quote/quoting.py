@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
+from typing import Any
 
 from harness.buying.cutting import Stock
 from harness.lists.measure import natural
@@ -49,6 +50,21 @@ def ware_of(offer: Offer, need: Need, *, in_stock: bool) -> Ware | None:
         _ware_id(offer, need), offer.supplier, amount, tiers,
         to_length=offer.cut and need.unit == "m", most=offer.stock if in_stock else None,
     )  # fmt: skip
+
+
+def labelled(data: Mapping[str, Any], mark: str) -> dict[str, Any]:
+    """Design data with its pieces to cut marked as one machine's: "2/14a"."""
+    buying = [
+        {
+            **line,
+            "cuts": [
+                {**cut, "pieces": [{**piece, "name": f"{mark}/{piece['name']}"} for piece in cut["pieces"]]}
+                for cut in line["cuts"]
+            ],
+        }
+        for line in data["buying"]
+    ]
+    return {**data, "buying": buying}
 
 
 def shop(

@@ -1,0 +1,105 @@
+"""`harness quote` as a counter person calls it: samples, a yard of machines, and what is wrong."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from harness.cli import main
+from tests.docs.pages import ROOT
+
+PUMP = str(ROOT / "samples" / "pump.yaml")
+ONE, TWO = (str(ROOT / "samples" / f"prices-{name}.csv") for name in ("one", "two"))
+
+
+def run(*words: str) -> Result:
+    return CliRunner().invoke(main, ["quote", *words])
+
+
+@pytest.fixture(scope="module")
+def yard(tmp_path_factory: pytest.TempPathFactory) -> tuple[dict[str, object], Path]:
+    """The pump set twice, from two suppliers."""
+    folder = tmp_path_factory.mktemp("yard")
+    result = run(
+        PUMP, PUMP, "--prices", ONE, "--prices", TWO, "--matches", str(folder / "m.yaml"), "--out",
+        str(folder / "out"), "--tax", "S=20 %", "--tax", "1=7,5 %", "--plain", "--json",
+    )  # fmt: skip
+    assert result.exit_code == 0, result.output
+    return json.loads(result.stdout), folder / "out"
+
+
+def test_the_sum_is_that_of_its_lines_and_charges(yard: tuple[dict[str, object], Path]) -> None:
+    data, _ = yard
+    orders = data["orders"]
+    assert isinstance(orders, list) and orders
+    cents = sum(Decimal(line["total"]) for order in orders for line in order["lines"])
+    charges = sum(Decimal(order["charge"]) for order in orders)
+    assert Decimal(str(data["without_tax"])) == cents + charges
+    taxes = data["taxes"]
+    assert isinstance(taxes, list)
+    assert sum(Decimal(tax["on"]) for tax in taxes) == cents + charges
+    assert Decimal(str(data["total"])) == cents + charges + sum(Decimal(tax["tax"]) for tax in taxes)
+
+
+def test_two_of_a_kind_bear_half_each_to_a_cent_a_line(yard: tuple[dict[str, object], Path]) -> None:
+    data, _ = yard
+    shares = data["by_machine"]
+    assert isinstance(shares, dict) and len(shares) == 2
+    first, second = (Decimal(each) for each in shares.values())
+    orders = data["orders"]
+    assert isinstance(orders, list)
+    lines = sum(len(order["lines"]) for order in orders)
+    assert abs(first - second) <= Decimal("0.01") * (lines + 1)
+    assert first + second == Decimal(str(data["without_tax"]))
+
+
+def test_every_file_is_there_and_the_till_agrees(yard: tuple[dict[str, object], Path]) -> None:
+    data, folder = yard
+    assert {path.name for path in folder.iterdir()} == {"quote.xlsx", "quote.pdf", "till.csv", "quote.json"}
+    rows = list(csv.DictReader(io.StringIO((folder / "till.csv").read_text(encoding="utf-8-sig"))))
+    orders = data["orders"]
+    assert isinstance(orders, list)
+    assert sum(Decimal(row["total"]) for row in rows) == sum(Decimal(order["goods"]) for order in orders)
+
+
+def test_survey_and_its_design_data_give_one_quote(tmp_path: Path) -> None:
+    design = ROOT / "exports" / "pump" / "design.json"
+    found = []
+    for machine in (PUMP, str(design)):
+        out = tmp_path / Path(machine).suffix[1:]
+        matches = str(tmp_path / "m.yaml")
+        result = run(machine, "--prices", ONE, "--matches", matches, "--out", str(out), "--plain", "--json")
+        assert result.exit_code == 0, result.output
+        found.append(json.loads(result.stdout)["orders"])
+    assert found[0] == found[1]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["--tax", "standard"], "is no rate of a class"),
+        (["--tax", "standard=200 %"], "is no rate of a class"),
+        (["--tax", "a=1 %", "--tax", "A=2 %"], "has a rate already"),
+        (["--tax", "standard=20 %"], "no rate for class 'S'"),
+    ],
+)
+def test_a_wrong_rate_is_told_and_nothing_written(words: list[str], told: str, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    result = run(PUMP, "--prices", ONE, "--matches", str(tmp_path / "m.yaml"), "--out", str(out), *words)
+    assert result.exit_code == 2
+    assert told in result.output
+    assert not out.exists()
+
+
+def test_what_is_no_design_is_refused(tmp_path: Path) -> None:
+    wrong = tmp_path / "design.json"
+    wrong.write_text('{"materials": 3}', encoding="utf-8")
+    result = run(str(wrong), "--prices", ONE)
+    assert result.exit_code == 2
+    assert "no design data" in result.output
