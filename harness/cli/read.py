@@ -138,9 +138,15 @@ def catalogue_of(path: Path | None, *, as_json: bool = False) -> Catalogue:
 
 def prices_of(path: Path, *, as_json: bool = False) -> Prices:
     """The price list in a file; prints every problem in it and exits 2 when there are any."""
-    from harness.electric.prices import read_prices
+    from harness.counter.cable_prices import cable_prices
+    from harness.counter.grid import MOST_BYTES as MOST_OF_LIST
 
-    return _table_of(path, "a price list", read_prices, as_json=as_json)
+    name, content = content_of(path, MOST_OF_LIST)
+    try:
+        return cable_prices(content, name)
+    except SurveyWrong as wrong:
+        tell(wrong.problems, as_json=as_json)
+        raise SystemExit(2) from None
 
 
 def offcuts_of(path: Path, *, as_json: bool = False) -> tuple[Offcut, ...]:

@@ -30,7 +30,7 @@ def size_options(command: Callable[..., Any]) -> Callable[..., Any]:
             ),
             click.option(
                 "--prices", type=click.Path(path_type=Path),
-                help="Least money instead of least copper, by this CSV list (`harness guide sizing`).",
+                help="Least money instead of least copper, by this price list (`harness guide sizing`).",
             ),
         )
     ):  # fmt: skip

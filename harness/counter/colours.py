@@ -61,3 +61,14 @@ def colours_in(text: str, *, letters: bool) -> list[tuple[tuple[int, int], str]]
         alone = re.compile(rf"(?<![\w/.-])({'|'.join(single)})(?![\w/.-])")
         found = [(hit.span(), single[hit[1]]) for hit in alone.finditer(text)]
     return found
+
+
+def letters_of_bs(colour: str) -> str:
+    """A colour in letters of BS AU 7, "GN/RD" as "G/R"; as it is where one has none.
+
+    >>> letters_of_bs("GN/RD")
+    'G/R'
+    """
+    single = {letters: letter.upper() for letter, letters in _known()[1].items()}
+    parts = [single.get(one) for one in colour.split("/")]
+    return "/".join(part for part in parts if part) if all(parts) else colour

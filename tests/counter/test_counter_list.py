@@ -197,14 +197,14 @@ def test_a_workbook_with_several_sheets_text_numbers_and_hidden_rows() -> None:
     assert [(one.part_number, str(one.breaks[0].price)) for one in found.offers] == [
         ("A", "0.3"), ("7", "1.25"), ("C", "3"),
     ]  # fmt: skip
-    assert found.offers[2].where == "list.xlsx:Sheet2!A3"
+    assert found.offers[2].where == "list.xlsx: Sheet2!A3"
     assert any("hidden rows" in note for note in found.notes)
     assert any("'Old' is hidden" in note for note in found.notes)
 
 
 def test_a_formula_without_a_saved_value_names_its_cell() -> None:
     rows: list[list[object]] = [["Part no", "Description", "Price"], ["A", "lug", "=1+1"]]
-    assert "list.xlsx:Sheet1!C2: a formula whose value was never computed" in wrong(book(rows), "list.xlsx")
+    assert "list.xlsx: Sheet1!C2: a formula whose value was never computed" in wrong(book(rows), "list.xlsx")
 
 
 def test_a_merged_price_is_no_price_of_the_row_below() -> None:

@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harness.cli import main
-from harness.electric.prices import NoPrice, money, read_prices, wire_steps
+from harness.counter.cable_prices import cable_prices, read_prices
+from harness.electric.prices import NoPrice, money, wire_steps
 from harness.electric.ruleset import rule_set
 from harness.electric.wanted import Wanted, read_stock
 from harness.model.design import Design
@@ -72,7 +73,7 @@ def test_a_mistake_is_named_with_its_line(row: str, at: str, what: str, fix: str
     ("head", "what"),
     [
         ("cable,size\nGXL,14\n", "the header lacks price_per_m"),
-        ("cable;size;price_per_m\n", "the header lacks cable, size, price_per_m"),
+        ("cable;size;colour\n", "the header lacks price_per_m"),
         ("cable,size,price_per_m,colr\n", "'colr' is no column"),
         ("cable,size,price_per_m,size\n", "'size' stands twice"),
         (HEAD, "no price in the list"),
@@ -194,10 +195,48 @@ def test_the_command_says_what_is_wrong_and_exits_2(tmp_path: Path) -> None:
     assert "list.csv:3:8: 'x'" in found.output
     as_json = _run("size", SAMPLES / "pump.yaml", "--prices", prices, "--json")
     assert [one["line"] for one in json.loads(as_json.output)["problems"]] == [2, 3]
-    prices.write_bytes(b"cable,size,price_per_m\nGXL,14,1\xff\n")
-    assert "list.csv:2:1: is not UTF-8" in _run("size", SAMPLES / "pump.yaml", "--prices", prices).output
+    prices.write_bytes(b"cable,size,price_per_m\nGXL,14,1\x81\n")
+    assert (
+        "list.csv:2:1: is neither UTF-8, UTF-16 nor Windows-1252"
+        in _run("size", SAMPLES / "pump.yaml", "--prices", prices).output
+    )
     assert _run("size", SAMPLES / "pump.yaml", "--prices", tmp_path / "none.csv").exit_code == 3
     prices.write_text(_list({"14 AWG": "1"}), encoding="utf-8")
     none = _run("size", SAMPLES / "pump.yaml", "--prices", prices)
     assert none.exit_code == 2
     assert "--prices: " in none.output
+
+
+def test_a_counters_list_serves_as_well() -> None:
+    """By hand: 25 ft are 7.62 m, so 14 AWG red is 7.62 / 7.62 = 1 a metre; cut by the foot it is dearer."""
+    text = """Part no,Description,Unit,Pack size,Price
+A,GXL 14 RD 25FT,roll,25 ft,7.62
+B,GXL 14 RD,ft,,0.90
+C,GXL 14 BK,m,,1.25
+D,CL C 1.5MM2 G/R,roll,30 m,15.00
+E,GXL 12 RD TWIN,m,,0.10
+F,LUG 16MM2 M8,each,,2.00
+"""
+    found = cable_prices(text.encode(), "list.csv")
+    assert dict(found.steps) == {
+        ("GXL", "14 AWG", "RD"): 10_000, ("GXL", "14 AWG", "R"): 10_000, ("GXL", "14 AWG", "BK"): 12_500,
+        ("GXL", "14 AWG", "B"): 12_500, ("GXL", "14 AWG", ""): 12_500, ("class C", "1.5 mm2", "GN/RD"): 5_000,
+        ("class C", "1.5 mm2", "G/R"): 5_000, ("class C", "1.5 mm2", ""): 5_000,
+    }  # fmt: skip
+    with pytest.raises(SurveyWrong, match="1 problem"):
+        cable_prices(b"Part no,Description,Price\nF,LUG 16MM2 M8,2.00\n", "list.csv")
+
+
+def test_the_old_table_is_known_by_its_heading() -> None:
+    assert cable_prices(_list(RISING).encode(), "a") == read_prices(_list(RISING), "a")
+
+
+def test_a_whole_list_from_a_counter_sizes_a_machine_for_least_money() -> None:
+    path = SAMPLES / "prices-one.csv"
+    machine = read("pump.yaml", text=(SAMPLES / "pump.yaml").read_bytes())
+    found = design(machine, Wanted(prices=cable_prices(path.read_bytes(), path.name)))
+    assert found.totals.proven_gap == 0
+    assert found.totals.currency == "EUR"
+    assert Decimal(found.totals.wire_cost) <= Decimal(found.totals.baseline_wire_cost)
+    over = sum(Decimal(wire.cost) for wire in found.wires) - Decimal(found.totals.wire_cost)
+    assert 0 <= over < len(found.wires) * Decimal("0.0001"), "each wire is rounded up by itself"
