@@ -12,12 +12,14 @@ from harness.electric import results
 from harness.electric.balance import balances
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
 from harness.electric.cool import run_weights
+from harness.electric.currents import Plant
 from harness.electric.faults import Study, faults
 from harness.electric.prices import money
 from harness.electric.ruleset import RuleSet, rule_set
 from harness.electric.selectivity import fuse_curves, fuse_order
 from harness.electric.sizing import Sizing, continuous_currents, size_machine
 from harness.electric.wanted import HEAVY_COLOUR_MM2, Wanted
+from harness.faultfinding.patient import Patient, patients
 from harness.fitout.colours import spare_colour, wire_colours
 from harness.fitout.contacts import mated
 from harness.fitout.hardware import studs, suppressors
@@ -336,12 +338,23 @@ def designed(
 def judged(machine: Machine) -> Design:
     """Wires, fuses and findings alone, without lists: what is asked for again and again of one machine."""
     with extended(machine.catalogue.rows):
-        machine, draft = _drafted(machine, Wanted())
+        machine, draft, _ = _drafted(machine, Wanted())
         return replace(draft, findings=rules.findings(machine, draft))
 
 
-def _drafted(machine: Machine, wanted: Wanted) -> tuple[Machine, Design]:
-    """The design before its lists, with all that the rules look at."""
+def bedded(machine: Machine, wanted: Wanted | None = None) -> tuple[Design, dict[str, Patient]]:
+    """The design without its lists, and every mode's network ready for faults to be put into it.
+
+    Raises ValueError where no source feeds the machine, and as ``design`` does.
+    """
+    with extended(machine.catalogue.rows):
+        machine, made, sizing = _drafted(machine, wanted or Wanted())
+        laid = {wire.index: wire.runs for wire in sizing.routed.wires}
+        return made, patients(Plant(machine, sizing.edges), sizing.ohms, laid)
+
+
+def _drafted(machine: Machine, wanted: Wanted) -> tuple[Machine, Design, Sizing]:
+    """The design before its lists, with all that the rules look at, and the sizing it comes from."""
     machine, branches = _rejoined(machine, wanted)
     machine, routed, sizing = _sized(machine, wanted)
     chosen = rule_set(machine.rules, machine.cable)
@@ -386,11 +399,11 @@ def _drafted(machine: Machine, wanted: Wanted) -> tuple[Machine, Design]:
         studs=studs(machine, loom.wires),
         suppressors=suppressors(machine),
     )
-    return machine, draft
+    return machine, draft, sizing
 
 
 def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tuple[Machine, Design]:
-    machine, draft = _drafted(machine, wanted)
+    machine, draft, _ = _drafted(machine, wanted)
     needed = materials(draft, waste=machine.waste, spares=machine.spares)
     listed = replace(draft, materials=with_own_sources(needed, machine.catalogue.own))
     listed = replace(listed, tools=tools(listed))

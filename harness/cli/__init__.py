@@ -313,6 +313,46 @@ def netlist(
 
 
 @main.command()
+@SURVEY
+@click.option("--mode", required=True, help="The mode the machine is in, as the survey names it.")
+@click.option(
+    "--reading",
+    "readings",
+    multiple=True,
+    required=True,
+    help="'left lamp + = 9.1 V', 'battery - to engine = 0.4 V', 'F4 = 3.2 A', 'horn = dead'; again for more.",
+)
+@RULES
+@CATALOGUE
+@JSON
+def diagnose(
+    survey: Path, mode: str, readings: tuple[str, ...], rules: str | None, catalogue: Path | None,
+    as_json: bool,
+) -> None:  # fmt: skip
+    """Print which single faults explain what was measured on SURVEY's machine, and where to measure next.
+
+    Every wire, joint, contact, fuse, load and source is made bad in turn and the network solved; what a
+    meter would then show is held against the readings. Volts are against the chassis post of the battery.
+    """
+    from harness.cli.faultfinding import diagnosed
+
+    click.echo(diagnosed(_machine(survey, rules, as_json, catalogue), mode, readings, as_json=as_json))
+
+
+@main.command()
+@SURVEY
+@click.argument("name")
+@RULES
+@CATALOGUE
+@JSON
+def without(survey: Path, name: str, rules: str | None, catalogue: Path | None, as_json: bool) -> None:
+    """Print what stops or works wrongly when NAME is lost: a wire, fuse, strap, relay or splice."""
+    from harness.cli.faultfinding import lost
+
+    click.echo(lost(_machine(survey, rules, as_json, catalogue), name, as_json=as_json))
+
+
+@main.command()
 @click.argument("which", type=click.Choice(["design", "survey"]))
 @click.option(
     "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [standard output]."

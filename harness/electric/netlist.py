@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Sequence
 
-from harness.electric.laws import DROP_OUT, LAMP_EXPONENT, LAMP_LINEAR, Draw, Giver
+from harness.electric.laws import DROP_OUT, LAMP_EXPONENT, LAMP_LINEAR, STALLS, Draw, Giver
 from harness.electric.operating import Model, node_label
 from harness.electric.settle import Grid
 
@@ -64,6 +64,8 @@ def _draw(at: int, one: Draw, a: int, b: int) -> str:
         return f"RD{at} {a} {b} {one.rated_v / one.rated_a:.12g}"
     if one.law == "power":
         return f"BD{at} {a} {b} I={one.rated_a:.12g}*{share}/max({share},{DROP_OUT:g})^2"
+    if one.law == "motor":
+        return f"BD{at} {a} {b} I={one.rated_a:.12g}*tanh({STALLS:g}*{share})/tanh({STALLS:g})"
     power = LAMP_EXPONENT - 1
     return (
         f"BD{at} {a} {b} I={one.rated_a:.12g}*{share}*exp({power:.12g}*ln(max(abs({share}),{LAMP_LINEAR:g})))"

@@ -21,7 +21,7 @@ from harness.electric.currents import Plant, WireOhms
 from harness.electric.graph import Battery, EdgeKey, Node
 from harness.electric.laws import DROP_OUT, LAWS, REGULATOR_OHM, Draw, Giver, State
 from harness.electric.network import LEAST_OHM, Branch
-from harness.electric.settle import Grid, Volts
+from harness.electric.settle import CLOSE_V, Grid, Volts
 from harness.electric.supply import CHARGE_V_PER_CELL, battery_ohm, rest_v, take_ohm
 
 WARM_C = 27.0  # of the chart of cranking power, for every mode but cranking
@@ -211,16 +211,30 @@ def model_of(plant: Plant, found: Activity, wire_ohm: WireOhms, *, inrush: bool 
 # --------------------------------------------------------------------------------------------- the iteration
 
 
-def operating_point(model: Model, grid: Grid | None = None) -> OperatingPoint:
-    """Where the mode comes to rest; where it does not, it names the loads to blame."""
+def operating_point(
+    model: Model,
+    grid: Grid | None = None,
+    *,
+    close_v: float = CLOSE_V,
+    from_rest: bool = False,
+    start_v: Sequence[float] | None = None,
+) -> OperatingPoint:
+    """Where the mode comes to rest, to ``close_v``; where it does not, it names the loads to blame.
+
+    ``from_rest``: some loads may find no volts at all; ``start_v``: where to begin (``Settler.settle``).
+    """
     grid = grid or Grid(model.branches, model.givers, model.reference)
     found = grid.settler(model.givers, model.draws)
+
+    def settle(states: Sequence[State]) -> bool:
+        return found.settle(states, close_v, from_rest=from_rest, start_v=start_v)
+
     limited = any(one.most_a is not None for one in model.givers)
     states: list[State] = [
         "idle" if limited and one.most_a is None and one.back_ohm != one.ohm else "holds"
         for one in model.givers
     ]
-    calm = found.settle(states)
+    calm = settle(states)
     for _ in range(4 * len(states) + 4):
         now: Sequence[State] = found.states_now()
         wrong = [at for at, state in enumerate(now) if state != states[at]]
@@ -229,7 +243,7 @@ def operating_point(model: Model, grid: Grid | None = None) -> OperatingPoint:
         if now[wrong[0]] == "limit":  # whoever stood by has to help now
             states = ["holds" if state == "idle" else state for state in states]
         states[wrong[0]] = now[wrong[0]]
-        calm = found.settle(states)
+        calm = settle(states)
     else:
         calm = False
     return _point(model, found.volts(), calm)

@@ -7,6 +7,7 @@ as long as the volts still come to rest by them; then a round costs no more than
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
+from copy import copy
 from typing import Any
 
 import numpy as np
@@ -14,11 +15,12 @@ from numpy.typing import NDArray
 from scipy.sparse import csc_matrix
 from scipy.sparse.linalg import splu
 
-from harness.electric.laws import DROP_OUT, LAMP_EXPONENT, LAMP_LINEAR, Draw, Giver, State
+from harness.electric.laws import DROP_OUT, LAMP_EXPONENT, LAMP_LINEAR, STALLS, Draw, Giver, State
 from harness.electric.network import LEAST_OHM, Branch
 
 MOST_ROUNDS = 60
 CLOSE_V = 1e-9
+FAR = 0.01  # of the highest rated volts
 SLOW = 0.25  # a round that moves the volts by more than this share of the last one asks for new slopes
 TIE_S = 1e-9  # siemens of a source at its limit, so that a node that hangs on it alone is not lost
 
@@ -55,6 +57,15 @@ class Grid:
         a, b = self.ends(held)
         self._base = self._stamps(a, b, siemens)
 
+    def having(self, branches: Sequence[tuple[Branch, float]]) -> Grid:
+        """The same nodes with conductances more or less between some of them [S]."""
+        changed = copy(self)
+        a, b = self.ends([branch for branch, _ in branches])
+        more = self._stamps(a, b, np.array([siemens for _, siemens in branches], dtype=float))
+        rows, columns, values = (np.concatenate(pair) for pair in zip(self._base, more, strict=True))
+        changed._base = rows, columns, values
+        return changed
+
     def holds(self, node: Hashable) -> bool:
         """Whether the node is tied to the reference."""
         return node in self.index
@@ -71,13 +82,16 @@ class Grid:
         kept = (rows >= 0) & (columns >= 0)
         return rows[kept], columns[kept], values[kept]
 
-    def factorised(self, a: Ints, b: Ints, siemens: Floats) -> Any:
-        """The matrix with these conductances added, ready to be solved."""
+    def matrix(self, a: Ints, b: Ints, siemens: Floats) -> csc_matrix:
+        """The conductances with these added [S]."""
         rows, columns, values = (
             np.concatenate(pair) for pair in zip(self._base, self._stamps(a, b, siemens), strict=True)
         )
-        matrix = csc_matrix((values, (rows, columns)), shape=(self.size, self.size))
-        return splu(matrix, permc_spec="MMD_AT_PLUS_A")
+        return csc_matrix((values, (rows, columns)), shape=(self.size, self.size))
+
+    def factorised(self, a: Ints, b: Ints, siemens: Floats) -> Any:
+        """The same, ready to be solved."""
+        return splu(self.matrix(a, b, siemens), permc_spec="MMD_AT_PLUS_A")
 
     def settler(self, givers: Sequence[Giver], draws: Sequence[Draw]) -> Settler:
         """The same with these sources and loads."""
@@ -97,7 +111,7 @@ class Settler:
         self._rated_v = np.array([each.rated_v for each in draws], dtype=float)
         self._is = {
             law: np.array([each.law == law for each in draws], dtype=bool)
-            for law in ("lamp", "resistance", "power")
+            for law in ("lamp", "resistance", "power", "motor")
         }
         self._solved: Floats = np.zeros(grid.size + 1)  # the last entry is the reference
         self._seen: Floats = self._rated_v.copy()
@@ -106,7 +120,7 @@ class Settler:
         """What every load draws at these volts and how that changes with them; the laws of ``Draw``."""
         share = volts / self._rated_v
         rated_s = self._rated_a / self._rated_v
-        lamp, ohmic, power = (self._is[law] for law in ("lamp", "resistance", "power"))
+        lamp, ohmic, power, motor = self._is.values()
         size = np.maximum(np.abs(share), LAMP_LINEAR)
         bright = self._rated_a * share * size ** (LAMP_EXPONENT - 1)
         bright_s = rated_s * size ** (LAMP_EXPONENT - 1)
@@ -114,8 +128,12 @@ class Settler:
         steady = np.maximum(share, DROP_OUT)
         asked = self._rated_a * share / steady**2
         asked_s = np.where(share > DROP_OUT, -rated_s / steady**2, rated_s / DROP_OUT**2)
-        amps = np.select([lamp, power, ohmic], [bright, asked, self._rated_a * share], self._rated_a)
-        return amps, np.select([lamp, power, ohmic], [bright_s, asked_s, rated_s], 0.0)
+        turning = np.tanh(STALLS * share)
+        turned = self._rated_a * turning / np.tanh(STALLS)
+        turned_s = rated_s * STALLS * (1 - turning**2) / np.tanh(STALLS)
+        laws = [lamp, power, ohmic, motor]
+        amps = np.select(laws, [bright, asked, self._rated_a * share, turned], self._rated_a)
+        return amps, np.select(laws, [bright_s, asked_s, rated_s, turned_s], 0.0)
 
     def _sources(self, states: Sequence[State]) -> tuple[Floats, Floats]:
         """Conductance and driven current of every source on its straight piece [S, A]."""
@@ -135,16 +153,35 @@ class Settler:
             np.add.at(inputs, b, -amps)
         return inputs[:-1]
 
-    def settle(self, states: Sequence[State]) -> bool:
-        """Solve again and again until no load's volts move, the sources staying on their pieces."""
+    def _chords(self, volts: Floats, amps: Floats, slopes: Floats) -> Floats:
+        """Conductance of every load as it stands, through no volts and no current; its slope when at rest."""
+        still = np.abs(volts) < LAMP_LINEAR * self._rated_v
+        return np.where(still, slopes, amps / np.where(still, 1.0, volts))
+
+    def settle(
+        self,
+        states: Sequence[State],
+        close_v: float = CLOSE_V,
+        *,
+        from_rest: bool = False,
+        start_v: Sequence[float] | None = None,
+    ) -> bool:
+        """Solve again and again until no load's volts move by ``close_v``, the sources on their pieces.
+
+        ``from_rest``: some loads may find no volts, where the slope at their rated ones leads astray; as long
+        as the volts move far each load then stands as the conductance it has at the volts last seen.
+        ``start_v``: volts of the loads to begin at, in place of their rated ones.
+        """
         if not self.grid.size:
             return True
         siemens, driven = self._sources(states)
         ends = tuple(np.concatenate(pair) for pair in zip(self._giver_ends, self._draw_ends, strict=True))
-        self._seen = self._rated_v.copy()
+        self._seen = self._rated_v.copy() if start_v is None else np.array(start_v, dtype=float)
         solve, slopes, last = None, np.zeros(len(self.draws)), np.inf
         for _ in range(MOST_ROUNDS):
             amps, fresh = self._amps_and_slopes(self._seen)
+            if from_rest and last > FAR * float(np.max(self._rated_v, initial=0.0)):
+                fresh, solve = self._chords(self._seen, amps, fresh), None
             if solve is None:
                 slopes = fresh
                 try:
@@ -158,7 +195,7 @@ class Settler:
             now = self._solved[self._draw_ends[0]] - self._solved[self._draw_ends[1]]
             moved = float(np.max(np.abs(now - self._seen), initial=0.0))
             self._seen = now
-            if moved < CLOSE_V:
+            if moved < close_v:
                 return True
             if moved > SLOW * last:
                 solve = None
@@ -178,6 +215,20 @@ class Settler:
         inputs[self.grid.index[b]] -= 1.0
         solved = np.append(lu.solve(inputs[:-1]), 0.0)
         found: Floats = solved[self._draw_ends[0]] - solved[self._draw_ends[1]]
+        return found
+
+    def impedances(self, giver_v: Sequence[float], draw_v: Sequence[float]) -> Floats:
+        """Volts of every node for each ampere into any [ohm], with all laws straight at these volts.
+
+        The last row and column are the reference's, all zero.
+        """
+        states = [one.state(volts) for one, volts in zip(self.givers, giver_v, strict=True)]
+        slopes = self._amps_and_slopes(np.array(draw_v, dtype=float))[1]
+        ends = tuple(np.concatenate(pair) for pair in zip(self._giver_ends, self._draw_ends, strict=True))
+        siemens = np.concatenate([self._sources(states)[0], slopes])
+        matrix = self.grid.matrix(ends[0], ends[1], siemens)
+        found: Floats = np.zeros((self.grid.size + 1, self.grid.size + 1))
+        found[:-1, :-1] = np.linalg.inv(matrix.toarray())
         return found
 
     def states_now(self) -> list[State]:

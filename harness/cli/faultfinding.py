@@ -1,0 +1,223 @@
+"""What the fault-finding commands print: likely faults, where to measure next, and what a loss stops."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+import click
+
+from harness.cli.build import CannotDesign
+from harness.model.design import Design
+from harness.model.machine import Machine
+
+if TYPE_CHECKING:
+    from harness.electric.graph import EdgeKey
+    from harness.faultfinding.diagnose import Explanation
+    from harness.faultfinding.nextstep import NextReading
+    from harness.faultfinding.patient import Patient
+    from harness.faultfinding.readings import Reading
+    from harness.faultfinding.without import Affected
+
+MOST_LISTED = 8
+LEAST_LISTED = 0.01  # share of the likelihood
+ENOUGH = 0.9  # a fault this likely is to be looked at before more is measured
+BAD_FIT = 12.0  # misfit for each reading: no single fault explains them
+CAUTION = (
+    "Measure with the machine chocked and clear of people, rings off, the meter's fuse whole. What is found "
+    "is likely, not proven; the machine maker's instructions and local codes go first."
+)
+
+
+def bedded_of(machine: Machine) -> tuple[Design, dict[str, Patient]]:
+    """The design and the networks of its modes; raises CannotDesign as a build does, and without a source."""
+    from harness.electric.ruleset import UnknownRules, UnknownSize
+    from harness.pipeline import bedded
+
+    try:
+        return bedded(machine)
+    except (UnknownRules, ValueError) as error:
+        raise CannotDesign(str(error)) from None
+    except UnknownSize as error:
+        raise CannotDesign(f"no rule knows the size {error}; try '14 AWG' or '2.5 mm2'") from None
+
+
+def patient_of(beds: dict[str, Patient], mode: str) -> Patient:
+    """The network of a mode; raises click.UsageError with the nearest name."""
+    if mode not in beds:
+        near = get_close_matches(mode, beds, n=1)
+        hint = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(beds)}"
+        raise click.UsageError(f"there is no mode {mode!r}; {hint}")
+    return beds[mode]
+
+
+def diagnosed(machine: Machine, mode: str, texts: Sequence[str], *, as_json: bool) -> str:
+    """What explains the readings and where to measure next, in words or as JSON."""
+    from harness.faultfinding.asked import BadReading, reachable, read_reading
+    from harness.faultfinding.diagnose import Ward
+    from harness.faultfinding.nextstep import next_readings
+    from harness.faultfinding.readings import Volts
+
+    design, beds = bedded_of(machine)
+    patient = patient_of(beds, mode)
+    readings, wrong = [], []
+    for text in texts:
+        try:
+            readings.append(read_reading(text, patient, design.wires))
+        except BadReading as error:
+            wrong.append(f"--reading: {error}")
+    if wrong:
+        raise click.UsageError("\n".join(wrong))
+    found = Ward(patient).explanations(readings)
+    read = {one.node for one in readings if isinstance(one, Volts) and one.against is None}
+    points = [node for node in reachable(patient) if node not in read and node != patient.reference]
+    steps = next_readings(patient, found, points)
+    if as_json:
+        return _json(design, mode, readings, texts, found, steps)
+    return "\n".join(_text(design, patient, readings, texts, found, steps))
+
+
+def _text(
+    design: Design, patient: Patient, readings: Sequence[Reading], texts: Sequence[str],
+    found: Sequence[Explanation], steps: Sequence[NextReading],
+) -> list[str]:  # fmt: skip
+    from harness.book.text import one_line
+    from harness.faultfinding.readings import Seen
+    from harness.faultfinding.words import node_words, size_words, suspect_words
+
+    lines = [CAUTION, "", f"mode {patient.activity.mode.name}:"]
+    for text, one in zip(texts, readings, strict=True):
+        if isinstance(one, Seen):
+            share = 100 * one.share(patient.healthy)
+            lines.append(f"  {text}   (sound: {share:.0f} % of its volts)")
+        else:
+            unit = "A" if type(one).__name__ == "Amps" else "V"
+            lines.append(f"  {text}   (sound: {one.expected(patient.healthy):.2f} {unit})")
+    lines += ["", "likeliest first:"]
+    for at, one_found in enumerate(_listed(found), start=1):
+        size = size_words(one_found)
+        said = suspect_words(one_found.suspect, design.wires) + (f", {size}" if size else "")
+        lines.append(f"  {at}. {100 * one_found.share:3.0f} %  {said}")
+    if found[0].misfit > BAD_FIT * len(readings):
+        lines.append("  No single fault explains all of these readings well: measure again, or look for two.")
+    if steps and found[0].share < ENOUGH:
+        lines += ["", "measure next, black probe on the chassis post of the battery:"]
+        for step in steps:
+            values = " or ".join(
+                f"{volts:.1f} V ({100 * share:.0f} %)" for volts, share in step.expected[:4] if share > 0.02
+            )
+            lines.append(f"  {node_words(step.node)}: {values}")
+    return [one_line(line) if line else "" for line in lines]
+
+
+def _listed(found: Sequence[Explanation]) -> Sequence[Explanation]:
+    return [one for one in found if one.share > LEAST_LISTED][:MOST_LISTED] or found[:1]
+
+
+def _json(
+    design: Design, mode: str, readings: Sequence[Reading], texts: Sequence[str],
+    found: Sequence[Explanation], steps: Sequence[NextReading],
+) -> str:  # fmt: skip
+    from harness.faultfinding.words import node_words, suspect_words
+
+    return json.dumps(
+        {
+            "mode": mode,
+            "readings": list(texts),
+            "faults": [
+                {
+                    "what": suspect_words(one.suspect, design.wires),
+                    "kind": "none" if one.suspect is None else one.suspect.fault.kind,
+                    "value": one.value, "share": round(one.share, 4), "misfit": round(one.misfit, 3),
+                }
+                for one in _listed(found)
+            ],
+            "explained": found[0].misfit <= BAD_FIT * len(readings),
+            "next": [
+                {
+                    "point": node_words(step.node),
+                    "expected": [
+                        {"volts": round(volts, 2), "share": round(share, 3)} for volts, share in step.expected
+                    ],
+                }
+                for step in steps
+            ],
+        },
+        ensure_ascii=False,
+        indent=2,
+    )  # fmt: skip
+
+
+def _taken(name: str, design: Design, patient: Patient) -> tuple[list[EdgeKey], list[str]]:
+    """The wires and links, and the sources, that a name stands for; raises click.UsageError."""
+    wires = {wire.number: at for at, wire in enumerate(design.wires)}
+    wires |= {f"wire {number}": at for number, at in wires.items()}
+    inside: dict[str, list[EdgeKey]] = {}
+    for key in patient.edges:
+        if isinstance(key, tuple):
+            inside.setdefault(key[0], []).append(key)
+            inside.setdefault(" ".join(key), []).append(key)
+            if "/" in key[1]:
+                inside.setdefault(f"{key[0]} {key[1].split('/')[1]}", []).append(key)
+    for fuse in design.fuses:
+        for short in (fuse.name, fuse.name.split(" ")[-1]):  # "panel F3", "F3"
+            inside.setdefault(short, [(fuse.part, fuse.link)])
+    for key, edge in patient.edges.items():  # ways that are empty have no fuse in the design
+        if edge.kind == "fuse" and isinstance(key, tuple):
+            inside.setdefault(key[1].rpartition("/")[2], [key])
+    landing: dict[str, list[EdgeKey]] = {}
+    for at, wire in enumerate(design.wires):
+        for point in (wire.from_, wire.to):
+            landing.setdefault(point.part, []).append(at)
+    if name in wires:
+        return [wires[name]], []
+    if name in inside:
+        return inside[name], [name]
+    if name in landing:
+        return landing[name], [name]
+    words = list(dict.fromkeys([*inside, *landing, *wires]))
+    near = get_close_matches(name, words, n=1)
+    hint = f"did you mean {near[0]!r}?" if near else "name a wire by its number, a fuse, a part or a splice"
+    raise click.UsageError(f"there is no {name!r}; {hint}")
+
+
+def lost(machine: Machine, name: str, *, as_json: bool) -> str:
+    """What stops without one thing, in words or as JSON."""
+    from harness.faultfinding.without import without
+
+    design, beds = bedded_of(machine)
+    taken, dead = _taken(name, design, next(iter(beds.values())))
+    found = without(beds, taken, dead)
+    if as_json:
+        rows = [
+            {
+                "mode": one.mode, "load": one.load, "effect": one.effect,
+                "sound_v": round(one.healthy_v, 2), "volts_v": round(one.volts_v, 2),
+            }
+            for one in found
+        ]  # fmt: skip
+        return json.dumps({"without": name, "affected": rows}, ensure_ascii=False, indent=2)
+    return "\n".join(_lost_text(name, found))
+
+
+def _rounded(volts: float) -> str:
+    return f"{round(volts, 1) + 0.0:.1f}"  # no minus before a nought
+
+
+def _lost_text(name: str, found: Sequence[Affected]) -> list[str]:
+    from harness.book.text import one_line
+
+    if not found:
+        return [one_line(f"without {name} nothing changes in any mode.")]
+    lines = [f"without {name}:"]
+    for mode in dict.fromkeys(one.mode for one in found):
+        lines.append(f"  {mode}:")
+        own = [one for one in found if one.mode == mode]
+        for effect in ("stops", "is weak", "is fed the wrong way", "gets too much"):
+            for one in own:
+                if one.effect == effect:
+                    volts = f"{_rounded(one.volts_v)} V in place of {_rounded(one.healthy_v)} V"
+                    lines.append(f"    {one.part} {effect}: {volts}")
+    return [one_line(line) if not line.startswith(" ") else line for line in lines]

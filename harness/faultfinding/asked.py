@@ -1,0 +1,110 @@
+"""From what a person types of a reading to the reading: points, wires and loads by their names."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
+
+from harness.electric.graph import EdgeKey, Node
+from harness.faultfinding.patient import Patient
+from harness.faultfinding.readings import Amps, Look, Reading, Seen, Volts
+from harness.faultfinding.words import points_of
+from harness.model.design import Wire
+
+LOOKS: Mapping[str, Look] = {
+    "works": "works", "ok": "works", "bright": "works", "dim": "dim", "slow": "dim", "weak": "dim",
+    "dead": "dead", "off": "dead", "nothing": "dead",
+}  # fmt: skip
+_VALUE = re.compile(r"(?P<number>[-+]?\d{1,5}(?:[.,]\d{1,6})?)\s*(?P<milli>m?)(?P<unit>[VA])")
+EXAMPLES = "'left lamp + = 9.1 V', 'battery - to engine = 0.4 V', 'wire 12 = 3.2 A' or 'horn = dead'"
+
+
+class BadReading(Exception):
+    """A reading that cannot be understood; the message says what was expected."""
+
+
+def read_reading(text: str, patient: Patient, wires: Sequence[Wire]) -> Reading:
+    """Read "POINT = VOLTS", "POINT to POINT = VOLTS", "WIRE or FUSE = AMPERES", or "LOAD = dead".
+
+    A load works, is dim or dead. Raises BadReading.
+    """
+    what, equals, value = text.rpartition("=")
+    what, value = what.strip(), value.strip()
+    if not equals or not what or not value:
+        raise BadReading(f"{text!r} is no reading; write {EXAMPLES}")
+    if value.lower() in LOOKS:
+        return _seen(what, LOOKS[value.lower()], patient)
+    found = _VALUE.fullmatch(value)
+    if found is None:
+        raise BadReading(f"{value!r} is neither volts, amperes nor works, dim or dead; write {EXAMPLES}")
+    number = float(found["number"].replace(",", ".")) * (0.001 if found["milli"] else 1.0)
+    if found["unit"] == "A":
+        return Amps(_key(what, patient, wires), abs(number))
+    return _volts(what, number, patient)
+
+
+def _nearest(word: str, words: Sequence[str]) -> str:
+    near = get_close_matches(word, words, n=1, cutoff=0.5)
+    return f"did you mean {near[0]!r}?" if near else f"there are, among others: {', '.join(words[:6])}"
+
+
+def _volts(what: str, volts: float, patient: Patient) -> Volts:
+    points = points_of(patient.nodes)
+    if what in points:
+        return Volts(points[what], None, volts)
+    at = what.find(" to ")
+    while at >= 0:
+        a, b = what[:at].strip(), what[at + 4 :].strip()
+        if a in points and b in points:
+            return Volts(points[b], points[a], volts)
+        at = what.find(" to ", at + 1)
+    raise BadReading(f"there is no point {what!r}; {_nearest(what, list(points))}")
+
+
+def _key(what: str, patient: Patient, wires: Sequence[Wire]) -> EdgeKey:
+    named: dict[str, EdgeKey] = {f"wire {wire.number}": at for at, wire in enumerate(wires)}
+    inside: dict[str, list[EdgeKey]] = {}
+    for key in patient.conducting:
+        if isinstance(key, tuple):
+            named[" ".join(key)] = key
+            named.setdefault(key[1].rpartition("/")[2] if "bus/" in key[1] else " ".join(key), key)
+            inside.setdefault(key[0], []).append(key)
+    named |= {name: keys[0] for name, keys in inside.items() if len(keys) == 1 and name not in named}
+    if what not in named:
+        raise BadReading(f"no current of {what!r} is known; {_nearest(what, list(named))}")
+    return named[what]
+
+
+def _seen(what: str, look: Look, patient: Patient) -> Seen:
+    loads = {draw.name: draw for draw in patient.draws}
+    own: dict[str, list[str]] = {}
+    for name, edge in (
+        (" ".join(map(str, key)), key) for key in patient.load_edges if isinstance(key, tuple)
+    ):
+        own.setdefault(edge[0], []).append(name)
+    on = {draw.name for draw in patient.bench.model().draws}
+    names = [name for name in own.get(what, []) if name in loads]
+    chosen = [name for name in names if name in on] or names
+    if what in loads:
+        chosen = [what]
+    if len(chosen) != 1:
+        words = [*own, *(name for each in own.values() for name in each)]
+        more = f"say which: {', '.join(chosen)}" if chosen else _nearest(what, words)
+        raise BadReading(f"no load {what!r} is there to look at; {more}")
+    draw = loads[chosen[0]]
+    return Seen(draw.name, look, patient.healthy.load_v(draw.name), draw.rated_v)
+
+
+def reachable(patient: Patient) -> list[Node]:
+    """Points a probe reaches without cutting into the loom: splices lie under shrink, pigtails in joints."""
+    parts = patient.plant.machine.parts
+    found = []
+    for node in patient.nodes:
+        if node.kind == "splice":
+            continue
+        part = parts.get(node.name) if node.kind == "terminal" else None
+        fittings = {terminal.name: terminal.fitting for terminal in part.terminals} if part else {}
+        if fittings.get(node.terminal) != "pigtail":
+            found.append(node)
+    return found

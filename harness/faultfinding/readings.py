@@ -1,0 +1,80 @@
+"""What a person measures or sees on a machine, and what the network says it should be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import hypot
+from typing import Literal
+
+from harness.electric.graph import EdgeKey, Node
+from harness.faultfinding.patient import State
+
+METER_V, METER_SHARE = 0.02, 0.005  # of a common digital meter: two digits and half a per cent
+MODEL_SHARE = 0.12  # of what the wiring loses: lengths, joints and temperatures are never quite as surveyed
+CLAMP_SHARE = 0.08  # of a clamp meter for direct current, and of what a load is said to draw
+CLAMP_A = 0.1
+WORKS, DIM, SEEN = 0.85, 0.3, 0.05  # shares of a load's own volts; how sharply an eye tells them apart
+
+Look = Literal["works", "dim", "dead"]
+
+
+@dataclass(frozen=True, slots=True)
+class Volts:
+    """A meter from ``against`` (None: the chassis post) to ``node``."""
+
+    node: Node
+    against: Node | None
+    value: float
+
+    def expected(self, state: State) -> float:
+        """What it reads in this state [V]."""
+        return state.volts(self.node, self.against)
+
+    def sigma(self, expected: float, posts_v: float) -> float:
+        """How far a reading may stray from that for no reason [V]."""
+        lost = min(abs(expected), abs(posts_v - expected)) if self.against is None else abs(expected)
+        return _apart(METER_V, METER_SHARE * expected, MODEL_SHARE * lost)
+
+
+@dataclass(frozen=True, slots=True)
+class Amps:
+    """A clamp round a wire, or a fuse or switch in which its current flows."""
+
+    key: EdgeKey
+    value: float
+
+    def expected(self, state: State) -> float:
+        """What flows in this state, whichever way round [A]."""
+        return abs(state.amps(self.key))
+
+    def sigma(self, expected: float, posts_v: float) -> float:
+        """How far a reading may stray from that for no reason [A]."""
+        return _apart(CLAMP_A, CLAMP_SHARE * expected)
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A load looked at: it works, is dim (slow, weak), or dead."""
+
+    load: str  # "left head lamp +/-"
+    look: Look
+    healthy_v: float
+    rated_v: float
+
+    def share(self, state: State) -> float:
+        """Its volts as a share of what it has when nothing is wrong, or is rated for where it is off."""
+        own = self.healthy_v if abs(self.healthy_v) > DIM * self.rated_v else self.rated_v
+        return state.point.draw_v.get(self.load, 0.0) / own
+
+    def off(self, state: State) -> float:
+        """How far the load's volts are from what was seen, in steps an eye tells apart."""
+        low, high = {"works": (WORKS, 9.0), "dim": (DIM, WORKS), "dead": (-9.0, DIM)}[self.look]
+        share = self.share(state)
+        return max(low - share, share - high, 0.0) / SEEN
+
+
+Reading = Volts | Amps | Seen
+
+
+def _apart(*parts: float) -> float:
+    return hypot(*parts)

@@ -1,0 +1,121 @@
+"""`harness diagnose` and `harness without`: what they say, and of readings that make no sense."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from harness.cli import main
+
+PUMP = str(Path(__file__).parents[2] / "samples" / "pump.yaml")
+ROLLER = str(Path(__file__).parents[2] / "samples" / "roller.yaml")
+
+
+def ran(*words: str) -> Result:
+    return CliRunner().invoke(main, list(words))
+
+
+def test_a_bad_joint_is_found_between_two_readings_and_its_resistance_told() -> None:
+    """By hand: 55 W at 12 V is 4.58 A; 13.2 V before the joint, 9.1 V behind it: some 4.1 V at about 4 A."""
+    told = ran(
+        "diagnose", ROLLER, "--mode", "night work", "--json",
+        "--reading", "hinge coupler 1B = 13.1 V", "--reading", "left head lamp 56b = 9.1 V",
+    )  # fmt: skip
+    assert told.exit_code == 0, told.output
+    first = json.loads(told.output)["faults"][0]
+    assert "from hinge coupler 1B to left head lamp 56b" in first["what"]
+    assert first["kind"] == "bad wire"
+    assert 0.8 < first["value"] < 1.3
+    assert first["share"] > 0.9
+
+
+def test_words_come_with_cautions_and_the_next_reading() -> None:
+    told = ran("diagnose", ROLLER, "--mode", "night work", "--reading", "left head lamp = dim")
+    assert told.exit_code == 0, told.output
+    assert "chocked" in told.output
+    assert "likeliest first:" in told.output
+    assert "measure next" in told.output
+    assert "%" in told.output
+
+
+@pytest.mark.parametrize(
+    ("mode", "reading", "words"),
+    [
+        ("nite work", "left head lamp = dim", "did you mean 'night work'?"),
+        ("night work", "left haed lamp = dim", "did you mean 'left head lamp'?"),
+        ("night work", "left head lamp", "is no reading"),
+        ("night work", "left head lamp 56b = 9.1", "neither volts, amperes nor works"),
+        ("night work", "left head lamp 56x = 9.1 V", "did you mean 'left head lamp 56"),
+        ("night work", "wire 999 = 2 A", "no current of 'wire 999' is known"),
+        ("night work", "left head lamp 56b = =1 V", "there is no point"),
+    ],
+)
+def test_what_cannot_be_understood_is_said_with_what_is_near(mode: str, reading: str, words: str) -> None:
+    told = ran("diagnose", ROLLER, "--mode", mode, "--reading", reading)
+    assert told.exit_code == 2
+    assert words in told.output
+
+
+def test_all_wrong_readings_are_told_at_once() -> None:
+    told = ran("diagnose", PUMP, "--mode", "running", "--reading", "x = 1 V", "--reading", "y")
+    assert told.exit_code == 2
+    assert "'x'" in told.output
+    assert "'y'" in told.output
+
+
+def test_without_a_fuse_its_lamp_stops_and_nothing_else() -> None:
+    told = ran("without", ROLLER, "F3", "--json")
+    rows = json.loads(told.output)["affected"]
+    assert [(row["mode"], row["effect"]) for row in rows] == [("night work", "stops")]
+    assert rows[0]["load"].startswith("left head lamp")
+
+
+def test_a_lost_ground_feeds_a_load_through_others_the_wrong_way(tmp_path: Path) -> None:
+    """Two lamps on one ground, cut: current goes back through the one that is off and the bell beside it."""
+    survey = tmp_path / "shed.yaml"
+    survey.write_text(
+        """
+machine: {name: shed, voltage: 12 V, chassis post: negative}
+zones: {in: {ambient: 30 °C}}
+runs: [{from: box, to: wall, length: 2 m, zone: in}]
+parts:
+  battery: {is: battery, at: box, capacity: 60 Ah, cranking: 400 A}
+  F1: {is: fuse, at: box}
+  day switch: {is: switch, at: box}
+  night switch: {is: switch, at: box}
+  day lamp: {is: lamp, at: wall, power: 55 W}
+  night lamp: {is: lamp, at: wall, power: 5 W}
+  bell: {is: horn, at: wall, current: 2 A}
+  joint: {is: terminal stud, at: wall}
+  stud: {is: ground point, at: box, on: frame}
+circuits:
+  Ground: {paths: frame > battery -}
+  Day: {works in: running, paths: [battery + > F1 > day switch > day lamp > joint > frame]}
+  Night: {works in: night work, paths: [F1 > night switch > night lamp > joint]}
+  Bell: {works in: cranking, paths: [night switch > bell > frame]}
+""",
+        encoding="utf-8",
+    )
+    told = ran("without", str(survey), "joint > frame", "--json")
+    assert told.exit_code == 2  # a wire is named by its number
+    wires = json.loads(ran("size", str(survey), "--json").output)["wires"]
+    lost = next(wire["number"] for wire in wires if wire["from"]["part"] == "joint")
+    rows = json.loads(ran("without", str(survey), lost, "--json").output)["affected"]
+    running = {row["load"].rpartition(" ")[0]: row["effect"] for row in rows if row["mode"] == "running"}
+    wrong_way = "is fed the wrong way"
+    assert running == {"day lamp": "stops", "night lamp": wrong_way, "bell": wrong_way}
+
+
+def test_a_name_that_is_not_there_is_told_with_the_nearest() -> None:
+    told = ran("without", ROLLER, "hinge grund")
+    assert told.exit_code == 2
+    assert "did you mean 'hinge ground'?" in told.output
+
+
+def test_a_spare_loss_changes_nothing() -> None:
+    told = ran("without", ROLLER, "F12")
+    assert told.exit_code == 0
+    assert "nothing changes" in told.output
