@@ -213,6 +213,37 @@ def assumed(survey: Path, rules: str | None, catalogue: Path | None, as_json: bo
     print_assumed(_machine(survey, rules, as_json, catalogue), as_json=as_json)
 
 
+@main.command("survey-sheets")
+@click.argument("survey", type=click.Path(path_type=Path, allow_dash=True), required=False)
+@click.option(
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="File to write [exports/NAME/survey-sheets.pdf, blank ones survey-sheets.pdf].",
+)
+@click.option("--sheet", type=click.Choice(["A4", "Letter"]), help="Paper [Letter with gauges, else A4].")
+@click.option("--quick", is_flag=True, help="Do not work out what hangs on each assumed figure.")
+@CATALOGUE
+def survey_sheets(
+    survey: Path | None, out: Path | None, sheet: str | None, quick: bool, catalogue: Path | None
+) -> None:  # fmt: skip
+    """Write sheets to take to the machine and fill in; blank ones without a SURVEY.
+
+    Runs to measure with a string, parts to identify, old wires to tag, holes to calliper, zones to feel.
+    What is known is filled in; what is assumed is asked for first, *** where a wire, a fuse or a fault
+    hangs on it.
+    """
+    from harness.cli.assumed import sheets_content
+    from harness.cli.build import default_out
+    from harness.cli.files import write_all
+
+    machine = _machine(survey, None, False, catalogue) if survey is not None else None
+    name = Path("survey-sheets.pdf")
+    file = out or (default_out(survey) / name if survey is not None else name)
+    for path in write_all(file.parent, {file.name: sheets_content(machine, sheet, quick=quick)}):
+        click.echo(f"wrote {path}")
+
+
 @main.command()
 @SURVEY
 @click.argument("wire")

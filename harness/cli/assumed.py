@@ -87,3 +87,20 @@ def print_assumed(machine: Machine, *, as_json: bool) -> None:
     """Print one or the other."""
     several = weighed_of(machine, quiet=as_json)
     click.echo(assumed_json(several) if as_json else assumed_text(several))
+
+
+def figures_of(machine: Machine) -> tuple[Weighed, ...]:
+    """Every assumption as the survey has them, without what hangs on it: quick."""
+    from harness.sensitivity.figures import figures
+
+    return tuple(Weighed(each.assumption, (), 0, False) for each in figures(machine))
+
+
+def sheets_content(machine: Machine | None, paper: str | None, *, quick: bool) -> bytes:
+    """The sheets for the machine as PDF; letter paper for machines in gauges unless said."""
+    from harness.book.field.paper import sheets_pdf
+
+    if machine is None:
+        return sheets_pdf(None, (), paper=paper or "A4")
+    several = figures_of(machine) if quick else weighed_of(machine, quiet=False)
+    return sheets_pdf(machine, several, paper=paper or ("Letter" if machine.sizes == "AWG" else "A4"))
