@@ -95,7 +95,7 @@ def _filled(rows: list[tuple[str, ...]], columns: int) -> tuple[tuple[str, ...],
 
 
 def _asked(weighed: Sequence[Weighed]) -> Sheet:
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for one in weighed:
         if one.assumption.figured:
             about = one.assumption
@@ -131,7 +131,7 @@ def _doubted(machine: Machine, section: str, name: str, key: str, value: str) ->
 def _runs(machine: Machine | None, marks: dict[tuple[str, str], str]) -> Sheet:
     columns = (("", 0.5), ("from", 2.0), ("to", 2.0), ("length", 1.1), ("string", 1.1), ("zone", 1.3),
                ("passes: hinge, edge, hose, hot pipe", 2.4))  # fmt: skip
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for run in _first(machine.runs if machine else (), marks, "runs"):
         assert machine is not None
         length = _doubted(machine, "runs", run.name, "length", f"{run.length_m:.3g} m")
@@ -149,7 +149,7 @@ def _first(several: Sequence[T], marks: dict[tuple[str, str], str], section: str
 def _zones(machine: Machine | None, marks: dict[tuple[str, str], str]) -> Sheet:
     columns = (("", 0.5), ("zone", 2.2), ("known", 1.1), ("hottest, measured or felt", 2.0),
                ("wet?", 0.9), ("closed?", 0.9), ("sun?", 0.8), ("shakes?", 0.9))  # fmt: skip
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for zone in _first(tuple(machine.zones.values()) if machine else (), marks, "zones"):
         assert machine is not None
         known = _doubted(machine, "zones", zone.name, "ambient", f"{zone.ambient_c:g} °C")
@@ -163,7 +163,7 @@ def _zones(machine: Machine | None, marks: dict[tuple[str, str], str]) -> Sheet:
 def _holes(machine: Machine | None) -> Sheet:
     columns = (("on the run", 3.2), ("bore", 1.0), ("calliper", 1.2), ("plate", 1.0), ("calliper", 1.2),
                ("edge sharp, bushed, torn", 2.2))  # fmt: skip
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for run in machine.runs if machine else ():
         if run.hole_mm is not None:
             assert machine is not None
@@ -178,7 +178,7 @@ def _holes(machine: Machine | None) -> Sheet:
 def _parts(machine: Machine | None, marks: dict[tuple[str, str], str]) -> Sheet:
     columns = (("", 0.5), ("part", 2.0), ("what it is", 1.6), ("where", 1.5), ("known", 1.3),
                ("on its plate: V, W, A", 1.9), ("studs, blades", 1.5))  # fmt: skip
-    rows = [
+    rows: list[tuple[str, ...]] = [
         (marks.get(("parts", part.name), ""), part.name, part.title, part.place, _known(part), "", "")
         for part in _first(tuple(machine.parts.values()) if machine else (), marks, "parts")
     ]
@@ -203,7 +203,7 @@ def _known(part: Part) -> str:
 def _old(machine: Machine | None) -> Sheet:
     columns = (("tag", 0.6), ("colour", 1.1), ("from: part, terminal", 2.4), ("to: part, terminal", 2.4),
                ("size", 0.9), ("stays?", 0.8), ("pulls?", 0.8), ("photo", 0.9))  # fmt: skip
-    rows = [
+    rows: list[tuple[str, ...]] = [
         (str(at), old.colour, old.start, old.end, "", "", "yes" if old.pulls else "", "")
         for at, old in enumerate(machine.old_wires if machine else (), 1)
     ]
