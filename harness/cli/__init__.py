@@ -405,6 +405,21 @@ def schema(which: str, out: Path | None) -> None:
 
 
 @main.command()
+@SURVEY
+@click.argument("target", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--force", is_flag=True, help="Write over TARGET if it is there.")
+def convert(survey: Path, target: Path, force: bool) -> None:
+    """Write SURVEY as TARGET in its other form: YAML as a workbook (.xlsx), or a workbook as YAML.
+
+    Nothing is lost on the way. A workbook keeps the text it was made from; on the way back only what was
+    changed in its cells is changed in the text, remarks and order stay.
+    """
+    from harness.cli.convert import converted
+
+    converted(survey, target, force=force)
+
+
+@main.command()
 @click.argument("topic", required=False)
 def guide(topic: str | None) -> None:
     """Print a page of the guide, or the list of pages."""

@@ -79,6 +79,16 @@ def tell(problems: list[Problem], *, as_json: bool) -> None:
     click.echo(f"{count} problem{'s' if count != 1 else ''}; nothing was written.", err=True)
 
 
+def survey_bytes(survey: Path) -> tuple[str, bytes]:
+    """The path as it is told, and the content of a survey; raises CannotRead."""
+    return _bytes(survey)
+
+
+def tell_survey(problems: list[Problem], path: str) -> None:
+    """Print what is wrong with the survey at ``path``."""
+    tell([_at(problem, path) for problem in problems], as_json=False)
+
+
 def machine_of(
     survey: Path, *, rules: str | None = None, catalogue: Path | None = None, as_json: bool = False
 ) -> Machine:

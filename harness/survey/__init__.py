@@ -59,3 +59,27 @@ def workbook_of(text: str, name: str = "survey.yaml", *, folder: Path | None = N
 
     machine = read_text(name, text=text, folder=folder)
     return book_bytes(compose(text.removeprefix("\ufeff"), name)[0], text=text, machine=machine)
+
+
+def text_of(
+    workbook: bytes, name: str = "survey.xlsx", *, folder: Path | None = None
+) -> tuple[str, list[str]]:
+    """The YAML of a survey workbook that is right, and what of it lost its remarks.
+
+    Where it was made from YAML, that text with only those places changed whose cells were. ``name``: the
+    workbook's in messages. ``folder``: where a catalogue that it names lies.
+    Raises SurveyWrong (harness.model.problem) with every problem found.
+    """
+    from harness.survey.reader import read as read_text
+    from harness.survey.sheets.book import opened
+    from harness.survey.sheets.patch import patched
+    from harness.survey.sheets.tables import tables_of
+    from harness.survey.sheets.yamlwrite import survey_text
+
+    read_text(name, text=workbook, folder=folder)
+    book = opened(workbook, name)
+    tables = tables_of(book.root)
+    if book.typed is None:
+        return survey_text(tables), []
+    done = patched(book.typed, tables)
+    return done.text, list(done.anew)

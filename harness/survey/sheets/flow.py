@@ -11,8 +11,8 @@ from harness.model.problem import Problem, SurveyWrong
 from harness.survey.located import Entry, Mapping, Node, Sequence, Spot, Text
 from harness.survey.yamltext import compose
 
-_PLAIN = re.compile(r"[^\W_](?:[^:#,\[\]{}\"'&*!|>%@`\n\t\\]*[^\s:#,\[\]{}\"'&*!|>%@`\\])?")
-_PLAIN_LINE = re.compile(r"[^\W_](?:[^#\"'&*!|%@`\n\t\\:]*[^\s#\"'&*!|%@`\\:])?")  # where no bracket is open
+_PLAIN = re.compile(r"[^\W_](?:[^:#,\[\]{}\"'&*!|>@`\n\t\\]*[^\s:#,\[\]{}\"'&*!|>@`\\])?")
+_PLAIN_LINE = re.compile(r"[^\W_](?:[^#\"'&*!|@`\n\t\\:]*[^\s#\"'&*!|@`\\:])?")  # where no bracket is open
 _SAID = frozenset(("null", "~", "<<"))
 TREE_LIST, TREE_MAP = "[", "{"
 

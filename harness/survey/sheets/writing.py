@@ -46,9 +46,10 @@ from harness.survey.words import functions
 FONT, POINTS = "Arial", 10
 NEVER = datetime(1980, 1, 1)  # the earliest a zip file can say; no real time is meant
 START, LISTS = "Start here", "Lists"
-SPARE_ROWS = 40  # blank rows that look like rows to fill in
+SPARE_ROWS = 25  # blank rows that look like rows to fill in
 LAST_ROW = 2000  # how far drop-down lists and colours reach
 WIDEST, NARROWEST = 44, 9
+WIDE = 18  # columns
 LONGEST_PROMPT = 250
 USUAL_MODES = ("parked", "cranking", "running", "night work")
 AS_TEXT = "@"
@@ -150,14 +151,30 @@ def _put(
     if text:
         cell.value = cell_text(text)
         cell.data_type = "s"
-        cell.quotePrefix = text.startswith(_FORMULA_STARTS)
-    cell.number_format = AS_TEXT
-    cell.font = font
-    cell.alignment = Alignment(vertical="top", wrap_text=wrap)
-    if border:
-        cell.border = _BORDER
-    if fill is not None:
-        cell.fill = fill
+    _dress(sheet, cell, (id(font), id(fill), border, wrap, text.startswith(_FORMULA_STARTS)), font, fill)
+
+
+def _dress(
+    sheet: Worksheet,
+    cell: Cell,
+    look: tuple[int, int, bool, bool, bool],
+    font: Font,
+    fill: PatternFill | None,
+) -> None:
+    """Give a cell its look; each look is worked out once for a workbook, which is slow."""
+    made: dict[object, Any] = sheet.parent.__dict__.setdefault("_looks", {})
+    if look not in made:
+        _, _, border, wrap, quoted = look
+        cell.number_format = AS_TEXT
+        cell.font = font
+        cell.alignment = Alignment(vertical="top", wrap_text=wrap)
+        cell.quotePrefix = quoted
+        if border:
+            cell.border = _BORDER
+        if fill is not None:
+            cell.fill = fill
+        made[look] = cell._style  # type: ignore[attr-defined]
+    cell._style = made[look]  # type: ignore[attr-defined]
 
 
 def _table(sheet: Worksheet, layout: Layout, rows: Sequence[Row], assumed: dict[str, str]) -> None:
@@ -321,6 +338,11 @@ def _typed(sheet: Worksheet, text: str) -> None:
 def _paper(sheet: Worksheet, layout: Layout) -> None:
     sheet.print_title_rows = "1:1"
     _set_up(sheet, landscape=layout.shape not in ("record", "texts"))
+    if len(layout.columns) > WIDE:  # what nobody could read on one sheet goes on several, names on each
+        sheet.print_title_cols = "A:A"
+        sheet.page_setup.fitToWidth = 3
+    if layout.shape != "record":
+        sheet.print_area = f"A1:{column_letters(len(layout.columns))}{sheet.max_row}"
 
 
 def _set_up(sheet: Worksheet, *, landscape: bool) -> None:
