@@ -14,7 +14,8 @@ import click
 from harness.cli.prices import DECIMAL, JSON, default_matches, paired, read_lists
 
 if TYPE_CHECKING:
-    from harness.model.pricing import PriceList
+    from harness.counter.choices import Accepted
+    from harness.model.pricing import Matching, Need, PriceList
     from harness.quote.result import Compared, Quote
 
 MOST_PERCENT = 100
@@ -45,37 +46,61 @@ MOST_TEXT = 20_000  # bytes of terms
 )
 @click.option("--in-stock", is_flag=True, help="Only what is in stock, as far as the lists say.")
 @click.option("--one-supplier", is_flag=True, help="All from the one supplier who is cheapest.")
+@click.option(
+    "--choices", type=click.Path(path_type=Path, dir_okay=False),
+    help="File of substitutions that were accepted [MACHINE-choices.yaml beside the first, if it is there].",
+)  # fmt: skip
+@click.option(
+    "--accept", multiple=True, help="Take an alternate of this quote, as ALT-3, and write it to the choices."
+)
 @click.option("--plain", is_flag=True, help="Leave out alternates and the comparison with sizing by table.")
 @DECIMAL
 @JSON
 def quote(
     machines: tuple[Path, ...], lists: tuple[Path, ...], matches: Path | None, out: Path | None, number: str,
     valid_until: str, customer: str, terms: Path | None, taxes: tuple[str, ...], in_stock: bool,
-    one_supplier: bool, plain: bool, decimal: str | None, as_json: bool,
+    one_supplier: bool, choices: Path | None, accept: tuple[str, ...], plain: bool, decimal: str | None,
+    as_json: bool,
 ) -> None:  # fmt: skip
     """Quote what each MACHINE (survey or design.json) needs, out of price lists, as one basket.
 
     The cheapest split over the suppliers, order charges and whole packs counted, proven to the cent; written
     as workbook, PDF and a list for a till. What no list supplies is named with the nearest lines.
     """
+    from harness.cli.alternates import accepted_of, merged
     from harness.cli.files import write_all
+    from harness.quote.alternates import choices_text
 
+    if plain and accept:
+        raise click.UsageError("--plain leaves out the alternates that --accept takes from")
     rates = _rates(taxes)
     read = read_lists(lists, decimal=decimal or "", as_json=as_json)
-    path = matches or default_matches(lists)
-    designs = _designs(machines, as_json=as_json)
-    found = _quoted(
-        designs, read, path, heading=(number, valid_until, customer, terms), rates=rates, in_stock=in_stock,
-        one_supplier=one_supplier, plain=plain, as_json=as_json,
-    )  # fmt: skip
+    kept = choices or machines[0].with_name(f"{machines[0].stem}-choices.yaml")
+    wanted_there = choices is not None and not accept
+    accepted = accepted_of(kept, wanted_there, machines, read, as_json=as_json)
+
+    def made(accepted: Accepted) -> Quote:
+        return _quoted(
+            _designs(machines, accepted, as_json=as_json), read, matches or default_matches(lists),
+            accepted=accepted, heading=(number, valid_until, customer, terms), rates=rates,
+            in_stock=in_stock, one_supplier=one_supplier, plain=plain, as_json=as_json,
+        )  # fmt: skip
+
+    found = made(accepted)
     folder = out or Path("exports") / (machines[0].stem if str(machines[0]) != "-" else "survey") / "quote"
-    written = write_all(folder, _files(found))
+    written = []
+    if accept:
+        accepted = merged(accepted, found.alternates, accept)
+        found = made(accepted)
+        text = choices_text(accepted.bought, accepted.sizes)
+        written = write_all(kept.parent, {kept.name: text.encode()})
+    written = [*write_all(folder, _files(found)), *written]
     if as_json:
         from harness.quote.paper import quote_data
 
         click.echo(_dump({**quote_data(found), "files": [str(one) for one in written]}))
         return
-    _print(found, written, path)
+    _print(found, written, matches or default_matches(lists))
 
 
 def _dump(value: object) -> str:
@@ -102,9 +127,12 @@ def _rates(taxes: Sequence[str]) -> dict[str, Decimal]:
     return found
 
 
-def _designs(paths: Sequence[Path], *, as_json: bool) -> list[tuple[Path, Any, dict[str, Any]]]:
+def _designs(
+    paths: Sequence[Path], accepted: Accepted, *, as_json: bool
+) -> list[tuple[Path, Any, dict[str, Any]]]:
     """File, machine (None for design data) and design data of each; exits 2 where one is wrong."""
     from harness.book.data import design_dict
+    from harness.cli.alternates import without
     from harness.cli.build import design_of
     from harness.cli.read import content_of, machine_of, tell
     from harness.counter.needs import MOST_BYTES, design_data
@@ -123,7 +151,13 @@ def _designs(paths: Sequence[Path], *, as_json: bool) -> list[tuple[Path, Any, d
                 raise SystemExit(2) from None
         else:
             machine = machine_of(path, as_json=as_json)
-            found.append((path, machine, design_dict(design_of(machine, quiet=as_json))))
+            found.append(
+                (
+                    path,
+                    machine,
+                    design_dict(design_of(machine, without(machine, accepted.sizes), quiet=as_json)),
+                )
+            )
     return found
 
 
@@ -155,15 +189,16 @@ def _terms(path: Path | None) -> tuple[str, ...]:
 
 def _quoted(
     designs: Sequence[tuple[Path, Any, dict[str, Any]]], lists: list[PriceList], matches: Path, *,
-    heading: tuple[str, str, str, Path | None], rates: Mapping[str, Decimal], in_stock: bool,
-    one_supplier: bool, plain: bool, as_json: bool,
+    accepted: Accepted, heading: tuple[str, str, str, Path | None], rates: Mapping[str, Decimal],
+    in_stock: bool, one_supplier: bool, plain: bool, as_json: bool,
 ) -> Quote:  # fmt: skip
     from dataclasses import replace
 
     from harness import __version__
+    from harness.cli.alternates import alternates_of
     from harness.counter.needs import needs_of
     from harness.quote.basket import TooManySuppliers
-    from harness.quote.quoting import NoRate, labelled, quote
+    from harness.quote.quoting import NoRate, basket_of, labelled, quote
     from harness.quote.result import Heading
 
     names = _names(designs)
@@ -171,7 +206,7 @@ def _quoted(
     if len(told) > 1:
         told = [(name, labelled(data, str(at))) for at, (name, data) in enumerate(told, start=1)]
     needs = needs_of(told)
-    _, matching = paired(needs, lists, matches, as_json=as_json)
+    matching = _matching(needs, lists, matches, accepted, as_json=as_json)
     number, valid_until, customer, terms = heading
     head = Heading(
         number, valid_until, tuple(one.strip() for one in customer.split(" / ") if one.strip()), _terms(terms)
@@ -191,13 +226,39 @@ def _quoted(
         raise click.UsageError(f"--prices: {error}") from None
     if plain:
         return found
-    by_table = _by_table(designs, names, lists, matches, in_stock=in_stock, as_json=as_json)
-    return replace(found, compared=(*found.compared, *by_table))
+    by_table = _by_table(designs, names, lists, matches, accepted, in_stock=in_stock, as_json=as_json)
+
+    def bought(data: Sequence[tuple[str, Any]]) -> tuple[int, int]:
+        asked = needs_of(data)
+        other = _matching(asked, lists, matches, accepted, as_json=as_json)
+        basket = basket_of(asked, other, lists, in_stock=in_stock)
+        return basket.cents, len(basket.missing)
+
+    offered = alternates_of(
+        designs, names, needs, matching, lists, found, accepted, in_stock=in_stock, bought=bought
+    )
+    return replace(found, compared=(*found.compared, *by_table), alternates=offered)
+
+
+def _matching(
+    needs: tuple[Need, ...], lists: list[PriceList], matches: Path, accepted: Accepted, *, as_json: bool
+) -> Matching:
+    """What serves what, with what was accepted going before everything else."""
+    from dataclasses import replace
+
+    from harness.counter.matching import matched
+
+    before, matching = paired(needs, lists, matches, as_json=as_json)
+    if not accepted.bought:
+        return matching
+    said = before.choices()
+    taken = {key: (number,) for key, number in accepted.bought.items()}
+    return matched(needs, lists, replace(said, lines={**said.lines, **taken}))
 
 
 def _by_table(
     designs: Sequence[tuple[Path, Any, Mapping[str, Any]]], names: Sequence[str], lists: list[PriceList],
-    matches: Path, *, in_stock: bool, as_json: bool,
+    matches: Path, accepted: Accepted, *, in_stock: bool, as_json: bool,
 ) -> list[Compared]:  # fmt: skip
     """What the same machines come to sized wire by wire from the table; nothing where only data is there."""
     from harness.book.data import design_dict
@@ -214,7 +275,7 @@ def _by_table(
         for name, (_, machine, _) in zip(names, designs, strict=True)
     ]
     needs = needs_of(sized)
-    _, matching = paired(needs, lists, matches, as_json=as_json)
+    matching = _matching(needs, lists, matches, accepted, as_json=as_json)
     basket = basket_of(needs, matching, lists, in_stock=in_stock)
     starved = sum(int(data["totals"]["baseline_starved"]) for _, data in sized)
     note = f"leaves {starved} load{'s' if starved != 1 else ''} without their volts" if starved else ""
@@ -259,6 +320,9 @@ def _print(found: Quote, written: Sequence[Path], matches: Path) -> None:
     for way in found.compared:
         missing = f", {way.missing} materials missing" if way.missing else ""
         lines.append(f"compared: {way.way}: {money(way.cents)}{missing}")
+    for each in found.alternates:
+        lines.append(f"{each.name} {money(each.difference_cents)}: {each.what}")
+        lines += [f"    {text}" for text in each.consequences]
     if found.open:
         lines.append(f"{len(found.open)} materials cannot be supplied (settle them in {matches}):")
         lines += [f"  {one.words}: {one.why}" for one in found.open]

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from itertools import combinations
 from math import ceil, floor, inf
 
@@ -254,6 +255,14 @@ def _together(
     return _basket(model, wishes, wares, suppliers, answer, checked=False, rounds=MOST_ROUNDS)
 
 
+@lru_cache(maxsize=50_000)  # one quote asks for the same few wishes again and again, from other suppliers
+def _alone(wishes: tuple[Wish, ...], wares: tuple[Ware, ...], suppliers: tuple[str, ...]) -> Basket:
+    """The cheapest basket of a few wishes once it is settled whom to order from: no charges, no least."""
+    by_id = {ware.id: ware for ware in wares}
+    asked = [replace(one, wares=tuple(name for name in one.wares if name in by_id)) for one in wishes]
+    return _together(asked, by_id, [Supplier(name) for name in suppliers], MOST_BRANCHES)
+
+
 def _groups(wishes: Sequence[Wish], wares: Mapping[str, Ware]) -> list[list[Wish]]:
     """Wishes that share a ware, directly or through others, stay together."""
     head: dict[str, str] = {}
@@ -318,11 +327,13 @@ def cheapest(wishes: Sequence[Wish], wares: Sequence[Ware], suppliers: Sequence[
     solved: dict[tuple[int, frozenset[str]], Basket] = {}
 
     def part(at: int, chosen: frozenset[str]) -> Basket:
-        mine = frozenset(by_id[name].supplier for wish in groups[at] for name in wish.wares if name in by_id)
-        key = (at, mine & chosen)
+        theirs = frozenset(by_id[name].supplier for wish in groups[at] for name in wish.wares)
+        key = (at, theirs & chosen)
         if key not in solved:
-            free = [Supplier(one.name) for one in suppliers if one.name in key[1]]
-            solved[key] = _together(groups[at], by_id, free, MOST_BRANCHES)
+            served = dict.fromkeys(name for wish in groups[at] for name in wish.wares)
+            mine = tuple(by_id[name] for name in served if by_id[name].supplier in key[1])
+            names = tuple(one.name for one in suppliers if one.name in key[1])
+            solved[key] = _alone(tuple(groups[at]), mine, names)
         return solved[key]
 
     plain = []

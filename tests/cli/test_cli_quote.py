@@ -103,3 +103,26 @@ def test_what_is_no_design_is_refused(tmp_path: Path) -> None:
     result = run(str(wrong), "--prices", ONE)
     assert result.exit_code == 2
     assert "no design data" in result.output
+
+
+def test_an_accepted_alternate_is_written_and_paid_for(tmp_path: Path) -> None:
+    """What ALT-1 said it costs is what the quote with it costs more; the file of choices says it again."""
+    choices = tmp_path / "choices.yaml"
+    words = [
+        PUMP, "--prices", ONE, "--prices", TWO, "--matches", str(tmp_path / "m.yaml"), "--out",
+        str(tmp_path / "out"), "--json",
+    ]  # fmt: skip
+    before = json.loads(run(*words).stdout)
+    offered = before["alternates"]
+    assert offered
+    result = run(*words, "--choices", str(choices), "--accept", offered[0]["name"])
+    assert result.exit_code == 0, result.output
+    after = json.loads(result.stdout)
+    more = Decimal(after["without_tax"]) - Decimal(before["without_tax"])
+    assert more == Decimal(offered[0]["difference"])
+    assert "bought instead" in choices.read_text(encoding="utf-8")
+    again = json.loads(run(*words, "--choices", str(choices)).stdout)
+    assert again["without_tax"] == after["without_tax"]
+    wrong = run(*words, "--choices", str(choices), "--accept", "ALT-99")
+    assert wrong.exit_code == 2
+    assert "no alternate of this quote" in wrong.output
