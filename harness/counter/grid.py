@@ -3,18 +3,13 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
-from datetime import date
-from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from decimal import Decimal, InvalidOperation
 
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.csvtext import DELIMITERS, cells_of
-from harness.survey.zipguard import BadWorkbook, checked_workbook
-
-if TYPE_CHECKING:
-    from openpyxl.worksheet.worksheet import Worksheet
+from harness.survey.sheets.package import Raw, RawSheet, column_letters, open_book
 
 MOST_BYTES = 20_000_000
 MOST_ROWS = 100_000
@@ -154,99 +149,94 @@ def _text_rows(text: str, file: str, suits: Callable[[list[str]], int]) -> Itera
 
 
 def _workbook(content: bytes, file: str) -> Grid:
-    import warnings
-
-    from openpyxl import load_workbook
-
-    try:
-        checked_workbook(content)
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # of styles and extensions that are of no matter here
-            values = load_workbook(checked_workbook(content), data_only=True)
-            formulas = load_workbook(checked_workbook(content))
-    except BadWorkbook as bad:
-        raise SurveyWrong([Problem(Where(file), str(bad), "save it anew as XLSX")]) from None
-    except Exception as error:  # whatever a damaged file makes of the library
-        what = f"cannot be opened as a workbook ({type(error).__name__})"
-        raise SurveyWrong([Problem(Where(file), what, "save it anew as XLSX, or as CSV")]) from None
     grid = Grid()
     problems: list[Problem] = []
-    for sheet in values.worksheets:
-        if sheet.sheet_state != "visible":
-            grid.notes.append(f"{file}: sheet {sheet.title!r} is hidden and was left out")
+    for place, sheet in enumerate(open_book(content, file).sheets):
+        if sheet.hidden:
+            grid.notes.append(f"{file}: sheet {sheet.name!r} is hidden and was left out")
             continue
-        grid.sheets.append(_sheet(sheet, formulas[sheet.title], file, grid.notes, problems))
+        grid.sheets.append(_sheet(sheet, place, file, grid.notes, problems))
     if problems:
         raise SurveyWrong(problems)
     return grid
 
 
-def _sheet(
-    sheet: Worksheet, formulas: Worksheet, file: str, notes: list[str], problems: list[Problem]
-) -> Sheet:
-    if (sheet.max_row or 0) > MOST_ROWS:
-        what = f"has more than {MOST_ROWS} rows"
-        raise SurveyWrong(
-            [Problem(Where(file, cell=f"{sheet.title}!A{MOST_ROWS + 1}"), what, "split the list")]
-        )
+def _sheet(sheet: RawSheet, place: int, file: str, notes: list[str], problems: list[Problem]) -> Sheet:
+    def at(row: int, column: int) -> Where:
+        return Where(file, row, column, f"{sheet.name}!{column_letters(column)}{row}", place)
+
+    filled: dict[int, dict[int, Raw]] = {}
+    for raw in sheet.cells:
+        if raw.column <= MOST_COLUMNS:
+            filled.setdefault(raw.row, {})[raw.column] = raw
+    if len(filled) > MOST_ROWS:
+        what = f"sheet {sheet.name!r} has more than {MOST_ROWS} rows"
+        raise SurveyWrong([Problem(Where(file), what, "split the list")])
     merged = {
-        (row, column): block.coord.partition(":")[0]
-        for block in sheet.merged_cells.ranges
-        if block.size["rows"] * block.size["columns"] <= MOST_ROWS
-        for row in range(block.min_row, block.max_row + 1)
-        for column in range(block.min_col, block.max_col + 1)
-        if (row, column) != (block.min_row, block.min_col)
+        (row, column): f"{column_letters(left)}{top}"
+        for top, left, bottom, right in sheet.merged
+        if (bottom - top + 1) * (right - left + 1) <= MOST_ROWS
+        for row in range(top, bottom + 1)
+        for column in range(left, right + 1)
+        if (row, column) != (top, left)
     }
+    reach: dict[int, int] = {}  # row -> the last column of a merged block in it
+    for row, column in merged:
+        if column <= MOST_COLUMNS:
+            reach[row] = max(column, reach.get(row, 0))
     rows: list[Row] = []
-    hidden: list[int] = []
     computed: list[str] = []
-    width = min(sheet.max_column or 0, MOST_COLUMNS)
-    for at, line in enumerate(sheet.iter_rows(max_col=width), start=1):
+    for row, raws in sorted(filled.items()):
         cells = []
-        for column, one in enumerate(line, start=1):
-            where = Where(file, cell=f"{sheet.title}!{one.coordinate}")
-            value: Any = one.value
-            if formulas.cell(at, column).data_type == "f":
-                if value is None:
-                    fix = "open and save the workbook in a spreadsheet program, or write the value itself"
-                    problems.append(Problem(where, "a formula whose value was never computed", fix))
-                elif isinstance(value, str) and value.startswith("#"):
-                    problems.append(Problem(where, f"a formula that fails: {value[:20]}", "mend it"))
-                else:
-                    computed.append(one.coordinate)
-            cells.append(_cell(value, where, merged.get((at, column), "")))
-        if not any(cell.text for cell in cells):
-            continue
-        if sheet.row_dimensions[at].hidden:
-            hidden.append(at)
-        rows.append(Row(Where(file, cell=f"{sheet.title}!A{at}"), tuple(cells)))
+        for column in range(1, max(*raws, reach.get(row, 1)) + 1):
+            where, found = at(row, column), raws.get(column)
+            if found is not None and found.formula:
+                _of_formula(found, where, problems)
+                computed.append(f"{column_letters(column)}{row}")
+            cells.append(_cell(found, where, merged.get((row, column), "")))
+        if any(cell.text for cell in cells):
+            rows.append(Row(at(row, 1), tuple(cells)))
+    hidden = [row for row in sheet.hidden_rows if row in filled]
     if computed:
-        some = ", ".join(computed[:3]) + (", ..." if len(computed) > 3 else "")
-        notes.append(
-            f"{file}:{sheet.title}: {len(computed)} formulas ({some}): their last saved values were read"
-        )
+        what = f"{len(computed)} formulas ({_some(computed)}): their last saved values were read"
+        notes.append(f"{file}: {sheet.name}: {what}")
     if hidden:
-        some = ", ".join(map(str, hidden[:5])) + (", ..." if len(hidden) > 5 else "")
-        notes.append(f"{file}:{sheet.title}: hidden rows were read too ({some}): delete what is not for sale")
-    return Sheet(sheet.title, tuple(rows))
+        what = f"hidden rows were read too ({_some(map(str, hidden))}): delete what is not for sale"
+        notes.append(f"{file}: {sheet.name}: {what}")
+    return Sheet(sheet.name, tuple(rows))
 
 
-def _cell(value: Any, where: Where, merged: str) -> Cell:
-    if value is None:
+def _some(words: Iterable[str]) -> str:
+    first = list(words)
+    return ", ".join(first[:4]) + (", ..." if len(first) > 4 else "")
+
+
+def _of_formula(raw: Raw, where: Where, problems: list[Problem]) -> None:
+    """What is wrong with the saved value of a formula."""
+    if not raw.text:
+        fix = "open and save the workbook in a spreadsheet program, or write the value itself"
+        problems.append(Problem(where, "a formula whose value was never computed", fix))
+    elif raw.kind == "error":
+        problems.append(Problem(where, f"a formula that fails: {raw.text[:20]}", "mend it"))
+
+
+def _cell(raw: Raw | None, where: Where, merged: str) -> Cell:
+    if raw is None:
         return Cell("", where, None, merged)
-    if isinstance(value, bool):
-        return Cell("yes" if value else "no", where, None, merged)
-    if isinstance(value, int | float):
-        number = _exact(value)
-        return Cell(str(value) if number is None else f"{number:f}", where, number, merged)
-    if isinstance(value, date):
-        return Cell(value.isoformat()[:10], where, None, merged)
-    return Cell(" ".join(str(value).split())[:MOST_CELL], where, None, merged)
+    if raw.kind == "truth":
+        return Cell("yes" if raw.text == "1" else "no", where, None, merged)
+    if raw.kind == "number":
+        number = _exact(raw.text)
+        return Cell(raw.text if number is None else f"{number:f}", where, number, merged)
+    return Cell(" ".join(raw.text.split())[:MOST_CELL], where, None, merged)
 
 
-def _exact(value: float) -> Decimal | None:
+def _exact(text: str) -> Decimal | None:
     """The number a person typed: binary noise behind ten digits is rounded off; None for no number."""
-    number = Decimal(repr(value))
+    try:
+        number = Decimal(text)
+    except InvalidOperation:
+        return None
     if not number.is_finite() or abs(number) > 10**12:
         return None
     rounded = round(number, 10)

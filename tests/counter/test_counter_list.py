@@ -216,20 +216,25 @@ def test_a_merged_price_is_no_price_of_the_row_below() -> None:
 def test_hostile_workbooks_are_refused() -> None:
     good = book([["Part no", "Description", "Price"], ["A", "lug", 1.5]])
 
-    def with_file(name: str, content: bytes) -> bytes:
-        stream = io.BytesIO(good)
-        with zipfile.ZipFile(stream, "a", zipfile.ZIP_DEFLATED) as archive:
-            archive.writestr(name, content)
-        return stream.getvalue()
+    def with_sheet(content: bytes) -> bytes:
+        """The same workbook with other XML in place of its sheet."""
+        made = io.BytesIO()
+        with (
+            zipfile.ZipFile(io.BytesIO(good)) as old,
+            zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as new,
+        ):
+            for name in old.namelist():
+                new.writestr(name, content if name.endswith("sheet1.xml") else old.read(name))
+        return made.getvalue()
 
-    assert "swells to more than" in wrong(with_file("xl/media/x.bin", bytes(70_000_000)), "list.xlsx")
-    entity = b'<?xml version="1.0"?><!DOCTYPE a [<!ENTITY b "c">]><a>&b;</a>'
-    assert "words of its own" in wrong(with_file("xl/extra.xml", entity), "list.xlsx")
-    assert "cannot be opened" in wrong(good[:-200], "list.xlsx")
+    assert "unpacks to more than" in wrong(with_sheet(b"<a>" + b" " * 70_000_000 + b"</a>"), "list.xlsx")
+    wrong(with_sheet(b'<?xml version="1.0"?><!DOCTYPE a [<!ENTITY b "c">]><a>&b;</a>'), "list.xlsx")
+    wrong(with_sheet(b"<worksheet><sheetData><row>"), "list.xlsx")
+    wrong(good[:-200], "list.xlsx")
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w") as archive:
         archive.writestr("a.txt", "x")
-    assert "no workbook" in wrong(stream.getvalue(), "list.xlsx")
+    assert "not a workbook" in wrong(stream.getvalue(), "list.xlsx")
     assert "old binary kind" in wrong(b"\xd0\xcf\x11\xe0" + bytes(600), "list.xls")
 
 

@@ -56,6 +56,8 @@ class RawSheet:
     merged: list[tuple[int, int, int, int]] = field(
         default_factory=list
     )  # first row, column, last row, column
+    hidden: bool = False
+    hidden_rows: list[int] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,21 +166,23 @@ class _Package:
         targets = self._targets(main)
         formats = self._formats(targets)
         texts = self._texts(targets)
-        wanted: list[tuple[str, str]] = []
+        wanted: list[tuple[str, str, bool]] = []
         flags: dict[str, str] = {}
 
         def start(tag: str, attributes: dict[str, str]) -> None:
             if tag == "sheet":
-                wanted.append((attributes.get("name", ""), attributes.get("id", "")))
+                hidden = attributes.get("state", "visible") != "visible"
+                wanted.append((attributes.get("name", ""), attributes.get("id", ""), hidden))
             elif tag == "workbookPr":
                 flags.update(attributes)
 
         parse(self._bytes(main), start)
         sheets = []
-        for name, key in wanted:
+        for name, key, hidden in wanted:
             kind, target = targets.get(key, ("", ""))
             if kind == "worksheet" and target.lower() in self._names:
                 sheets.append(self._sheet(name, target, formats, texts))
+                sheets[-1].hidden = hidden
         return RawBook(tuple(sheets), flags.get("date1904", "0") in ("1", "true"))
 
     def _bytes(self, name: str) -> bytes:
@@ -307,6 +311,8 @@ class _SheetReading:
         if tag == "row":
             self._row = _number(attributes.get("r"), self._row + 1)
             self._column = 0
+            if attributes.get("hidden") in ("1", "true"):
+                self.sheet.hidden_rows.append(self._row)
         elif tag == "c":
             self._cell = attributes
             self._formula = self._phonetic = False
