@@ -420,6 +420,19 @@ def convert(survey: Path, target: Path, force: bool) -> None:
 
 
 @main.command()
+@SURVEY
+@click.option("--check", is_flag=True, help="Write nothing; exit with 1 if it is not tidy.")
+def tidy(survey: Path, check: bool) -> None:
+    """Lay out the YAML of SURVEY evenly: order of sections, rows in braces, blank space; remarks stay.
+
+    With - the survey comes from standard input and goes to standard output.
+    """
+    from harness.cli.tidy import tidy_file
+
+    raise SystemExit(tidy_file(survey, check=check))
+
+
+@main.command()
 @click.argument("topic", required=False)
 def guide(topic: str | None) -> None:
     """Print a page of the guide, or the list of pages."""
