@@ -68,9 +68,17 @@ def folded(text: str) -> str:
     return " ".join(text.split())
 
 
+@cache
+def _by_words() -> tuple[tuple[Kind, re.Pattern[str]], ...]:
+    """Every kind with one pattern of all its words."""
+    return tuple(
+        (kind, re.compile("|".join(phrase(word).pattern for word in kind.words))) for kind in _trade()[0]
+    )
+
+
 def kind_in(text: str) -> Kind | None:
     """The kind a folded description names, None where it names none that is known."""
-    return next((kind for kind in _trade()[0] if any(phrase(word).search(text) for word in kind.words)), None)
+    return next((kind for kind, pattern in _by_words() if pattern.search(text)), None)
 
 
 @lru_cache(maxsize=50_000)
@@ -104,8 +112,7 @@ def stated(description: str, *, pack: bool = True) -> Mapping[str, tuple[str, ..
         elif trait in USUAL:
             found[trait] = (USUAL[trait],)
         text = _blanked(text, hits)
-    for word in kind.words:
-        text = phrase(word).sub(" | ", text)
+    text = dict(_by_words())[kind].sub(" | ", text)
     unknown = re.findall(r"[^\s,;:()|/.+*]+(?:\.[^\s,;:()|/+*]+)*", text)
     silent = _trade()[1].union(kind.silent)
     left = tuple(word for word in unknown if word.strip("-'\"") and word not in silent)

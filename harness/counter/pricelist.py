@@ -261,7 +261,7 @@ def _line(reading: _Reading, columns: Columns, row: Row) -> None:
     number, words = _cell(columns, row, "part number"), _cell(columns, row, "description")
     price = _cell(columns, row, "price")
     filled = row.filled
-    again = headings_in([cell.text for cell in row.cells]) >= 3 and plain(price.text) in MEANINGS
+    again = plain(price.text) in MEANINGS and headings_in([cell.text for cell in row.cells]) >= 3
     if not filled or again:
         return  # the headings once more, as on the next page of a print
     if _TOTAL.search(words.text) or (
