@@ -130,6 +130,8 @@ def lines_needed(text: str, width: float) -> int:
     count = 0
     for line in text.split("\n"):
         count += 1
+        if text_width(line) <= width:
+            continue
         used = 0.0
         for piece in _pieces(line):
             wide, bare = text_width(piece), text_width(piece.rstrip())

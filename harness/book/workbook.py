@@ -6,9 +6,8 @@ import io
 import math
 import re
 import zipfile
-from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
@@ -17,6 +16,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.header_footer import HeaderFooterItem, _HeaderFooterPart
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
+from openpyxl.writer.excel import ExcelWriter
 
 from harness.book.data import sensible
 from harness.book.sheet import BOLD_LOOKS, Row, Sheet, Value, column_widths, row_height, title_height
@@ -69,8 +69,7 @@ _FONTS = {bold: Font(name=FONT, size=POINTS, bold=bold) for bold in (False, True
 _FILLS = {look: PatternFill("solid", fgColor=grey) for look, grey in _GREY.items()}
 
 
-@dataclass(frozen=True, slots=True)
-class _Dress:
+class _Dress(NamedTuple):
     """What a cell looks like; words tell what greys tell, so that it survives a black-and-white printer."""
 
     look: str
@@ -214,5 +213,5 @@ def workbook_bytes(design: Design) -> bytes:
         write_sheet(worksheet, wardrobe, sheet)
         _print_set_up(worksheet, sheet, design)
     raw = io.BytesIO()
-    book.save(raw)
+    ExcelWriter(book, zipfile.ZipFile(raw, "w", zipfile.ZIP_STORED)).save()  # it is packed anew below
     return same_bytes(raw.getvalue())

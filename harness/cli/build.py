@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from harness.cli.files import write_all
-from harness.cli.outputs import BOOKS, DRAWINGS, OUTPUTS, SECOND, OutputFailed, output
+from harness.cli.outputs import BOOKS, DRAWINGS, OUTPUTS, OutputFailed, output, shared
 from harness.model.design import Design
 from harness.model.machine import Machine
 from harness.model.stock import Offcut
@@ -139,11 +139,11 @@ def _made(
 ) -> dict[str, bytes]:
     """Make files, in the order of their names; what the second process was asked for is made there."""
     files: dict[str, bytes] = {}
-    asked = [name for name in names if name in SECOND]
+    theirs = shared(names)
     if second is not None:
-        second.ask(design, asked, paper)
-    first = [name for name in names if name not in SECOND and name not in BOOKS]
-    for name in (*first, *sorted(set(names) - set(first), key=list(OUTPUTS).index)):
+        second.ask(design, theirs, paper)
+    # First what is made here and needs nothing of theirs; then the rest, drawings before the books.
+    for name in sorted(names, key=lambda name: (name in theirs or name in BOOKS, list(OUTPUTS).index(name))):
         with _progress(quiet, f"making {name}"):
             done = second.take(name) if second is not None else None
             try:

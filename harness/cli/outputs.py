@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from harness.model.design import Design
 
@@ -83,7 +83,12 @@ OUTPUTS: Mapping[str, Maker] = {  # a new output is one new line here
 }
 DRAWINGS = tuple(name for name in OUTPUTS if name.endswith(".svg"))
 BOOKS = ("book.html", "book.pdf")
-SECOND = (*DRAWINGS, "book.pdf")  # what a second process makes: the print takes as long as all else
+
+
+def shared(names: Sequence[str]) -> list[str]:
+    """Which of these files a second process makes: about half of the work, as the print takes the longest."""
+    theirs = (*DRAWINGS, "book.pdf") if "book.pdf" in names else (*DRAWINGS, "design.json", "book.html")
+    return [name for name in theirs if name in names]
 
 
 def output(name: str, design: Design, files: Files, paper: str | None = None) -> bytes:
@@ -97,9 +102,10 @@ def output(name: str, design: Design, files: Files, paper: str | None = None) ->
 
 
 def warm() -> None:
-    """Load what SECOND needs, ahead of the design."""
+    """Load what a second process needs, ahead of the design."""
     import typst  # noqa: F401
 
+    import harness.book.shop.page
     import harness.book.shop.paper
     import harness.drawing.fuse_plots
     import harness.drawing.loom

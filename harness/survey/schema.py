@@ -86,7 +86,7 @@ GroundNames = Annotated[list[Name], BeforeValidator(one_or_list), AlsoText()]  #
 class Form(BaseModel):
     """What all forms share: unknown keys are refused, nothing is changed afterwards."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(defer_build=True, extra="forbid", frozen=True)
 
 
 class MachineForm(Form):
