@@ -338,7 +338,9 @@ def _typed(sheet: Worksheet, text: str) -> None:
 def _paper(sheet: Worksheet, layout: Layout) -> None:
     sheet.print_title_rows = "1:1"
     _set_up(sheet, landscape=layout.shape not in ("record", "texts"))
-    if len(layout.columns) > WIDE:  # what nobody could read on one sheet goes on several, names on each
+    if (
+        layout.shape != "record" and len(layout.columns) > WIDE
+    ):  # what nobody could read on one sheet goes on several, names on each
         sheet.print_title_cols = "A:A"
         sheet.page_setup.fitToWidth = 3
     if layout.shape != "record":
