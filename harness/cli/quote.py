@@ -319,9 +319,11 @@ def _print(found: Quote, written: Sequence[Path], matches: Path) -> None:
         lines += [f"  {name}: {money(cents)}" for name, cents in found.by_machine.items()]
     for way in found.compared:
         missing = f", {way.missing} materials missing" if way.missing else ""
+        missing += "" if way.missing == len(found.open) else ": not the same goods"
         lines.append(f"compared: {way.way}: {money(way.cents)}{missing}")
     for each in found.alternates:
-        lines.append(f"{each.name} {money(each.difference_cents)}: {each.what}")
+        sign = "+" if each.difference_cents >= 0 else ""
+        lines.append(f"{each.name} {sign}{money(each.difference_cents)}: {each.what}")
         lines += [f"    {text}" for text in each.consequences]
     if found.open:
         lines.append(f"{len(found.open)} materials cannot be supplied (settle them in {matches}):")

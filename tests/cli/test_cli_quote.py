@@ -126,3 +126,31 @@ def test_an_accepted_alternate_is_written_and_paid_for(tmp_path: Path) -> None:
     wrong = run(*words, "--choices", str(choices), "--accept", "ALT-99")
     assert wrong.exit_code == 2
     assert "no alternate of this quote" in wrong.output
+
+
+def test_a_size_not_to_be_had_is_designed_away(tmp_path: Path) -> None:
+    """The same list without any 16 AWG: thicker wire is offered; accepted, no 16 is left."""
+    text = Path(ONE).read_text(encoding="utf-8")
+    few = tmp_path / "few.csv"
+    few.write_text("".join(row for row in text.splitlines(True) if "GXL 16" not in row), encoding="utf-8")
+    choices = tmp_path / "c.yaml"
+    words = [
+        PUMP, "--prices", str(few), "--matches", str(tmp_path / "m.yaml"), "--out", str(tmp_path / "out"),
+        "--json", "--choices", str(choices), "--accept", "ALT-1",
+    ]  # fmt: skip
+    first = run(*words[:-4])
+    thicker = json.loads(first.stdout)["alternates"][0]
+    assert "thicker wire in place of GXL 16 AWG" in thicker["what"]
+    assert any("16 AWG > 14 AWG" in told for told in thicker["it_means"])
+    missing = {one["material"] for one in json.loads(first.stdout)["cannot_supply"]}
+    assert any("16 AWG" in name for name in missing)
+    after = run(*words)
+    assert after.exit_code == 0, after.output
+    data = json.loads(after.stdout)
+    assert not any("wire, GXL, 16 AWG" in one["material"] for one in data["cannot_supply"])
+    assert not any(
+        "wire, GXL, 16 AWG" in name for o in data["orders"] for li in o["lines"] for name in li["for"]
+    )
+    more = Decimal(data["without_tax"]) - Decimal(json.loads(first.stdout)["without_tax"])
+    assert more == Decimal(thicker["difference"])
+    assert "GXL 16 AWG" in choices.read_text(encoding="utf-8")
