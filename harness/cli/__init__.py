@@ -70,7 +70,7 @@ def check(survey: Path, catalogue: Path | None, as_json: bool) -> None:
 @CATALOGUE
 @size_options
 @OFFCUTS
-@click.option("--no-paper", is_flag=True, help="Leave out book.pdf, which takes half of the time.")
+@click.option("--no-paper", is_flag=True, help="Leave out book.pdf, which takes longest.")
 @JSON
 def build(
     survey: Path,
