@@ -244,6 +244,21 @@ def survey_sheets(
         click.echo(f"wrote {path}")
 
 
+@main.command("old-wires")
+@SURVEY
+@RULES
+@CATALOGUE
+@size_options
+@JSON
+def old_wires(survey: Path, rules: str | None, catalogue: Path | None, as_json: bool, **picking: Any) -> None:
+    """Print what became of every old wire traced in SURVEY, and which new wires had none before them."""
+    from harness.cli.oldwires import compared_json, compared_text
+
+    machine = _machine(survey, rules, as_json, catalogue)
+    design = _design(machine, picking, quiet=as_json)
+    click.echo(compared_json(machine, design) if as_json else compared_text(machine, design))
+
+
 @main.command()
 @SURVEY
 @click.argument("wire")

@@ -71,6 +71,8 @@ def _drawing(machine: Machine, runs: Mapping[str, RunResult], branches: Sequence
     """What each old wire can draw through: the new wires of every loom in the runs it goes through."""
     owner = {line.number: branch.loom for branch in branches for line in branch.lines}
     for old in machine.old_wires:
+        if old.kept:
+            continue
         if not old.pulls:
             yield Draft(
                 MACHINE, "", old.title,

@@ -18,6 +18,13 @@ class OldWire:
     colour: str  # IEC 60757 letters, "" when not said
     pulls: bool  # sound enough to draw a new loom through
     where: Where
+    from_end: tuple[str, str] = ("", "")  # part and terminal where it was traced to, "" where not
+    to_end: tuple[str, str] = ("", "")
+    tag: str = ""  # number of the tag at both its ends
+    size: str = ""  # "14 AWG", as seen
+    kept: bool | None = None  # it stays in the machine; None: not said
+    why: str = ""
+    photo: str = ""  # name of a file
 
     @property
     def title(self) -> str:

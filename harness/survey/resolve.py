@@ -372,7 +372,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         spares=spares,
         spare_wires=spare_wires,
         spare_asks=spare_asks(form, laid, places, ledger),
-        old_wires=old_wires(form, laid, places, ledger),
+        old_wires=old_wires(form, laid, places, parts, ledger),
         coldest_c=COLDEST_C if form.machine.coldest is None else form.machine.coldest,
         allowances_m=added_m,
         doubts=ledger.doubts,

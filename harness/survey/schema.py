@@ -283,6 +283,11 @@ class OldWireForm(Form):
     through: GroundNames = []
     colour: Colour | None = None
     pulls: YesNo | None = Field(default=None, alias="pull-through")
+    tag: Name | None = None
+    size: WireSize | None = None
+    kept: YesNo | None = None
+    why: Note | None = None
+    photo: Note | None = None
 
 
 class SurveyForm(Form):

@@ -259,7 +259,6 @@ _FROM_SHEETS = {
     ("places", "zone"): "Zones", ("runs", "zone"): "Zones",
     ("runs", "from"): "Places", ("runs", "to"): "Places",
     ("parts", "at"): "Places", ("parts", "on"): "Bodies", ("paths", CIRCUIT): "Circuits",
-    ("old wires", "from"): "Places", ("old wires", "to"): "Places",
     ("spare wires", "from"): "Places", ("spare wires", "to"): "Places",
 }  # fmt: skip
 
