@@ -209,7 +209,7 @@ def _own_figures(each: PartForm, kind: Kind) -> tuple[dict[str, float], list[str
         found["charge"] = CHARGE if each.charge is None else each.charge
         assumed += [f"charged to {CHARGE:.0%} at the start"] if each.charge is None else []
     if "idle output" in kind.accepts:
-        row = table("source_figures").row("item", f"{kind.name} at idle")
+        row = table("source_figures").row("item", f"{kind.symbol} at idle")  # alternators of every sort alike
         share = float(row["value"])
         found["idle output"] = each.idle_output if each.idle_output is not None else share * found["output"]
         if each.idle_output is None:
