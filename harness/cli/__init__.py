@@ -15,6 +15,7 @@ from harness import __version__
 from harness.cli.group import SafeGroup
 from harness.cli.prices import prices
 from harness.cli.quote import quote
+from harness.cli.startcommands import kits, start
 from harness.cli.wanted import Options, size_options, wanted_of
 
 if TYPE_CHECKING:
@@ -46,6 +47,10 @@ def main() -> None:
 
     Start with `harness guide`, which lists the pages of the guide.
     """
+
+
+main.add_command(start)
+main.add_command(kits)
 
 
 @main.command()

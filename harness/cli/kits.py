@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from harness.cli.read import tell_problems
+from harness.cli.read import tell
 from harness.model.problem import SurveyWrong
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def kits_of(given: Iterable[Path], beside: Path | None = None, *, as_json: bool 
     try:
         return shelf(folders(given, beside))
     except SurveyWrong as wrong:
-        tell_problems(wrong.problems, as_json)
+        tell(wrong.problems, as_json=as_json)
         raise SystemExit(2) from None
 
 
@@ -54,7 +54,9 @@ def kits_text(kits: Mapping[str, Kit]) -> str:
     """Every kit with what it is, one a line."""
     width = max(len(name) for name in kits)
     lines = [f"{name:<{width}}  {kit.title}{' (your own)' if kit.own else ''}" for name, kit in kits.items()]
-    return "\n".join([*lines, "", "`harness kits NAME` shows one; `harness start FOLDER` makes a survey of them."])
+    return "\n".join(
+        [*lines, "", "`harness kits NAME` shows one; `harness start FOLDER` makes a survey of them."]
+    )
 
 
 def kits_json(kits: Mapping[str, Kit], name: str | None) -> str:

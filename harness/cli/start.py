@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from harness.cli.files import CannotWrite, write_all
+from harness.cli.files import CannotWrite
 from harness.cli.kits import kit_named, kits_of
+from harness.cli.read import tell
 from harness.kits.answers import (
     CHARGING,
     ENGINES,
@@ -26,6 +27,8 @@ from harness.kits.form import SIZES, VOLTAGES
 from harness.kits.plan import CannotPlan, Plan, Wish, plan
 from harness.kits.sorts import sorts
 from harness.kits.written import survey_text
+from harness.model.problem import SurveyWrong
+from harness.survey import read
 
 if TYPE_CHECKING:
     from harness.kits.form import Kit, Sort
@@ -65,7 +68,9 @@ def _pick(asking: bool, given: str | None, words: Mapping[str, str], usual: str,
     width = max(map(len, words))
     for word, meaning in words.items():
         click.echo(f"  {word:<{width}}  {meaning}")
-    answer: str = click.prompt("Your answer", default=usual, type=click.Choice(list(words)), show_choices=False)
+    answer: str = click.prompt(
+        "Your answer", default=usual, type=click.Choice(list(words)), show_choices=False
+    )
     return answer
 
 
@@ -78,7 +83,9 @@ def _ask(asking: bool, given: str | None, usual: str, question: str) -> str:
 def wish_of(answers: Answers, kits: Mapping[str, Kit], *, asking: bool) -> Wish:
     """Ask for what was not given; raises click.UsageError and CannotStart."""
     if asking:
-        click.echo("A few questions; Enter takes the answer in brackets. Nothing is final: it is a text file after.")
+        click.echo(
+            "A few questions; Enter takes the answer in brackets. Nothing is final: it is a text file after."
+        )
     name = _ask(asking, answers.name, "My machine", "What is the machine called?")
     known = sorts()
     sort = known[
@@ -99,7 +106,7 @@ def wish_of(answers: Answers, kits: Mapping[str, Kit], *, asking: bool) -> Wish:
     )  # fmt: skip
     post = _pick(
         asking, answers.post,
-        {"negative": "the minus post, as nearly always", "positive": "the plus post, as on some old machines"},
+        {"negative": "the minus post, as nearly always", "positive": "the plus post, as on some old ones"},
         "negative",
         "Which battery post goes to the chassis? Trace the cable from the engine block; do not ask.",
     )  # fmt: skip
@@ -157,28 +164,30 @@ def started(folder: Path, answers: Answers, own: Iterable[Path], *, asking: bool
     kits = kits_of(own, folder)
     wish = wish_of(answers, kits, asking=asking)
     if not wish.name.strip() or not wish.name.isprintable():
-        raise click.UsageError("the machine's name must be one line of plain text, as: --name 'Stone crusher'")
+        raise click.UsageError(
+            "the machine's name must be one line of plain text, as: --name 'Stone crusher'"
+        )
     try:
         made = plan(wish, kits)
     except CannotPlan as error:
         raise CannotStart(str(error)) from None
-    return made, survey_text(made, SURVEY)
+    text = survey_text(made, SURVEY)
+    try:
+        read(SURVEY, text=text)
+    except SurveyWrong as wrong:  # kits of a user's own may not go together
+        tell(wrong.problems, as_json=False)
+        what = ", ".join(each.kit.name for each in made.chosen if each.kit.own) or "these kits"
+        raise CannotStart(f"{what}: the survey made of them has the mistakes above") from None
+    return made, text
 
 
 def refuse_existing(path: Path) -> None:
     """A survey that is there holds somebody's measuring; it is never written over."""
     if path.exists():
         raise CannotWrite(
-            f"{path} is there already and is left as it is. To add a circuit to it: harness kits --add-to {path} "
-            "NAME. To start afresh: give another folder, or rename that file first"
+            f"{path} is there already and is left as it is. To start afresh, give another folder, or rename "
+            "that file first"
         )
-
-
-def write(folder: Path, name: str, content: bytes) -> Path:
-    """Write one file that is not there yet."""
-    refuse_existing(folder / name)
-    (path,) = write_all(folder, {name: content})
-    return path
 
 
 def told(made: Plan, path: Path) -> str:
@@ -199,5 +208,3 @@ def told(made: Plan, path: Path) -> str:
 def is_terminal() -> bool:
     """Whether somebody sits there to be asked."""
     return sys.stdin.isatty()
-
-

@@ -27,7 +27,12 @@ STOPS = {
 ENGINE_KITS = ("battery", "key and fuses", "starting", "charging", "preheat", "stop", "spark ignition")
 _PREHEAT = {"glow": "glow plugs", "intake": "intake heater"}
 _CHARGING = {"alternator": "alternator", "self-exciting": "self-exciting alternator", "dynamo": "dynamo"}
-_STOPS = {"run": "energised to run", "pull": "pull and hold", "stop": "energised to stop", "cable": "pull cable"}
+_STOPS = {
+    "run": "energised to run",
+    "pull": "pull and hold",
+    "stop": "energised to stop",
+    "cable": "pull cable",
+}
 USUAL = "all usual"
 
 

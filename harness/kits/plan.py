@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 
 from harness.kinds import find as find_kind
 from harness.kits.form import Content, Kit, KitCircuit, KitPart, NewPlace, Sort, SortRun, Variant
 from harness.kits.loads import draws_a, part_a
-from harness.kits.paths import CABLE_STUD, FEEDS, GROUND, Token, after, before, rewritten, split_item, tokens
+from harness.kits.paths import CABLE_STUD, FEEDS, GROUND, Token, before, rewritten, split_item, tokens
 
 RINGS = 4  # to a stud, no more
 ENGINE_STUD = "engine stud"  # takes the battery cable and the straps
@@ -119,11 +120,11 @@ def choose(wish: Wish, kits: Mapping[str, Kit]) -> list[Chosen]:
 def _taken(kit: Kit, variant: str, wish: Wish) -> Variant | None:
     if wish.volts not in kit.volts:
         known = " and ".join(f"{each:g} V" for each in kit.volts)
-        raise CannotPlan(f"the kit {kit.name!r} is for {known}, and the machine has {wish.volts:g} V; leave it out")
-    if wish.post not in kit.posts:
         raise CannotPlan(
-            f"the kit {kit.name!r} is not for a machine with the {wish.post} post on the chassis; leave it out"
+            f"the kit {kit.name!r} is for {known}, and the machine has {wish.volts:g} V; leave it out"
         )
+    if wish.post not in kit.posts:
+        raise CannotPlan(f"the kit {kit.name!r} is not for the {wish.post} post on the chassis; leave it out")
     if not kit.variants:
         return None
     there = kit.variants_for(wish.volts, wish.post)
@@ -142,7 +143,8 @@ def _taken(kit: Kit, variant: str, wish: Wish) -> Variant | None:
     usual = wish.sort.choices.get(kit.name)
     if not there:
         raise CannotPlan(
-            f"no variant of the kit {kit.name!r} is for {wish.volts:g} V with the {wish.post} post on the chassis"
+            f"no variant of the kit {kit.name!r} is for {wish.volts:g} V with the {wish.post} post on the "
+            "chassis; leave it out"
         )
     return next((each for each in there if each.name == usual), there[0])
 
@@ -193,8 +195,7 @@ class _Planner:
 
     def place(self, name: str) -> str:
         """Where on this machine a place of the kits is."""
-        instead = self.wish.sort.instead.get(name, name)
-        return instead
+        return self.wish.sort.instead.get(name, name)
 
     # -------------------------------------------------------------------------------------------- parts
 
@@ -211,7 +212,8 @@ class _Planner:
                     self.drafts.append((part, part.name, each.kit.name))
                 elif not (twin.shared and part.shared):
                     raise CannotPlan(
-                        f"two kits have a part {part.name!r}; call one of them otherwise, or say shared: yes of both"
+                        f"two kits have a part {part.name!r}; call one of them otherwise, or say shared: yes "
+                        "of both"
                     )
 
     def value(self, part: KitPart, key: str) -> str:
@@ -256,7 +258,10 @@ class _Planner:
             if text == CABLE_STUD:
                 return "foot switch 1" if "foot switch" in known else "starter 30"
             name, rest = split_item(text, batteries or known)
-            if name in batteries and rest in ("live", "chassis") or text in ("battery live", "battery chassis"):
+            if (name in batteries and rest in ("live", "chassis")) or text in (
+                "battery live",
+                "battery chassis",
+            ):
                 return self._post(text.rsplit(" ", 1)[1], name, batteries)
             return text
 
@@ -264,7 +269,11 @@ class _Planner:
 
     def _post(self, side: str, name: str, batteries: list[str]) -> str:
         if not name:
-            name = batteries[0] if len(batteries) == 1 else {"live": "high battery", "chassis": "low battery"}[side]
+            name = (
+                batteries[0]
+                if len(batteries) == 1
+                else {"live": "high battery", "chassis": "low battery"}[side]
+            )
         minus = (side == "chassis") == (self.wish.post == "negative")
         return f"{name} {'-' if minus else '+'}"
 
@@ -307,7 +316,7 @@ class _Planner:
                     if words[0] == "key feed":
                         on["key feed"].add(name)
         amps = {
-            name: draws_a(parts[name], found, lambda key, part=parts[name]: self.value(part, key), self.wish.volts)
+            name: draws_a(parts[name], found, partial(self.value, parts[name]), self.wish.volts)
             for name, found in ends.items()
             if name
         }
@@ -321,7 +330,7 @@ def plan(wish: Wish, kits: Mapping[str, Kit]) -> Plan:
     """Put the kits on the machine. Raises CannotPlan, which says what would do."""
     if wish.volts not in wish.sort.volts:
         raise CannotPlan(
-            f"{wish.sort.title}: not with {wish.volts:g} V, whose wires would have to be as thick as a thumb; "
+            f"{wish.sort.title}: not with {wish.volts:g} V, whose wires would be as thick as a thumb; "
             "6 V is for a tractor or an engine set"
         )
     chosen = choose(wish, kits)
@@ -344,12 +353,26 @@ def plan(wish: Wish, kits: Mapping[str, Kit]) -> Plan:
     studs, straps = _straps(wish, {part.place for part in parts} | set(planner.grounds.rings), planner)
     grounds = [*studs, *planner.grounds.parts()]
     used = {part.place for part in [*parts, *grounds]}
-    spots = {token.text.removeprefix("at ").strip() for c in circuits for p in c.paths for token in tokens(p) if token.is_spot}
+    spots = {
+        token.text.removeprefix("at ").strip()
+        for c in circuits
+        for p in c.paths
+        for token in tokens(p)
+        if token.is_spot
+    }
     runs = _runs(wish, planner.new.values(), used | spots, planner)
     places = {place: _word(place, wish.sort, planner.new) for run in runs for place in (run.start, run.end)}
     warnings = _warnings(planner)
     return Plan(
-        wish, tuple(chosen), tuple(parts), tuple(grounds), (*_first(circuits, straps),), runs, places, load_a, warnings
+        wish,
+        tuple(chosen),
+        tuple(parts),
+        tuple(grounds),
+        (*_first(circuits, straps),),
+        runs,
+        places,
+        load_a,
+        warnings,
     )
 
 
@@ -368,7 +391,9 @@ def _straps(wish: Wish, used: set[str], planner: _Planner) -> tuple[list[Planned
     bodies = {planner.bodies[place] for place in used}
     for part, _, _ in planner.drafts:
         bodies |= {part.body} - {"", "here"}
-    studs = {ENGINE_STUD: PlannedPart(ENGINE_STUD, "ground point", "starter", "engine", (("stud", "M10"),), "")}
+    studs = {
+        ENGINE_STUD: PlannedPart(ENGINE_STUD, "ground point", "starter", "engine", (("stud", "M10"),), "")
+    }
     paths = []
     for strap in wish.sort.straps:
         if strap.start not in bodies | {"engine"} or not bodies - {"engine"}:
@@ -378,7 +403,9 @@ def _straps(wish: Wish, used: set[str], planner: _Planner) -> tuple[list[Planned
         ends = []
         for body, place in ((strap.start, strap.start_place), (strap.end, strap.end_place)):
             taken = [name for name in studs if name.startswith(f"{body} stud")]
-            name = ENGINE_STUD if body == "engine" else f"{body} stud" + (f" {len(taken) + 1}" if taken else "")
+            name = (
+                ENGINE_STUD if body == "engine" else f"{body} stud" + (f" {len(taken) + 1}" if taken else "")
+            )
             if body != "engine":
                 studs[name] = PlannedPart(name, "ground point", place, body, (("stud", "M10"),), "")
             ends.append(name)
@@ -397,7 +424,9 @@ def _runs(wish: Wish, new: Iterable[NewPlace], used: set[str], planner: _Planner
     while True:
         ends = [end for run in runs for end in (run.start, run.end)]
         left = [
-            run for run in runs if not any(ends.count(end) == 1 and end not in used for end in (run.start, run.end))
+            run
+            for run in runs
+            if not any(ends.count(end) == 1 and end not in used for end in (run.start, run.end))
         ]
         if len(left) == len(runs):
             return tuple(runs)
@@ -414,15 +443,15 @@ def _word(place: str, sort: Sort, new: Mapping[str, NewPlace]) -> str:
 
 def _warnings(planner: _Planner) -> tuple[str, ...]:
     """What cannot be made right by choosing sizes."""
-    for part, name, _ in planner.drafts:
+    for part, _, _ in planner.drafts:
         kind = find_kind(part.kind)
         if kind is None or "output" not in part.figures or not part.figures["output"].least_of:
             continue
         gives = part_a(planner.value(part, "output"))
         if planner.load_a > gives:
             return (
-                f"what stays on while the engine runs takes about {planner.load_a:.0f} A, and the largest usual "
-                f"{kind.name} gives {gives:g} A: the battery will run down. Leave circuits out, or choose "
-                "another way of charging",
+                f"what stays on while the engine runs takes about {planner.load_a:.0f} A, and the largest "
+                f"usual {kind.name} gives {gives:g} A: the battery will run down. Leave circuits out, or "
+                "choose another way of charging",
             )
     return ()

@@ -285,9 +285,12 @@ class _Reader:
                 if word not in MODES:
                     self.tree.say(node.spot, f"{word!r} is no mode of a started survey", hint(word, MODES))
             paths = tuple(
-                KitPath(text, self.tree.where(node.at(0))) for text, node in self.tree.words(below, "paths", owner)
+                KitPath(text, self.tree.where(node.at(0)))
+                for text, node in self.tree.words(below, "paths", owner)
             )
             if not paths:
-                self.tree.say(each.key.spot, f"{owner} has no paths", "write paths: [key feed > horn > ground]")
+                self.tree.say(
+                    each.key.spot, f"{owner} has no paths", "write paths: [key feed > horn > ground]"
+                )
             drop = self.tree.text(below, "drop", owner, each.key.spot)
             yield KitCircuit(name, tuple(modes), drop, paths, self.tree.where(each.key.spot))

@@ -51,7 +51,9 @@ def shelf(folders: Iterable[Path] = ()) -> Mapping[str, Kit]:
                 continue
             except OSError as error:
                 reason = error.strerror or str(error)
-                problems.append(Problem(Where(str(path)), f"cannot be read: {reason}", "look who may read it"))
+                problems.append(
+                    Problem(Where(str(path)), f"cannot be read: {reason}", "look who may read it")
+                )
                 continue
             kits[kit.name] = kit
             own.append(kit)
@@ -148,7 +150,11 @@ def _wrong_path(path: KitPath, names: Mapping[str, list[Kind]]) -> list[Problem]
         name, terminals = split_item(token.text, [*names, *BATTERIES, "engine stud", CABLE_STUD])
         if not name:
             words = [*names, *FEEDS, GROUND, "battery live", "battery chassis", "engine stud", CABLE_STUD]
-            say(at, f"no part of this kit, or of those it needs, is called {token.text!r}", hint(token.text, words))
+            say(
+                at,
+                f"no part of this kit, or of those it needs, is called {token.text!r}",
+                hint(token.text, words),
+            )
             continue
         kinds = names.get(name, [])
         wrong = [wrong_terminal(kind, terminals) for kind in kinds]

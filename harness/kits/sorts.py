@@ -1,4 +1,4 @@
-"""The sorts of machine a survey can start from: their places, runs and lumps of metal, read from ``machines``."""
+"""The sorts of machine a survey can start from: places, runs and lumps of metal, read from ``machines``."""
 
 from __future__ import annotations
 
@@ -69,7 +69,9 @@ def _items(entries: dict[str, Entry], key: str) -> tuple[Node, ...]:
 
 def _run(node: Node, tree: Tree) -> SortRun:
     below = tree.entries(node, "a run")
-    start, end, zone = (tree.text(below, key, "a run", node.spot, needed="x") for key in ("from", "to", "zone"))
+    start, end, zone = (
+        tree.text(below, key, "a run", node.spot, needed="x") for key in ("from", "to", "zone")
+    )
     lengths = tree.lines(below, "length", "a run")
     if len(lengths) != len(SIZES):
         tree.say(node.spot, f"a run has {len(lengths)} lengths", "write one for each size of machine")

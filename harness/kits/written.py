@@ -48,7 +48,7 @@ PARTS = """\
 # What is on the machine. Read watts off the bulb or the plate, or measure with the part on the bench, and
 # take the question mark away. A fuse has no rating on purpose: the tool picks it."""
 GROUNDS = """\
-# Where current goes back into the metal: bright metal, toothed washer, grease. Four rings to a stud, no more."""
+# Where current goes back into the metal: bright metal, toothed washer, grease; four rings a stud at most."""
 CIRCUITS = """\
 # The way current takes, as a finger traces it. `works in` says in which state of the machine it draws."""
 MODES = """\
@@ -113,7 +113,7 @@ def _machine(plan: Plan) -> list[str]:
         "machine:",
         f"  name: {scalar(wish.name)}",
         f"  voltage: {wish.volts:g} V",
-        f"  chassis post: {wish.post}      # the battery post that goes to the metal: trace the cable, do not ask",
+        f"  chassis post: {wish.post}      # which battery post goes to the metal: trace the cable",
         f"  cable: {CABLES[wish.sizes]}",
         f"  sizes: {wish.sizes}",
         f"  # started as: {wish.sort.title}, {SIZES[wish.size]}",
@@ -147,13 +147,16 @@ def _runs(runs: Iterable[SortRun], size: int) -> list[str]:
             f"from: {scalar(run.start)},",
             f"to: {scalar(run.end)},",
             f"length: {run.lengths[size]}{MARK},",
-            f"zone: {scalar(run.zone)}" + (", hinge: yes, strands: fine, covering: braid" if run.hinge else ""),
+            f"zone: {scalar(run.zone)}"
+            + (", hinge: yes, strands: fine, covering: braid" if run.hinge else ""),
         )
         for run in runs
     ]
     widths = [max(len(row[at]) for row in rows) for at in range(3)] if rows else []
     return [
-        "  - {" + " ".join(f"{cell:<{width}}" for cell, width in zip(row[:3], widths, strict=True)) + f" {row[3]}}}"
+        "  - {"
+        + " ".join(f"{cell:<{width}}" for cell, width in zip(row[:3], widths, strict=True))
+        + f" {row[3]}}}"
         for row in rows
     ]
 

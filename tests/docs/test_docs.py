@@ -53,7 +53,7 @@ def test_there_are_blocks_of_every_sort() -> None:
 
 @pytest.mark.parametrize("block", [block for block in ALL_BLOCKS if block.language == "yaml"], ids=str)
 def test_every_survey_text_is_marked_so_that_it_is_tried(block: Block) -> None:
-    assert block.mark in ("example: survey", "example: fragment", "example: catalogue")
+    assert block.mark in ("example: survey", "example: fragment", "example: catalogue", "example: kit")
 
 
 @pytest.mark.parametrize("block", marked("example: catalogue"), ids=str)
