@@ -185,8 +185,8 @@ def refuse_existing(path: Path) -> None:
     """A survey that is there holds somebody's measuring; it is never written over."""
     if path.exists():
         raise CannotWrite(
-            f"{path} is there already and is left as it is. To start afresh, give another folder, or rename "
-            "that file first"
+            f"{path} is there already and is left as it is. To add a circuit to it: harness start "
+            f"{path.parent} --add KIT. To start afresh: give another folder, or rename that file first"
         )
 
 

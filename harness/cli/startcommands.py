@@ -31,21 +31,31 @@ KITS_FOLDER = click.option(
     "--kit", "wanted", multiple=True,
     help="A circuit it has: a kit, 'KIT=VARIANT', 'all usual', 'all' or 'none'; may be given again.",
 )  # fmt: skip
+@click.option("--add", "more", multiple=True, help="Add this kit to the survey that is in FOLDER.")
+@click.option(
+    "--at", "places", multiple=True,
+    help="Where a place of an added kit is in your survey, as 'front left=nose'; may be given again.",
+)  # fmt: skip
 @KITS_FOLDER
 @click.option("--yes", is_flag=True, help="Ask nothing: what no option says is taken as usual.")
 def start(
     folder: Path, name: str | None, machine: str | None, size: str | None, voltage: str | None,
     post: str | None, engine: str | None, charging: str | None, stop: str | None, sizes: str | None,
-    wanted: tuple[str, ...], own: tuple[Path, ...], yes: bool,
+    wanted: tuple[str, ...], more: tuple[str, ...], places: tuple[str, ...], own: tuple[Path, ...], yes: bool,
 ) -> None:  # fmt: skip
     """Start the survey of a machine in FOLDER: answer a few questions, get a file to measure by.
 
     The circuits come from kits (`harness kits`); every figure of theirs is marked with a question mark, and
-    is assumed until you measure it. The file can be checked and built at once.
+    is assumed until you measure it. The file can be checked and built at once. With --add a kit is set into
+    the survey that is there, and every other line of it stays.
     """
+    from harness.cli.add import add_kits
     from harness.cli.files import write_all
     from harness.cli.start import SURVEY, Answers, is_terminal, refuse_existing, started, told
 
+    if more:
+        click.echo(add_kits(folder / SURVEY, more, places, own))
+        return
     refuse_existing(folder / SURVEY)
     answers = Answers(name, voltage, post, machine, size, engine, charging, stop, sizes, wanted)
     made, text = started(folder, answers, own, asking=not yes and is_terminal())

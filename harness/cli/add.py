@@ -1,0 +1,66 @@
+"""Adds kits to a survey that is there; what is wrong with either is told, and then nothing is written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+import click
+
+from harness.cli.files import write_all
+from harness.cli.kits import kit_named, kits_of
+from harness.cli.read import MOST_BYTES, CannotRead, tell_problems
+from harness.cli.start import CannotStart
+from harness.kits.adding import added
+from harness.kits.plan import CannotPlan
+from harness.model.machine import Machine
+from harness.model.problem import SurveyWrong
+from harness.survey import read
+
+
+def _places(said: Iterable[str]) -> dict[str, str]:
+    found = {}
+    for text in said:
+        place, sign, there = text.partition("=")
+        if not sign or not there.strip():
+            raise click.UsageError(
+                f"--at {text!r}: write the kit's place and yours, as --at 'front left=nose'"
+            )
+        found[place.strip()] = there.strip()
+    return found
+
+
+def _checked(survey: Path, text: str) -> Machine:
+    try:
+        return read(survey.name, text=text, folder=survey.parent)
+    except SurveyWrong as wrong:
+        tell_problems(wrong.problems, False)
+        raise SystemExit(2) from None
+
+
+def add_kits(survey: Path, names: Iterable[str], places: Iterable[str], own: Iterable[Path]) -> str:
+    """Add each kit, NAME or NAME=VARIANT, and write the survey anew; what was done, in words."""
+    kits, where = kits_of(own, survey.parent), _places(places)
+    try:
+        with survey.open(encoding="utf-8", newline="") as stream:
+            text = stream.read(MOST_BYTES + 1)
+    except FileNotFoundError:
+        raise CannotRead(f"{survey}: is not there yet; leave --add out to start it") from None
+    except (OSError, UnicodeDecodeError) as error:
+        raise CannotRead(f"{survey}: cannot be read: {error}") from None
+    told = []
+    for word in names:
+        name, _, variant = word.partition("=")
+        kit = kit_named(name.strip(), kits)
+        machine = _checked(survey, text)
+        try:
+            text = added(text, survey.name, machine, kit, variant.strip(), where)
+        except CannotPlan as error:
+            raise CannotStart(f"{kit.name}: {error}") from None
+        after = _checked(survey, text)
+        more = [part for part in after.parts if part not in machine.parts]
+        told.append(
+            f"added {kit.name} to {survey}: {', '.join(more)}; its figures are assumed, and marked ?."
+        )
+    write_all(survey.parent, {survey.name: text.encode()})
+    return "\n".join(told)
