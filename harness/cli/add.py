@@ -9,7 +9,7 @@ import click
 
 from harness.cli.files import write_all
 from harness.cli.kits import kit_named, kits_of
-from harness.cli.read import MOST_BYTES, CannotRead, tell_problems
+from harness.cli.read import MOST_BYTES, CannotRead, tell
 from harness.cli.start import CannotStart
 from harness.kits.adding import added
 from harness.kits.plan import CannotPlan
@@ -34,7 +34,7 @@ def _checked(survey: Path, text: str) -> Machine:
     try:
         return read(survey.name, text=text, folder=survey.parent)
     except SurveyWrong as wrong:
-        tell_problems(wrong.problems, False)
+        tell(wrong.problems, as_json=False)
         raise SystemExit(2) from None
 
 

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from harness.kits.form import Kit, Sort
 
 SURVEY = "survey.yaml"
+WORKBOOK = "survey.xlsx"
 
 
 class CannotStart(click.ClickException):
@@ -181,13 +182,21 @@ def started(folder: Path, answers: Answers, own: Iterable[Path], *, asking: bool
     return made, text
 
 
-def refuse_existing(path: Path) -> None:
+def refuse_existing(folder: Path) -> None:
     """A survey that is there holds somebody's measuring; it is never written over."""
-    if path.exists():
-        raise CannotWrite(
-            f"{path} is there already and is left as it is. To add a circuit to it: harness start "
-            f"{path.parent} --add KIT. To start afresh: give another folder, or rename that file first"
-        )
+    for path in (folder / SURVEY, folder / WORKBOOK):
+        if path.exists():
+            raise CannotWrite(
+                f"{path} is there already and stays as it is. To add a circuit to a {SURVEY}: harness start "
+                f"{folder} --add KIT. To start afresh: give another folder, or rename that file first"
+            )
+
+
+def as_workbook(text: str) -> bytes:
+    """The survey as a workbook."""
+    from harness.survey import workbook_of
+
+    return workbook_of(text, SURVEY)
 
 
 def told(made: Plan, path: Path) -> str:

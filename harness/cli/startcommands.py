@@ -37,11 +37,13 @@ KITS_FOLDER = click.option(
     help="Where a place of an added kit is in your survey, as 'front left=nose'; may be given again.",
 )  # fmt: skip
 @KITS_FOLDER
+@click.option("--workbook", is_flag=True, help="Write the survey as a workbook, survey.xlsx.")
 @click.option("--yes", is_flag=True, help="Ask nothing: what no option says is taken as usual.")
 def start(
     folder: Path, name: str | None, machine: str | None, size: str | None, voltage: str | None,
     post: str | None, engine: str | None, charging: str | None, stop: str | None, sizes: str | None,
-    wanted: tuple[str, ...], more: tuple[str, ...], places: tuple[str, ...], own: tuple[Path, ...], yes: bool,
+    wanted: tuple[str, ...], more: tuple[str, ...], places: tuple[str, ...], own: tuple[Path, ...],
+    workbook: bool, yes: bool,
 ) -> None:  # fmt: skip
     """Start the survey of a machine in FOLDER: answer a few questions, get a file to measure by.
 
@@ -51,15 +53,24 @@ def start(
     """
     from harness.cli.add import add_kits
     from harness.cli.files import write_all
-    from harness.cli.start import SURVEY, Answers, is_terminal, refuse_existing, started, told
+    from harness.cli.start import (
+        SURVEY,
+        WORKBOOK,
+        Answers,
+        as_workbook,
+        is_terminal,
+        refuse_existing,
+        started,
+        told,
+    )
 
     if more:
         click.echo(add_kits(folder / SURVEY, more, places, own))
         return
-    refuse_existing(folder / SURVEY)
+    refuse_existing(folder)
     answers = Answers(name, voltage, post, machine, size, engine, charging, stop, sizes, wanted)
     made, text = started(folder, answers, own, asking=not yes and is_terminal())
-    (path,) = write_all(folder, {SURVEY: text.encode()})
+    (path,) = write_all(folder, {WORKBOOK: as_workbook(text)} if workbook else {SURVEY: text.encode()})
     click.echo(told(made, path))
     for warning in made.warnings:
         click.echo(f"look at this: {warning}.", err=True)

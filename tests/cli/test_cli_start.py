@@ -30,6 +30,19 @@ def test_a_started_survey_is_checked_and_built_at_once(tmp_path: Path) -> None:
     assert "run battery box - starter: length 0.9 m (marked ? in the survey)" in data["machine"]["assumed"]
 
 
+def test_the_workbook_holds_the_same_machine_with_its_question_marks(tmp_path: Path) -> None:
+    words = ["--yes", "--machine", "stationary", "--kit", "warning lamps"]
+    assert _run("start", str(tmp_path / "book"), "--workbook", *words).exit_code == 0
+    assert _run("start", str(tmp_path / "text"), *words).exit_code == 0
+    assert [path.name for path in (tmp_path / "book").iterdir()] == ["survey.xlsx"]
+    book, text = (
+        json.loads(_run("check", str(path), "--json").output)
+        for path in (tmp_path / "book" / "survey.xlsx", tmp_path / "text" / "survey.yaml")
+    )
+    assert book == text and any("marked ?" in each for each in book["assumed"])
+    assert _run("start", str(tmp_path / "book"), "--yes").exit_code == 3
+
+
 def test_the_same_answers_give_the_same_bytes(tmp_path: Path) -> None:
     for folder in ("a", "b"):
         assert _run("start", str(tmp_path / folder), "--yes").exit_code == 0
@@ -41,7 +54,7 @@ def test_a_survey_that_is_there_is_never_written_over(tmp_path: Path) -> None:
     (tmp_path / "survey.yaml").write_text("mine", encoding="utf-8")
     result = _run("start", str(tmp_path), "--yes")
     assert result.exit_code == 3
-    assert "is there already and is left as it is" in result.output
+    assert "is there already and stays as it is" in result.output
     assert (tmp_path / "survey.yaml").read_text(encoding="utf-8") == "mine"
     assert [path.name for path in tmp_path.iterdir()] == ["survey.yaml"]
 
