@@ -6,6 +6,7 @@ import json
 from collections.abc import Sequence
 
 from harness.drawing.ink import Ink, Page, Ring, Stroke
+from harness.drawing.letters import printable
 from harness.drawing.svg import clean, isolate
 
 FACE = "DejaVu Sans Mono"  # comes with Typst, so that no font of the machine is asked
@@ -60,7 +61,7 @@ def _ink(ink: Ink) -> dict[str, object]:
         }  # fmt: skip
     return {
         "k": "t", "x": round(ink.x, 3), "y": round(ink.y, 3), "s": round(ink.size_mm, 3), "b": ink.bold,
-        "c": ink.colour, "t": isolate(clean(ink.text)),
+        "c": ink.colour, "t": isolate(printable(clean(ink.text))),
     }  # fmt: skip
 
 
@@ -69,7 +70,7 @@ def pdf_bytes(pages: Sequence[Page], *, title: str) -> bytes:
     import typst
 
     data = {
-        "title": clean(title),
+        "title": printable(clean(title)),
         "pages": [
             {
                 "w": page.paper.width_mm, "h": page.paper.height_mm, "box": page.window,

@@ -105,3 +105,44 @@ def test_hostile_names_stay_text(designs: dict[str, Design], tmp_path: Path) -> 
     text = " ".join(poppler("pdftotext", str(path), "-").split())
     assert HOSTILE in text
     assert {round(wide) for wide, _, _ in boxes(path)} == {595}
+
+
+def test_a_screen_reader_finds_headings_tables_and_pictures(pump: Path) -> None:
+    """PDF/UA-1 (ISO 14289-1): tagged, with a title, a language, header rows and words for each picture."""
+    told = poppler("pdfinfo", str(pump))
+    assert re.search(r"Tagged:\s+yes", told)
+    assert re.search(r"Title:\s+Skid pump set: shop book", told)
+    raw = pump.read_bytes()
+    assert b"/Lang" in raw and b"pdfuaid:part" in raw
+    structure = poppler("pdfinfo", "-struct", str(pump))
+    tags = re.findall(r"^\s*(\w+)", structure, re.M)
+    assert {"H1", "H2", "Table", "THead", "TH", "TBody", "TD", "Figure", "Link", "TOC"} <= set(tags)
+    assert tags.count("Figure") >= 3  # the standard asked of the typesetter refuses one without words for it
+
+
+@pytest.mark.parametrize("name", ["Лев 压路机 12", "מכבש 🚜"])
+def test_letters_that_the_paper_lacks_stand_as_their_numbers(
+    name: str, designs: dict[str, Design], tmp_path: Path
+) -> None:
+    """A letter without a face may not vanish; Unicode: 压 is U+538B, the tractor U+1F69C."""
+    path = tmp_path / "letters.pdf"
+    design = renamed(designs["pump"], name)
+    path.write_bytes(paper_pdf(design, {}, paper="a4"))
+    text = " ".join(poppler("pdftotext", str(path), "-").split())
+    number = "U+538B" if "压" in name else "U+1F69C"
+    assert f"[{number}]" in text
+    assert "Letters this paper cannot show" in text
+    plain = renamed(designs["pump"], "Łódź Ωμέγα")
+    path.write_bytes(paper_pdf(plain, {}, paper="a4"))
+    text = " ".join(poppler("pdftotext", str(path), "-").split())
+    assert "Łódź Ωμέγα" in text
+    assert "cannot show" not in text
+
+
+def test_plates_fill_their_paper(pump: Path) -> None:
+    """A sheet that is drawn for the paper stands on it at full size: its frame is 8 mm from the edge."""
+    pages = boxes(pump)
+    flat = [(wide, high, words) for wide, high, words in pages if wide > high]
+    assert flat
+    wide, _, words = flat[0]
+    assert max(right for _, _, right, _ in words) > wide - 72 * 40 / 25.4

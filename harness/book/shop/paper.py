@@ -14,13 +14,19 @@ from harness.book.shop.blocks import Block, Book, Cuts, CutSpool, Grid, Reading,
 from harness.book.shop.book import book_of
 from harness.book.shop.words import anchors, number, unit
 from harness.book.text import clean
+from harness.drawing.letters import missing, printable
 from harness.drawing.paint import paints
+from harness.drawing.sheet import LANDSCAPE
+from harness.drawing.tracks.sheets import circuits_svg, tracks_svg
 from harness.lists.measure import CENTIMETRE, round_up
 from harness.lists.tally import count_of
 from harness.model.design import Design
 
 Paper = Literal["a4", "us-letter"]
 PAPERS: dict[str, Paper] = {"A4": "a4", "Letter": "us-letter"}
+STANDARD = (
+    "ua-1"  # PDF/UA-1, ISO 14289-1: tagged, so that a screen reader finds headings, tables and pictures
+)
 _LEAST, _MOST, _SHRINK, _SWATCH = 5.0, 60.0, 0.62, 9  # widths of columns: of the longest text, flattened
 
 
@@ -89,13 +95,13 @@ def _told(block: Block) -> dict[str, Any]:
 
 
 def _clean(value: Any) -> Any:
-    """Every text without what reorders a line or cannot be shown."""
+    """Every text without what reorders a line; letters that no face has stand as their numbers."""
     if isinstance(value, str):
-        return clean(value)
+        return printable(clean(value))
     if isinstance(value, list):
         return [_clean(one) for one in value]
     if isinstance(value, dict):
-        return {clean(key): _clean(one) for key, one in value.items()}
+        return {printable(clean(key)): _clean(one) for key, one in value.items()}
     return value
 
 
@@ -106,26 +112,44 @@ def _data(design: Design, book: Book, paper: Paper) -> dict[str, Any]:
         {"key": chapter.key, "title": chapter.title, "blocks": [_told(block) for block in chapter.blocks]}
         for chapter in book.chapters
     ]
+    lacking = missing(json.dumps(told, ensure_ascii=False))
     return {
         "book": told,
         "paper": paper,
+        "lacking": [f"U+{ord(letter):04X}" for letter in lacking],
         "wires": wires,
         "parts": parts,
         "paints": {wire.colour: paints(wire.colour) for wire in design.wires if wire.colour},
     }
 
 
+def _at_full_size(design: Design, drawings: Mapping[str, str], paper: Paper) -> dict[str, str]:
+    """The drawings with those that come on several papers drawn for this one, so that no type shrinks."""
+    form = next(name for name, each in PAPERS.items() if each == paper)
+    wide = f'width="{LANDSCAPE[form].width_mm:g}mm"'
+    makers = {"tracks.svg": tracks_svg, "circuit-sheets.svg": circuits_svg}
+    return {
+        name: makers[name](design, form) if name in makers and wide not in svg[:400] else svg
+        for name, svg in drawings.items()
+    }
+
+
 def paper_pdf(design: Design, drawings: Mapping[str, str], *, paper: Paper | None = None) -> bytes:
     """Return the book as PDF on A4 or letter paper; None takes what is sold where its wire sizes are.
 
-    The fonts are those that come with Typst, so that every computer makes the same bytes.
+    The fonts are those that come with Typst, so that every computer makes the same bytes; letters that they
+    lack are printed by their numbers, and the first page says so.
     Raises typst.TypstError where the typesetter fails.
     """
     import typst
 
     book = book_of(design, drawings)
     chosen = paper or (PAPERS["Letter"] if book.letter else PAPERS["A4"])
+    if drawings:
+        book = book_of(design, _at_full_size(design, drawings, chosen))
     source = files(__package__).joinpath("pages", "book.typ").read_bytes()
     data = json.dumps(_clean(_data(design, book, chosen)), ensure_ascii=False, allow_nan=False)
-    made: bytes = typst.compile(source, sys_inputs={"data": data}, ignore_system_fonts=True, pdf_tags=False)
+    made: bytes = typst.compile(
+        source, sys_inputs={"data": data}, ignore_system_fonts=True, pdf_standards=[STANDARD]
+    )
     return made
