@@ -1,4 +1,4 @@
-"""Which letters can be printed: those of the faces that Typst brings; all others by their number, never blank.
+"""Letters for print: those of the faces that Typst brings; all others by their number, never blank.
 
 ``letters.csv`` holds the character maps of Libertinus Serif, New Computer Modern and DejaVu Sans Mono
 as they are built into Typst 0.15 (read from the fonts). The typesetter is held against it in the tests.
