@@ -24,9 +24,8 @@ from harness.model.design import Design
 
 Paper = Literal["a4", "us-letter"]
 PAPERS: dict[str, Paper] = {"A4": "a4", "Letter": "us-letter"}
-STANDARD = (
-    "ua-1"  # PDF/UA-1, ISO 14289-1: tagged, so that a screen reader finds headings, tables and pictures
-)
+# PDF/UA-1, ISO 14289-1: tagged, so that a screen reader finds headings, tables and pictures
+STANDARD: Literal["ua-1"] = "ua-1"
 _LEAST, _MOST, _SHRINK, _SWATCH = 5.0, 60.0, 0.62, 9  # widths of columns: of the longest text, flattened
 
 
