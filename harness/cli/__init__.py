@@ -299,9 +299,9 @@ def explain(
 @click.option(
     "--sheet",
     type=click.Choice(["A4", "A3", "Letter", "Tabloid"]),
-    help="Paper to print on [A4; a circuit chooses].",
+    help="Paper to print on [A4; circuits and loom choose].",
 )
-@click.option("--page", type=click.IntRange(min=1), help="This sheet of a circuit alone [all sheets].")
+@click.option("--page", type=click.IntRange(min=1), help="This sheet alone, of circuits or loom [all].")
 @click.option(
     "--board", default="2.4 x 1.2 m", show_default=True, help="Size of the board the loom is laid on."
 )
@@ -321,7 +321,8 @@ def draw(
     """Make one drawing of SURVEY by itself: circuits, the loom's layout, or a PDF to print at full size.
 
     `circuit` draws the machine as current tracks: supply above, chassis below, a column for each load;
-    `circuits` every circuit alone on a sheet, with the volts to expect at each point.
+    `circuits` every circuit alone on a sheet, with the volts to expect at each point; `loom` every loom to
+    scale, with what lands at each end.
 
     `board` gives a PDF to print at 100 % and glue together: the loom flat at 1:1, its trunk to and fro where
     it is longer than the board, with a nail at every tick and an overview of the sheets before them.

@@ -107,10 +107,10 @@ def _paged(make: Callable[[Design, str | None, int | None], str], design: Design
         raise click.UsageError(f"--page: this drawing has sheets 1 to {error}") from None
 
 
-def _loom(design: Design, _wish: Wish) -> bytes:
+def _loom(design: Design, wish: Wish) -> bytes:
     from harness.drawing.loom import loom_svg
 
-    return loom_svg(design).encode()
+    return _paged(loom_svg, design, wish)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,28 +119,26 @@ class Kind:
 
     make: Callable[[Design, Wish], bytes]
     ending: str
-    sheets: bool  # whether the paper can be chosen
+    pages: bool  # whether one sheet can be asked for by itself
 
 
 KINDS: Mapping[str, Kind] = {  # a new kind is one new line here
-    "circuit": Kind(_circuit, "svg", sheets=True),
-    "circuits": Kind(_circuits, "svg", sheets=True),
-    "loom": Kind(_loom, "svg", sheets=False),
-    "board": Kind(_board, "pdf", sheets=True),
-    "labels": Kind(_labels, "pdf", sheets=True),
-    "cards": Kind(_cards, "pdf", sheets=True),
-    "hookup": Kind(_hookup, "pdf", sheets=True),
+    "circuit": Kind(_circuit, "svg", pages=True),
+    "circuits": Kind(_circuits, "svg", pages=True),
+    "loom": Kind(_loom, "svg", pages=True),
+    "board": Kind(_board, "pdf", pages=False),
+    "labels": Kind(_labels, "pdf", pages=False),
+    "cards": Kind(_cards, "pdf", pages=False),
+    "hookup": Kind(_hookup, "pdf", pages=False),
 }
 
 
 def drawn(design: Design, kind: str, wish: Wish) -> bytes:
-    """Make one drawing. Raises click.UsageError where the paper cannot be chosen, and CannotDraw."""
+    """Make one drawing. Raises click.UsageError where it has no single sheets, and CannotDraw."""
     from harness.cli.build import CannotDraw
     from harness.drawing.engine import EngineFailed
 
-    if wish.sheet is not None and not KINDS[kind].sheets:
-        raise click.UsageError(f"--sheet: the {kind} drawing takes the paper it needs; leave the option out")
-    if wish.page is not None and not kind.startswith("circuit"):
+    if wish.page is not None and not KINDS[kind].pages:
         raise click.UsageError(f"--page: the {kind} drawing is one file; leave the option out")
     try:
         return KINDS[kind].make(design, wish)

@@ -91,7 +91,7 @@ def weight(run: RunResult, share: float) -> float:
     return float(run.length_m * len(run.wires) ** share)
 
 
-class _Graph:
+class Graph:
     """The runs of one loom, without the one of each ring that is left open on the board."""
 
     def __init__(self, runs: Sequence[RunResult]) -> None:
@@ -141,7 +141,7 @@ class _Graph:
 
 
 def _tree(
-    design: Design, graph: _Graph, place: str, came: RunResult | None, new: frozenset[str], share: float
+    design: Design, graph: Graph, place: str, came: RunResult | None, new: frozenset[str], share: float
 ) -> Node:
     """The place with all that hangs on it; ``came`` is the run that leads there."""
     limbs = []
@@ -202,7 +202,7 @@ def _looms(design: Design) -> Iterable[LoomResult]:
     return design.looms
 
 
-def _roots(design: Design, graph: _Graph, new: frozenset[str]) -> list[Node]:
+def _roots(design: Design, graph: Graph, new: frozenset[str]) -> list[Node]:
     """The loom as a tree from both ends of its trunk, for every way to tell which way that goes."""
     found: dict[tuple[str, float], Node] = {}
     for share in SHARES:
@@ -220,7 +220,7 @@ def loom_boards(design: Design, *, width_mm: float) -> list[LoomBoard]:
         runs = _runs_of(design, loom, new)
         if not runs:
             continue
-        graph = _Graph(runs)
+        graph = Graph(runs)
         starts = [share * width_mm for share in STARTS]
         root, board = best(_roots(design, graph, new), width_mm=width_mm, starts_mm=starts)
         listed = tuple((node.name, node.lines) for node in board.listed)

@@ -1,20 +1,13 @@
-"""Draws the runs of the loom: thick as the bundle, patterned by covering, with the figures beside them."""
+"""Draws the runs of the loom, thick as the bundle and patterned by covering, and says what is in them."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
-from harness.drawing import metrics
 from harness.drawing.svg import INK, PAPER, Canvas, Spot
 from harness.model.design import RunResult
 
-LENGTH_SIZE = 2.6
-TEXT_SIZE = 2.0
-ROOM_MM = 31.0
-PIN_MM = 4.4  # from the label's left edge to the run that passes through it
-LINE_MM = 5.4  # from the run to the text beside it
 SHADE = "#4a4a48"
 MM_PER_MM = 0.12  # millimetres on paper for each millimetre of bundle
 THINNEST_MM, THICKEST_MM = 0.9, 3.8
@@ -29,19 +22,6 @@ DASHES = {
     "other": (5.0, 1.0),
 }
 STYLES = ("corrugated", "braid", "spiral", "glass", "tape", "shrink", "bare", "other")
-
-
-@dataclass(frozen=True, slots=True)
-class RunLabel:
-    """What is written beside a run."""
-
-    run: RunResult
-    heads: tuple[str, ...]
-    lines: tuple[str, ...]
-    hole_line: int | None  # which line the hole's sign stands beside
-    hinge_line: int | None
-    width_mm: float
-    height_mm: float
 
 
 def thick_mm(run: RunResult) -> float:
@@ -66,7 +46,8 @@ def short(text: str) -> str:
     return ", ".join(each for each in (" ".join(part.split()) for part in outside.split(",")[:2]) if each)
 
 
-def _hole(run: RunResult) -> str:
+def hole(run: RunResult) -> str:
+    """Hole with its plate and what lines it: "hole ø38 in 3 mm plate: rubber grommet, ø32 inside"."""
     plate = f" in {run.plate_mm:g} mm plate" if run.plate_mm is not None else ""
     inside = f", ø{run.grommet_inside_mm:g} inside" if run.grommet_inside_mm is not None else ""
     trims = [trim for trim in run.trims if trim.over == "hole"]
@@ -83,36 +64,10 @@ def count_words(run: RunResult) -> str:
     return ", ".join(words + ([f"{len(run.spares)} spare"] if run.spares else []))
 
 
-def _held(run: RunResult) -> str:
+def held(run: RunResult) -> str:
     """What holds a run: "5 clamps, 8 ties"."""
     counts = ((run.clamps, "clamp"), (run.ties, "tie"))
     return ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count)
-
-
-def run_label(run: RunResult) -> RunLabel:
-    """Measure what is written beside a run."""
-    heads = [f"{run.length_m:.2f} m"]
-    if run.name != f"{run.start} - {run.end}":
-        heads += metrics.wrap(run.name, TEXT_SIZE, ROOM_MM)
-    count = count_words(run)
-    lines = [f"ø{run.bundle_mm:.1f} mm, {count}"] if count else ["no wire"]
-    lines += metrics.wrap(short(run.covering) or "no covering", TEXT_SIZE, ROOM_MM) if count else []
-    lines += metrics.wrap(_held(run), TEXT_SIZE, ROOM_MM) if run.ties or run.clamps else []
-    hole_line = len(lines) if run.hole_mm is not None else None
-    if run.hole_mm is not None:
-        lines += metrics.wrap(_hole(run), TEXT_SIZE, ROOM_MM)
-    hinge_line = len(lines) if run.moves else None
-    if run.moves:
-        lines += metrics.wrap("moves: leave a free loop here", TEXT_SIZE, ROOM_MM)
-    wide = max(
-        metrics.width(heads[0], LENGTH_SIZE, bold=True),
-        metrics.widest(heads[1:], TEXT_SIZE),
-        metrics.widest(lines, TEXT_SIZE),
-    )
-    high = metrics.LINE * (LENGTH_SIZE + (len(heads) - 1 + len(lines)) * TEXT_SIZE) + 1.6
-    return RunLabel(
-        run, tuple(heads), tuple(lines), hole_line, hinge_line, PIN_MM + LINE_MM + wide + 1.0, high
-    )
 
 
 def draw_pattern(c: Canvas, spots: Sequence[Spot], *, wide: float, look: str) -> None:
@@ -161,13 +116,3 @@ def draw_spare(c: Canvas) -> None:
 def draw_sign(c: Canvas, name: str) -> None:
     """Draw the sign of a "hole" or a "hinge" round (0, 0)."""
     _draw_hole(c) if name == "hole" else _draw_hinge(c)
-
-
-def draw_label(c: Canvas, label: RunLabel) -> None:
-    """Write what belongs to a run that passes downwards at x = 0; the label's top is y = 0."""
-    y = c.lines(LINE_MM, 0.8, label.heads[:1], LENGTH_SIZE, bold=True)
-    y = c.lines(LINE_MM, y, label.heads[1:], TEXT_SIZE)
-    for number, sign in ((label.hole_line, _draw_hole), (label.hinge_line, _draw_hinge)):
-        if number is not None:
-            sign(c.at(0, y + (number + 0.45) * metrics.LINE * TEXT_SIZE))
-    c.lines(LINE_MM, y, label.lines, TEXT_SIZE)

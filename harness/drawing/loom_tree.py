@@ -1,139 +1,144 @@
-"""The loom as a tree from top to bottom, laid out in one go for several tops."""
+"""The looms as trees of places: which run is trunk, which is branch, and on which side a branch leaves."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
-from harness.drawing import bundles, layered, loom_graph, places
-from harness.drawing.corners import Area
-from harness.drawing.layered import Box, Layout, Line, Task
-from harness.drawing.svg import Spot
-from harness.model.design import Design
+from harness.drawing import engine
+from harness.drawing.board_plan import Graph, weight
+from harness.model.design import Design, RunResult
 
-PIN_MM = 8.0  # between two runs at one edge of a place's box
-GAP_MM = 3.0
-TRACK_MM = bundles.THICKEST_MM + 0.6  # the thickest bundles side by side stay apart
-MARGIN_MM = 2.2
-APART_MM = 8.0  # between looms that do not hang together
+SHARE = 0.5  # power of the number of wires in what has to say where the trunk goes
+MOST_LIMBS = 300  # a larger tree takes its sides in turn, without the engine
+TRUNK_WEIGHT = 100
+BOX_MM, BOX_GAP_MM = 8.0, 4.0  # of a place, for the engine
 
 
 @dataclass(frozen=True, slots=True)
-class _Place:
-    """A place's box with where runs meet its upper and lower edge."""
+class Limb:
+    """A run as it is drawn: from the place nearer the root to the one beyond."""
 
-    width_mm: float
-    pins_mm: tuple[float, ...]
-    above: tuple[int, ...]
-    below: tuple[int, ...]
+    run: RunResult
+    above: int
+    below: int
 
 
 @dataclass(frozen=True, slots=True)
 class Tree:
-    """One way to draw the loom, laid out; the upper left corner is (0, 0)."""
+    """One loom, or one piece of it; node 0 is the root, where its trunk begins."""
 
-    width_mm: float
-    height_mm: float
-    places: tuple[tuple[places.PlaceBox, Area], ...]
-    runs: tuple[tuple[bundles.RunLabel, Area, tuple[Spot, ...]], ...]
+    loom: str
+    places: tuple[str, ...]  # by node; a place where a ring is left open stands twice
+    limbs: tuple[Limb, ...]
+    leaving: tuple[tuple[int, ...], ...]  # by node: the limbs that leave it, the trunk's first
+    reach_m: tuple[float, ...]  # by limb: length of the longest way that begins with it
+    sides: tuple[int, ...] = ()  # by limb: -1 where its branch wants to leave upwards, else 1
 
-    def taken(self, *, x_mm: float, scale: float) -> list[Area]:
-        """Everything the tree covers when it stands at ``x_mm`` at the top of a sheet."""
-        areas = [area for _, area in self.places] + [area for _, area, _ in self.runs]
-        for label, _, route in self.runs:
-            half = bundles.thick_mm(label.run) / 2
-            for (x1, y1), (x2, y2) in pairwise(route):
-                areas.append(
-                    Area(
-                        min(x1, x2) - half,
-                        min(y1, y2) - half,
-                        abs(x1 - x2) + 2 * half,
-                        abs(y1 - y2) + 2 * half,
-                    )
-                )
-        return [
-            Area(x_mm + each.x_mm * scale, each.y_mm * scale, each.width_mm * scale, each.height_mm * scale)
-            for each in areas
+    def chain(self, limb: int) -> list[int]:
+        """Return a limb and what carries it on to its end."""
+        found = [limb]
+        while self.leaving[self.limbs[found[-1]].below]:
+            found.append(self.leaving[self.limbs[found[-1]].below][0])
+        return found
+
+
+def _pieces(runs: Iterable[RunResult]) -> list[list[RunResult]]:
+    """Sort runs into what hangs together."""
+    top: dict[str, str] = {}
+
+    def head(place: str) -> str:
+        while top.setdefault(place, place) != place:
+            top[place] = top[top[place]]
+            place = top[place]
+        return place
+
+    all_ = list(runs)
+    for run in all_:
+        top[head(run.end)] = head(run.start)
+    found: dict[str, list[RunResult]] = {}
+    for run in all_:
+        found.setdefault(head(run.start), []).append(run)
+    return list(found.values())
+
+
+def _looms(design: Design) -> list[tuple[str, list[RunResult]]]:
+    """Return every run once: with the loom it is built into, else with what lies on the machine besides."""
+    couplers = {coupler.place for coupler in design.couplers}
+    left = {run.name: run for run in design.runs}
+    found = []
+    for loom in design.looms:
+        own = set(loom.places)
+        runs = [
+            run
+            for run in left.values()
+            if {run.start, run.end} <= own | couplers and {run.start, run.end} & own
         ]
+        for run in runs:
+            del left[run.name]
+        found += [(loom.name, piece) for piece in _pieces(runs)]
+    name = "runs without new wire" if design.looms else "loom"
+    return found + [(name, piece) for piece in _pieces(left.values())]
 
 
-def _place(box: places.PlaceBox, above: int, below: int) -> _Place:
-    wide = max(box.width_mm, (max(above, below) - 1) * PIN_MM + 6.0)
-
-    def spread(count: int) -> list[float]:
-        return [round(wide / 2 + (index - (count - 1) / 2) * PIN_MM, 1) for index in range(count)]
-
-    pins = sorted({*spread(above), *spread(below)} or {round(wide / 2, 1)})
-    at = {pin: index for index, pin in enumerate(pins)}
-    up = tuple(at[pin] for pin in spread(above))
-    return _Place(wide, tuple(pins), up, tuple(at[pin] for pin in spread(below)))
+def _root(design: Design, graph: Graph) -> str:
+    """Return the end of the trunk that the survey names first."""
+    start = graph.farthest(min(graph.around), SHARE)[1]
+    order = {place: at for at, place in enumerate(design.places)}
+    return min((start, graph.farthest(start, SHARE)[1]), key=lambda place: (order.get(place, 0), place))
 
 
-@dataclass(frozen=True, slots=True)
-class _Sketch:
-    """A tree before it is laid out; columns of the task are rows of the tree, so x and y are swapped."""
-
-    boxes: Sequence[places.PlaceBox]
-    labels: tuple[bundles.RunLabel, ...]
-    task: Task
-
-
-def _sketch(design: Design, boxes: Sequence[places.PlaceBox], root: int) -> _Sketch:
-    branches = loom_graph.branches(design, root)
-    above = [0] * len(boxes)
-    below = [0] * len(boxes)
-    ends: list[tuple[int, int]] = []
-    for branch in branches:
-        ends.append((below[branch.above], above[branch.below]))
-        below[branch.above] += 1
-        above[branch.below] += 1
-    own = [_place(box, above[index], below[index]) for index, box in enumerate(boxes)]
-    labels = tuple(bundles.run_label(branch.run) for branch in branches)
-    lines = tuple(
-        Line(
-            branch.above,
-            own[branch.above].below[low],
-            branch.below,
-            own[branch.below].above[high],
-            Box(label.height_mm, label.width_mm, (bundles.PIN_MM,)),
-        )
-        for branch, (low, high), label in zip(branches, ends, labels, strict=True)
+def _grown(loom: str, graph: Graph, root: str) -> Tree:
+    places, limbs = [root], list[Limb]()
+    leaving: list[list[int]] = [[]]
+    waiting = [(0, "")]
+    for node, came in waiting:
+        for run, there, open_ in graph.limbs(places[node], came):
+            leaving[node].append(len(limbs))
+            limbs.append(Limb(run, node, len(places)))
+            places.append(there)
+            leaving.append([])
+            if not open_:
+                waiting.append((len(places) - 1, run.name))
+    reach, pull = [0.0] * len(limbs), [0.0] * len(limbs)
+    for at in range(len(limbs) - 1, -1, -1):
+        beyond = leaving[limbs[at].below]
+        reach[at] = limbs[at].run.length_m + max((reach[each] for each in beyond), default=0.0)
+        pull[at] = weight(limbs[at].run, SHARE) + max((pull[each] for each in beyond), default=0.0)
+    ordered = (
+        sorted(each, key=lambda at: (-round(pull[at], 6), -round(reach[at], 6), at)) for each in leaving
     )
-    swapped = tuple(
-        Box(box.height_mm, each.width_mm, each.pins_mm) for box, each in zip(boxes, own, strict=True)
-    )
-    return _Sketch(
-        boxes,
-        labels,
-        Task(
-            swapped, lines, gap_mm=GAP_MM, component_gap_mm=APART_MM, track_mm=TRACK_MM, margin_mm=MARGIN_MM
+    return Tree(loom, tuple(places), tuple(limbs), tuple(map(tuple, ordered)), tuple(reach))
+
+
+def _graph(tree: Tree) -> engine.Graph:
+    """Describe a tree to the layout engine: a box for each place, the trunk the straightest."""
+    trunk = set(tree.chain(tree.leaving[0][0]))
+    middle = (BOX_MM / 2,)
+    return engine.Graph(
+        tuple(engine.Node(BOX_MM, middle) for _ in tree.places),
+        tuple(
+            engine.Edge(limb.above, 0, limb.below, 0, TRUNK_WEIGHT if at in trunk else 1)
+            for at, limb in enumerate(tree.limbs)
         ),
+        BOX_GAP_MM,
     )
 
 
-def _upright(sketch: _Sketch, layout: Layout) -> Tree:
-    places_ = tuple(
-        (box, Area(spot[1], spot[0], size.height_mm, size.width_mm))
-        for box, spot, size in zip(sketch.boxes, layout.boxes, sketch.task.boxes, strict=True)
-    )
-    runs = tuple(
-        (
-            label,
-            Area(corner[1], corner[0], label.width_mm, label.height_mm),
-            tuple((y, x) for x, y in route),
-        )
-        for label, corner, route in zip(sketch.labels, layout.labels, layout.routes, strict=True)
-        if corner is not None
-    )
-    return Tree(layout.height_mm, layout.width_mm, places_, runs)
+def _sided(tree: Tree, tops: Sequence[float] | None) -> Tree:
+    """Give every limb the side on which the engine has put it, without an engine one after the other."""
+    if tops is None:
+        return replace(tree, sides=tuple(1 if at % 2 else -1 for at in range(len(tree.limbs))))
+    sides = tuple(-1 if tops[limb.below] < tops[limb.above] - 0.01 else 1 for limb in tree.limbs)
+    return replace(tree, sides=sides)
 
 
-def trees(design: Design, boxes: Sequence[places.PlaceBox], count: int) -> list[Tree]:
-    """Lay the loom out from up to ``count`` tops with one start of the engine; raises EngineFailed."""
-    tops = loom_graph.roots(design, count)
-    if not tops:
-        return [Tree(1.0, 1.0, (), ())]
-    sketches = [_sketch(design, boxes, root) for root in tops]
-    laid = layered.layouts([sketch.task for sketch in sketches])
-    return [_upright(sketch, layout) for sketch, layout in zip(sketches, laid, strict=True)]
+def trees(design: Design) -> list[Tree]:
+    """Return every loom of a design as a tree, with one start of the layout engine; raises EngineFailed."""
+    found = []
+    for loom, runs in _looms(design):
+        graph = Graph(runs)
+        found.append(_grown(loom, graph, _root(design, graph)))
+    asked = [tree for tree in found if 1 < len(tree.limbs) <= MOST_LIMBS]
+    tops = dict(zip(map(id, asked), engine.tops_mm([_graph(tree) for tree in asked]), strict=True))
+    return [_sided(tree, tops.get(id(tree))) for tree in found]

@@ -32,9 +32,18 @@ def test_one_sheet_alone_is_one_sheet_high(tmp_path: Path) -> None:
     assert 'height="210mm"' in text and text.count("data-sheet=") == 1  # ISO 216 (memory)
 
 
+def test_the_loom_is_drawn_on_the_paper_that_is_asked_for(tmp_path: Path) -> None:
+    file = tmp_path / "loom.svg"
+    assert draw("loom", "--sheet", "A3", "--page", "1", "-o", str(file)).exit_code == 0
+    text = file.read_text(encoding="utf-8")
+    assert 'width="420mm"' in text and 'height="297mm"' in text  # ISO 216 (memory)
+    assert "Scale 1:" in text
+
+
 def test_a_sheet_that_is_not_there_is_refused_and_nothing_written(tmp_path: Path) -> None:
     file = tmp_path / "sheet.svg"
     result = draw("circuit", "--page", "99", "-o", str(file))
     assert result.exit_code == 2 and "sheets 1 to" in result.stderr
-    assert draw("loom", "--page", "1", "-o", str(file)).exit_code == 2
+    assert draw("loom", "--page", "99", "-o", str(file)).exit_code == 2
+    assert draw("board", "--page", "1", "-o", str(file)).exit_code == 2
     assert not file.exists()

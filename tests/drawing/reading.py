@@ -49,6 +49,11 @@ class Stretch:
         """Whether it runs from side to side."""
         return abs(self.y1 - self.y2) < 0.005
 
+    @property
+    def square(self) -> bool:
+        """Whether it runs along a side of the sheet."""
+        return self.level or abs(self.x1 - self.x2) < 0.005
+
 
 @lru_cache(maxsize=32)
 def root(svg: str) -> ET.Element:
@@ -108,15 +113,52 @@ def overlapping_texts(svg: str, slack_mm: float = 0.12) -> Iterator[tuple[Box, B
                 yield box, other
 
 
+def masked(svg: str) -> list[Box]:
+    """Texts that stand on a white circle or box of their own, which hides what lies below."""
+    found = []
+    spots: list[Box] = []
+    for each in root(svg).iter():
+        get = dict(each.attrib.items())
+        if each.tag == f"{SVG}circle":
+            x, y, r = (float(get[key]) for key in ("cx", "cy", "r"))
+            spots.append(Box(x - r, y - r, x + r, y + r, ""))
+        elif each.tag == f"{SVG}rect" and get.get("fill", "none") != "none":
+            x, y = float(get["x"]), float(get["y"])
+            spots.append(Box(x, y, x + float(get["width"]), y + float(get["height"]), ""))
+    for box in texts(svg):
+        x, y = (box.left + box.right) / 2, (box.top + box.low) / 2
+        if any(
+            at.left <= x <= at.right and at.top <= y <= at.low and at.right - at.left < 12 for at in spots
+        ):
+            found.append(box)
+    return found
+
+
+def _cuts(line: Stretch, box: Box, slack_mm: float) -> bool:
+    """Whether a straight piece goes through a box (Liang and Barsky)."""
+    low, high = 0.0, 1.0
+    dx, dy = line.x2 - line.x1, line.y2 - line.y1
+    for step, room in (
+        (-dx, line.x1 - box.left - slack_mm), (dx, box.right - slack_mm - line.x1),
+        (-dy, line.y1 - box.top - slack_mm), (dy, box.low - slack_mm - line.y1),
+    ):  # fmt: skip
+        if step == 0:
+            if room < 0:
+                return False
+        elif step < 0:
+            low = max(low, room / step)
+        else:
+            high = min(high, room / step)
+    return low < high
+
+
 def struck_texts(svg: str, name: str, slack_mm: float = 0.12) -> Iterator[tuple[Stretch, Box]]:
     """Texts with the middle of a wire or run going through them."""
-    boxes = texts(svg)
+    hidden = masked(svg)
+    boxes = [box for box in texts(svg) if box not in hidden]
     for each in stretches(svg, name):
-        left, right = sorted((each.x1, each.x2))
-        top, low = sorted((each.y1, each.y2))
-        line = Box(left - 0.2, top - 0.2, right + 0.2, low + 0.2, each.owner)
         for box in boxes:
-            if line.meets(box, slack_mm):
+            if _cuts(each, box, slack_mm):
                 yield each, box
 
 
@@ -127,7 +169,7 @@ def lying_on(
     all_ = stretches(svg, name)
     for index, one in enumerate(all_):
         for other in all_[index + 1 :]:
-            if one.owner == other.owner or one.level != other.level:
+            if one.owner == other.owner or one.level != other.level or not (one.square and other.square):
                 continue
             across = abs(one.y1 - other.y1) if one.level else abs(one.x1 - other.x1)
             a = sorted((one.x1, one.x2) if one.level else (one.y1, one.y2))

@@ -15,6 +15,7 @@ from harness.book.shop.book import book_of
 from harness.book.shop.words import anchors, number, unit
 from harness.book.text import clean
 from harness.drawing.letters import missing, printable
+from harness.drawing.loom import loom_svg
 from harness.drawing.paint import paints
 from harness.drawing.sheet import LANDSCAPE
 from harness.drawing.tracks.sheets import circuits_svg, tracks_svg
@@ -126,7 +127,7 @@ def _at_full_size(design: Design, drawings: Mapping[str, str], paper: Paper) -> 
     """The drawings with those that come on several papers drawn for this one, so that no type shrinks."""
     form = next(name for name, each in PAPERS.items() if each == paper)
     wide = f'width="{LANDSCAPE[form].width_mm:g}mm"'
-    makers = {"tracks.svg": tracks_svg, "circuit-sheets.svg": circuits_svg}
+    makers = {"tracks.svg": tracks_svg, "circuit-sheets.svg": circuits_svg, "loom.svg": loom_svg}
     return {
         name: makers[name](design, form) if name in makers and wide not in svg[:400] else svg
         for name, svg in drawings.items()

@@ -17,7 +17,7 @@ DRAWINGS = {
         "Circuit by circuit",
         "Each circuit on a sheet of its own, with the volts to expect in its mode.",
     ),
-    "loom.svg": ("loom", "Loom layout", "Branches with lengths, bundles, holes, and what ends at each "
+    "loom.svg": ("loom", "Loom layout", "To scale, with lengths, bundles, holes, and what lands at each "
     "place."),
     "fuses.svg": ("fuseplots", "Fuse plots", "When each fuse opens, beside its load and what its weakest "
     "wire stands."),
