@@ -157,11 +157,3 @@ def test_the_largest_lug_sits_nearest_the_part() -> None:
     ]
     assert stacks
     assert all(stack == sorted(stack, reverse=True) for stack in stacks)
-
-
-def test_the_loom_takes_the_paper_it_needs(tmp_path: Path) -> None:
-    args = ["draw", str(ROOT / "samples" / "pump.yaml"), "loom", "--out", str(tmp_path / "loom.svg")]
-    assert CliRunner().invoke(main, args).exit_code == 0
-    assert (tmp_path / "loom.svg").read_text(encoding="utf-8").startswith("<?xml")
-    refused = CliRunner().invoke(main, [*args, "--sheet", "A3"])
-    assert refused.exit_code == 2 and "--sheet" in refused.output
