@@ -69,12 +69,15 @@ def test_every_book_opens_from_disk_without_a_complaint_or_a_request(
     page.context.close()
 
 
-@pytest.mark.parametrize(("view", "scheme"), [(DESK, "light"), (PHONE, "dark")], ids=["desk", "phone"])
+@pytest.mark.parametrize(
+    ("name", "view", "scheme"),
+    [*((name, DESK, "light") for name in NAMES), ("pump", PHONE, "dark"), ("roller", PHONE, "dark")],
+)
 def test_axe_finds_nothing(
-    view: dict[str, int], scheme: str, browser: Browser, books: dict[str, str]
+    name: str, view: dict[str, int], scheme: str, browser: Browser, books: dict[str, str]
 ) -> None:
     """WCAG 2.1 A and AA by axe-core, contrast included."""
-    page = opened(browser, books["pump"], viewport=view, color_scheme=scheme)
+    page = opened(browser, books[name], viewport=view, color_scheme=scheme)
     page.locator(".view [data-wire] text").first.click(force=True)
     expect(page.locator("#panel")).to_be_visible()
     field = page.locator("#tests [data-reading]").first
