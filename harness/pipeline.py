@@ -169,7 +169,7 @@ def _info(machine: Machine, rules_: RuleSet) -> MachineInfo:
     return MachineInfo(
         machine.name, machine.voltage_v, machine.chassis_post, rules_.cable, machine.sizes, rules_.name,
         rules_.title, list(rules_.sources), machine.colours, machine.numbering, machine.file, machine.digest,
-        assumed, _catalogue(machine),
+        assumed, _catalogue(machine), machine.revision,
     )  # fmt: skip
 
 

@@ -36,6 +36,7 @@ def _machine(design: Design) -> list[Row]:
         ("Wire numbers", machine.numbering),
         ("Survey", machine.file),
         ("Digest of the survey", machine.digest),
+        *([("Revision", machine.revision)] if machine.revision else []),
         *([("Your own catalogue", machine.catalogue)] if machine.catalogue else []),
         ("Made by", design.program),
     ]

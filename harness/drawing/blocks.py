@@ -83,7 +83,9 @@ def filled(design: Design, blocks: Iterable[Block], *, paper: Format, title: str
     for number, ink in enumerate(sheets):
         words = f"{design.machine.name}: {title}, sheet {number + 1} of {len(sheets)}"
         head = list(lines(MARGIN_MM, MARGIN_MM, (wrapped(clean(words), 3.2, wide)[0],), 3.2, bold=True))
-        about = wrapped(f"{how} Survey digest {design.machine.digest}.", 2.0, wide)[0]
+        state = f", revision {design.machine.revision}" if design.machine.revision else ""
+        origin = clean(f"Survey digest {design.machine.digest}{state}.")
+        about = wrapped(f"{how} {origin}", 2.0, wide)[0]
         head += lines(MARGIN_MM, MARGIN_MM + 4.2, (about,), 2.0)
         found.append(Page(form, (0.0, 0.0, form.width_mm, form.height_mm), (), (*head, *ink)))
     return found

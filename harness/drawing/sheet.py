@@ -103,13 +103,15 @@ def _cells(sheet: Sheet) -> list[_Cell]:
     cable = f"{info.cable} in {info.sizes}; colours {info.colours}; numbers {info.numbering}"
     file = info.file.replace("\\", "/").rpartition("/")[2]
     origin = f"{file}, digest {info.digest}"
+    page = f"{sheet.page} of {sheet.pages}, {sheet.paper.name}"
+    page += f"; revision {info.revision}" if info.revision else ""
     return [
         _Cell("machine", info.name, 0.27, 4.2, True),
         _Cell("drawing", f"{sheet.drawing}. {sheet.note}", 0.23, 2.5),
         _Cell("system", system, 0.11, 2.6, True),
         _Cell("wire", f"{cable}. Rules: {info.rules_title}", 0.2),
         _Cell("from the survey", f"{origin}. {sheet.design.program}", 0.13),
-        _Cell("sheet", f"{sheet.page} of {sheet.pages}, {sheet.paper.name}", 0.06, 2.6, True),
+        _Cell("sheet", page, 0.06, 2.6, True),
     ]
 
 

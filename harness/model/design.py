@@ -409,6 +409,7 @@ class MachineInfo:
     digest: str
     assumed: list[str]
     catalogue: str = ""  # the user's own items it was designed with, file and digest; "" without
+    revision: str = ""  # as the survey says it, "" where it does not
 
 
 @dataclass(frozen=True, slots=True)

@@ -278,6 +278,7 @@ class Machine:
     spare_wires: SpareWireRule = LONG_BRANCHES
     spare_asks: tuple[SpareAsk, ...] = ()
     old_wires: tuple[OldWire, ...] = ()  # that still lie in the machine
+    revision: str = ""  # which state of the drawings this is, as the survey says it
     clamps_every_m: float | None = None  # on every run that says nothing else
     ties_every_m: float | None = None
     doubts: tuple[Doubt, ...] = ()  # figures written with a question mark: not measured

@@ -343,6 +343,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         slack=chosen.slack,
         waste=chosen.waste,
         spare=form.machine.spare or "",
+        revision=form.machine.revision or "",
         zones=known_zones,
         place_zones=places,
         loom_names=named,

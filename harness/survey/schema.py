@@ -111,6 +111,7 @@ class MachineForm(Form):
     coldest: Coldest | None = None
     altitude: Altitude | None = None
     catalogue: CatalogueFile | None = None
+    revision: Name | None = None
     clamps_every: ClampSpacing | None = Field(default=None, alias="clamps every")
     ties_every: TieSpacing | None = Field(default=None, alias="ties every")
 

@@ -217,7 +217,7 @@ class Book:
 
     machine: str
     system: str  # "12 V, negative post on the chassis"
-    digest: str
+    digest: str  # of the survey, with its revision where it has one
     file: str
     program: str
     letter: bool  # gauges are bought where letter paper is

@@ -81,7 +81,7 @@ def book_of(design: Design, drawings: Mapping[str, str]) -> Book:
     return Book(
         machine=one_line(info.name),
         system=front.post_words(design),
-        digest=info.digest,
+        digest=info.digest + (f", revision {one_line(info.revision)}" if info.revision else ""),
         file=one_line(info.file),
         program=design.program,
         letter=info.sizes == "AWG",

@@ -71,6 +71,7 @@ def machine(design: Design) -> Chapter:
         ("Most volts lost", worst),
         ("Rules", info.rules_title),
         ("Survey", f"{info.file}, digest {info.digest}"),
+        *([("Revision", info.revision)] if info.revision else []),
         ("Made by", design.program),
     ]
     heads = (
