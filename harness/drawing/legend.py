@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from harness.drawing import bundles, metrics, symbols
 from harness.drawing.flow import Placed
 from harness.drawing.svg import INK, Canvas
-from harness.model.design import Design
 
 SIZE = 2.2
 FRAME = "#9a9a92"
@@ -63,28 +62,6 @@ def _draw_sign(c: Canvas, name: str) -> None:
         c.rect(-1.0, -0.9, 2.0, 1.8, wide=0.3)
     else:
         bundles.draw_sign(c, name)
-
-
-def loom_keys(design: Design) -> tuple[Key, ...]:
-    """Collect the key of the loom drawing, only what it shows, in the shapes it can take."""
-    looks = {bundles.style(run) for run in design.runs if run.wires or run.spares}
-    signs = [(each, STYLE_WORDS[each]) for each in bundles.STYLES if each in looks]
-    if any(run.hole_mm is not None for run in design.runs):
-        signs.append(("hole", "hole in a plate"))
-    if any(run.moves for run in design.runs):
-        signs.append(("hinge", "joint that moves"))
-    signs += [("part box", "part"), ("ground", "ground point (its metal)")]
-    if design.splices:
-        signs.append(("splice", "splice"))
-    if design.spares:
-        signs.append(("spare", "spare wire, capped"))
-    words = [
-        "Beside a run: its length, bundle diameter and number of wires, covering, hole with grommet.",
-        "Thicker lines are thicker bundles. Not to scale: only the figures count.",
-        "At a part: terminal, then the numbers of the wires that land there.",
-    ]
-    shapes = ((1, False), (2, True), (1, True), (2, False))
-    return tuple(Key(tuple(signs), tuple(words), columns, under) for columns, under in shapes)
 
 
 def draw_key(c: Canvas, key: Key, place: Placed) -> None:

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import re
-from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from hypothesis import given
-from hypothesis import strategies as st
 
-from harness.drawing import engine, layered
+from harness.drawing import engine
 from harness.drawing.engine import Edge, EngineFailed, Graph, Node
-from harness.drawing.layered import Box, Line, Task
 from harness.drawing.loom import loom_svg
 
 from .factories import medium
@@ -116,61 +113,3 @@ def test_an_engine_that_hangs_is_stopped(tmp_path: Path, monkeypatch: pytest.Mon
     monkeypatch.setattr(engine, "PATIENCE_S", 0.2)
     with pytest.raises(EngineFailed, match="did not finish"):
         loom_svg(medium().build())
-
-
-@st.composite
-def tasks(draw: st.DrawFn) -> Task:
-    """Boxes of any size with lines that run from a lower to a higher number."""
-    boxes = []
-    for _ in range(draw(st.integers(1, 8))):
-        pins = draw(st.integers(1, 4))
-        boxes.append(Box(draw(st.floats(1, 40)), pins * 8.0 + 4, tuple(4.0 + 8 * pin for pin in range(pins))))
-    lines = []
-    for _ in range(draw(st.integers(0, 12)) if len(boxes) > 1 else 0):
-        tail = draw(st.integers(0, len(boxes) - 2))
-        head = draw(st.integers(tail + 1, len(boxes) - 1))
-        label = draw(st.sampled_from((None, Box(15.0, 7.0, (3.3,)))))
-        lines.append(
-            Line(
-                tail,
-                draw(st.integers(0, len(boxes[tail].pins_mm) - 1)),
-                head,
-                draw(st.integers(0, len(boxes[head].pins_mm) - 1)),
-                label,
-            )
-        )
-    return Task(tuple(boxes), tuple(lines), gap_mm=1.0, component_gap_mm=2.0)
-
-
-@given(tasks())
-def test_boxes_and_labels_stand_apart_inside_and_lines_end_at_their_pins(task: Task) -> None:
-    (layout,) = layered.layouts([task])
-    rooms = [(*spot, box) for spot, box in zip(layout.boxes, task.boxes, strict=True)]
-    rooms += [
-        (*spot, line.label)
-        for spot, line in zip(layout.labels, task.lines, strict=True)
-        if spot is not None and line.label is not None
-    ]
-    for number, (x, y, box) in enumerate(rooms):
-        assert -0.01 <= x <= layout.width_mm - box.width_mm + 0.01
-        assert -0.01 <= y <= layout.height_mm - box.height_mm + 0.01
-        for other_x, other_y, other in rooms[number + 1 :]:
-            assert (
-                x + box.width_mm <= other_x + 0.01
-                or other_x + other.width_mm <= x + 0.01
-                or y + box.height_mm <= other_y + 0.1
-                or other_y + other.height_mm <= y + 0.1
-            )
-    for line, route in zip(task.lines, layout.routes, strict=True):
-        start, end = layout.boxes[line.tail], layout.boxes[line.head]
-        assert route[0] == pytest.approx(
-            (
-                start[0] + task.boxes[line.tail].width_mm,
-                start[1] + task.boxes[line.tail].pins_mm[line.tail_pin],
-            ),
-            abs=0.01,
-        )
-        assert route[-1] == pytest.approx(
-            (end[0], end[1] + task.boxes[line.head].pins_mm[line.head_pin]), abs=0.01
-        )
-        assert all(x1 == x2 or y1 == y2 for (x1, y1), (x2, y2) in pairwise(route))
