@@ -168,8 +168,10 @@ def test_it_makes_everything_anew_when_the_survey_is_saved(tmp_path: Path) -> No
     survey.write_text(good, encoding="utf-8")
     call = [sys.executable, "-u", "-m", "harness", "watch", str(survey), "--out", str(out), "--port", "0"]
     running = subprocess.Popen(
-        call, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8"
-    )
+        call, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, encoding="utf-8",
+        # whoever runs the tests in the background has told us to ignore Ctrl-C, and a child inherits that
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
+    )  # fmt: skip
     assert running.stdout is not None
     too_long = threading.Timer(240, running.kill)  # ends the reading below instead of waiting for ever
     too_long.start()

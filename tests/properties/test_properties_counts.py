@@ -6,6 +6,7 @@ Each count is taken anew from the wires, runs and parts of the design, never fro
 from __future__ import annotations
 
 import io
+import xml.etree.ElementTree as ET
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
@@ -214,11 +215,17 @@ def check_drawings(design: Design) -> None:
     for wire in design.wires:
         for name in wire.runs:
             inside[name].add(wire.number)
-    groups = {each.attrib["data-run"]: each for each in reading.groups(loom, "run")}
+    groups: defaultdict[str, list[ET.Element]] = defaultdict(list)  # as drawn, and its row where it has one
+    for each in reading.groups(loom, "run"):
+        groups[each.attrib["data-run"]].append(each)
     for run in design.runs:
-        group = groups[run.name]
-        assert set(group.attrib["data-wires"].split()) == inside[run.name]
-        words = " ".join("".join(each.itertext()) for each in group.iter(f"{reading.SVG}text"))
+        (drawn_run,) = (each for each in groups[run.name] if "data-drawn" in each.attrib)
+        assert set(drawn_run.attrib["data-wires"].split()) == inside[run.name]
+        words = " ".join(
+            "".join(each.itertext())
+            for group in groups[run.name]
+            for each in group.iter(f"{reading.SVG}text")
+        )
         lined = f"hole ø{run.hole_mm:g}" if run.hole_mm is not None else ""
         assert lined in words
         trimmed = any(trim.over == "hole" for trim in run.trims)
