@@ -1,0 +1,220 @@
+"""The commands that design a machine: `check`, `build`, `book`, `watch`, `size` and `draw`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from harness.cli.options import (
+    CATALOGUE,
+    JSON,
+    OFFCUTS,
+    RULES,
+    SURVEY,
+    designed,
+    exit_code,
+    machine_from,
+    stocked,
+    with_offcuts,
+)
+from harness.cli.wanted import size_options
+
+
+@click.command()
+@SURVEY
+@CATALOGUE
+@JSON
+def check(survey: Path, catalogue: Path | None, as_json: bool) -> None:
+    """Read SURVEY and report every mistake in it, with its place and what would be right."""
+    from harness.cli.read import machine_of
+    from harness.cli.say import checked_json, checked_text
+
+    machine = machine_of(survey, catalogue=catalogue, as_json=as_json)
+    click.echo(checked_json(machine) if as_json else checked_text(machine))
+
+
+@click.command()
+@SURVEY
+@click.option(
+    "--out", type=click.Path(path_type=Path, file_okay=False), help="Folder for the results [exports/NAME]."
+)
+@RULES
+@CATALOGUE
+@size_options
+@OFFCUTS
+@click.option("--no-paper", is_flag=True, help="Leave out book.pdf, which takes longest.")
+@JSON
+def build(
+    survey: Path,
+    out: Path | None,
+    no_paper: bool,
+    rules: str | None,
+    catalogue: Path | None,
+    offcuts: Path | None,
+    as_json: bool,
+    **picking: Any,
+) -> None:
+    """Design the loom of SURVEY and write drawings, workbook, shop book and data into a folder."""
+    from harness.cli.second import Second
+
+    with Second() as second:
+        from harness.cli.build import build_files, default_out
+        from harness.cli.say import built_json, print_built
+
+        design = stocked(survey, rules, catalogue, offcuts, picking, as_json=as_json)
+        left_out = ["book.pdf"] if no_paper else []
+        folder = out or default_out(survey)
+        written = build_files(design, folder, second=second, leave_out=left_out, quiet=as_json)
+    if as_json:
+        click.echo(built_json(design, written))
+    else:
+        print_built(design, written)
+    raise SystemExit(exit_code(design))
+
+
+@click.command()
+@SURVEY
+@click.option(
+    "--out",
+    "-o",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder for the book [exports/NAME].",
+)
+@click.option(
+    "--paper", type=click.Choice(["A4", "Letter"]), help="Paper of the PDF [Letter with gauges, A4 with mm2]."
+)
+@RULES
+@CATALOGUE
+@size_options
+@OFFCUTS
+def book(
+    survey: Path,
+    out: Path | None,
+    paper: str | None,
+    rules: str | None,
+    catalogue: Path | None,
+    offcuts: Path | None,
+    **picking: Any,
+) -> None:
+    """Write the shop book of SURVEY twice: a page to be ticked off at the bench, and a PDF to print.
+
+    The page opens in any browser, on a phone too, and needs no network.
+    """
+    from harness.cli.second import Second
+
+    with Second() as second:
+        from harness.cli.build import book_files, default_out
+
+        design = stocked(survey, rules, catalogue, offcuts, picking, as_json=False)
+        written = book_files(design, out or default_out(survey), paper=paper, second=second, quiet=False)
+    for path in written:
+        click.echo(f"wrote {path}")
+    raise SystemExit(exit_code(design))
+
+
+@click.command()
+@click.argument("survey", type=click.Path(path_type=Path))
+@click.option(
+    "--out", type=click.Path(path_type=Path, file_okay=False), help="Folder for the results [exports/NAME]."
+)
+@click.option("--open", "show", is_flag=True, help="Open the book in the browser.")
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    default=8127,
+    show_default=True,
+    help="Port of this computer the book is shown at; 0 for any free one.",
+)
+@RULES
+@CATALOGUE
+@size_options
+@OFFCUTS
+def watch(
+    survey: Path, out: Path | None, show: bool, port: int, rules: str | None, catalogue: Path | None,
+    offcuts: Path | None, **picking: Any,
+) -> None:  # fmt: skip
+    """Make everything anew whenever SURVEY is saved; the book in the browser follows by itself.
+
+    Only book.pdf is left out, for the sake of speed: `harness build` makes it.
+
+    Findings are printed here, at first all, then those that came and went. While the survey is wrong its
+    mistakes are listed, here and above the book, and the last good results stay. The book is shown at an
+    address that only this computer can reach. Ctrl-C ends it.
+    """
+    from harness.cli.build import default_out
+    from harness.cli.watch import watched
+
+    watched(
+        survey, out or default_out(survey), show=show, port=port, rules=rules, catalogue=catalogue,
+        lists=tuple(path for path in (offcuts, picking["prices"]) if path is not None),
+        design=lambda machine: with_offcuts(machine, offcuts, picking, as_json=False),
+    )  # fmt: skip
+
+
+@click.command()
+@SURVEY
+@RULES
+@CATALOGUE
+@size_options
+@JSON
+def size(survey: Path, rules: str | None, catalogue: Path | None, as_json: bool, **picking: Any) -> None:
+    """Print the table of wires of SURVEY: current, length, drop, ampacity and what decided each size."""
+    from harness.cli.say import print_wires, wires_json
+
+    design = designed(machine_from(survey, rules, as_json, catalogue), picking, quiet=as_json)
+    if as_json:
+        click.echo(wires_json(design))
+    else:
+        print_wires(design)
+    raise SystemExit(exit_code(design))
+
+
+@click.command()
+@SURVEY
+@click.argument(
+    "kind", type=click.Choice(["circuit", "circuits", "loom", "board", "labels", "cards", "hookup"])
+)
+@click.option(
+    "--sheet",
+    type=click.Choice(["A4", "A3", "Letter", "Tabloid"]),
+    help="Paper to print on [A4; circuits and loom choose].",
+)
+@click.option("--page", type=click.IntRange(min=1), help="This sheet alone, of circuits or loom [all].")
+@click.option(
+    "--board", default="2.4 x 1.2 m", show_default=True, help="Size of the board the loom is laid on."
+)
+@click.option(
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="File to write [exports/NAME/KIND.*].",
+)
+@RULES
+@CATALOGUE
+@size_options
+def draw(
+    survey: Path, kind: str, sheet: str | None, page: int | None, board: str, out: Path | None,
+    rules: str | None, catalogue: Path | None, **picking: Any,
+) -> None:  # fmt: skip
+    """Make one drawing of SURVEY by itself: circuits, the loom's layout, or a PDF to print at full size.
+
+    `circuit` draws the machine as current tracks: supply above, chassis below, a column for each load;
+    `circuits` every circuit alone on a sheet, with the volts to expect at each point; `loom` every loom to
+    scale, with what lands at each end.
+
+    `board` gives a PDF to print at 100 % and glue together: the loom flat at 1:1, its trunk to and fro where
+    it is longer than the board, with a nail at every tick and an overview of the sheets before them.
+    `labels` are those for both ends of every wire; `cards` say what each fuse and coupler way is for;
+    `hookup` shows every part with what lands on its terminals.
+    """
+    from harness.cli.draw import Wish, board_size, default_file, drawn
+    from harness.cli.files import write_all
+
+    wish = Wish(sheet, board_size(board), page)
+    file = out or default_file(survey, kind)
+    machine = machine_from(survey, rules, False, catalogue)
+    content = drawn(designed(machine, picking, quiet=False), kind, wish)
+    for path in write_all(file.parent, {file.name: content}):
+        click.echo(f"wrote {path}")

@@ -1,0 +1,74 @@
+"""Arguments and options that many commands share, and the way from them to a machine and its design."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from harness.cli.wanted import Options, wanted_of
+
+if TYPE_CHECKING:
+    from harness.model.design import Design
+    from harness.model.machine import Machine
+
+SURVEY = click.argument("survey", type=click.Path(path_type=Path, allow_dash=True))
+RULES = click.option(
+    "--rules", type=click.Choice(["sae", "iso"]), help="Size by this rule set instead of the survey's."
+)
+CATALOGUE = click.option(
+    "--catalogue", type=click.Path(path_type=Path),
+    help="Your own items, in place of those the survey names (`harness guide catalogue`).",
+)  # fmt: skip
+OFFCUTS = click.option(
+    "--offcuts",
+    type=click.Path(path_type=Path, allow_dash=True),
+    help="Use first what lies on the shelf, by this CSV list (`harness guide counter`).",
+)
+JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
+
+
+def machine_from(survey: Path, rules: str | None, as_json: bool, catalogue: Path | None = None) -> Machine:
+    """The machine of a survey; a wrong one ends the program with its mistakes and exit code 2."""
+    from harness.cli.read import machine_of
+
+    return machine_of(survey, rules=rules, catalogue=catalogue, as_json=as_json)
+
+
+def stocked(
+    survey: Path,
+    rules: str | None,
+    catalogue: Path | None,
+    offcuts: Path | None,
+    picking: Options,
+    *,
+    as_json: bool,
+) -> Design:
+    """The design of a survey with what lies on the shelf used first."""
+    if str(survey) == str(offcuts) == "-":
+        raise click.UsageError("only one of survey and offcuts can come from standard input")
+    return with_offcuts(machine_from(survey, rules, as_json, catalogue), offcuts, picking, as_json=as_json)
+
+
+def with_offcuts(machine: Machine, offcuts: Path | None, picking: Options, *, as_json: bool) -> Design:
+    """The design of a machine with what lies on the shelf used first."""
+    from harness.cli.build import designed_of
+    from harness.cli.read import offcuts_of
+    from harness.tables import extended
+
+    with extended(machine.catalogue.rows):
+        shelf = offcuts_of(offcuts, as_json=as_json) if offcuts is not None else ()
+    return designed_of(machine, wanted_of(**picking, as_json=as_json), shelf, quiet=as_json)[1]
+
+
+def designed(machine: Machine, picking: Options, *, quiet: bool) -> Design:
+    """The design of a machine under the sizing options of a command."""
+    from harness.cli.build import design_of
+
+    return design_of(machine, wanted_of(**picking, as_json=quiet), quiet=quiet)
+
+
+def exit_code(design: Design) -> int:
+    """1 where the design holds a danger, else 0."""
+    return 1 if any(finding.severity == "danger" for finding in design.findings) else 0

@@ -1,0 +1,122 @@
+"""The commands about the survey itself: `assumed`, `survey-sheets`, `convert`, `schema` and their kin."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from harness.cli.options import CATALOGUE, JSON, RULES, SURVEY, designed, machine_from
+from harness.cli.wanted import size_options
+
+
+@click.command()
+@SURVEY
+@RULES
+@CATALOGUE
+@JSON
+def assumed(survey: Path, rules: str | None, catalogue: Path | None, as_json: bool) -> None:
+    """Print what was assumed of SURVEY, and what would change if it were 30 % more or less.
+
+    What changes most comes first: measure that before you buy. Each figure is made wrong by itself and the
+    machine designed again, its wires never thinner than they are; that takes a while.
+    """
+    from harness.cli.assumed import print_assumed
+
+    print_assumed(machine_from(survey, rules, as_json, catalogue), as_json=as_json)
+
+
+@click.command("survey-sheets")
+@click.argument("survey", type=click.Path(path_type=Path, allow_dash=True), required=False)
+@click.option(
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="File to write [exports/NAME/survey-sheets.pdf, blank ones survey-sheets.pdf].",
+)
+@click.option("--sheet", type=click.Choice(["A4", "Letter"]), help="Paper [Letter with gauges, else A4].")
+@click.option("--quick", is_flag=True, help="Do not work out what hangs on each assumed figure.")
+@CATALOGUE
+def survey_sheets(
+    survey: Path | None, out: Path | None, sheet: str | None, quick: bool, catalogue: Path | None
+) -> None:  # fmt: skip
+    """Write sheets to take to the machine and fill in; blank ones without a SURVEY.
+
+    Runs to measure with a string, parts to identify, old wires to tag, holes to calliper, zones to feel.
+    What is known is filled in; what is assumed is asked for first, *** where a wire, a fuse or a fault
+    hangs on it.
+    """
+    from harness.cli.assumed import sheets_content
+    from harness.cli.build import default_out
+    from harness.cli.files import write_all
+
+    machine = machine_from(survey, None, False, catalogue) if survey is not None else None
+    name = Path("survey-sheets.pdf")
+    file = out or (default_out(survey) / name if survey is not None else name)
+    for path in write_all(file.parent, {file.name: sheets_content(machine, sheet, quick=quick)}):
+        click.echo(f"wrote {path}")
+
+
+@click.command("old-wires")
+@SURVEY
+@RULES
+@CATALOGUE
+@size_options
+@JSON
+def old_wires(survey: Path, rules: str | None, catalogue: Path | None, as_json: bool, **picking: Any) -> None:
+    """Print what became of every old wire traced in SURVEY, and which new wires had none before them."""
+    from harness.cli.oldwires import compared_json, compared_text
+
+    machine = machine_from(survey, rules, as_json, catalogue)
+    design = designed(machine, picking, quiet=as_json)
+    click.echo(compared_json(machine, design) if as_json else compared_text(machine, design))
+
+
+@click.command()
+@SURVEY
+@click.argument("target", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--force", is_flag=True, help="Write over TARGET if it is there.")
+def convert(survey: Path, target: Path, force: bool) -> None:
+    """Write SURVEY as TARGET in its other form: YAML as a workbook (.xlsx), or a workbook as YAML.
+
+    Nothing is lost on the way. A workbook keeps the text it was made from; on the way back only what was
+    changed in its cells is changed in the text, remarks and order stay.
+    """
+    from harness.cli.convert import converted
+
+    converted(survey, target, force=force)
+
+
+@click.command()
+@SURVEY
+@click.option("--check", is_flag=True, help="Write nothing; exit with 1 if it is not tidy.")
+def tidy(survey: Path, check: bool) -> None:
+    """Lay out the YAML of SURVEY evenly: order of sections, rows in braces, blank space; remarks stay.
+
+    With - the survey comes from standard input and goes to standard output.
+    """
+    from harness.cli.tidy import tidy_file
+
+    raise SystemExit(tidy_file(survey, check=check))
+
+
+@click.command()
+@click.argument("which", type=click.Choice(["design", "survey"]))
+@click.option(
+    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [standard output]."
+)
+def schema(which: str, out: Path | None) -> None:
+    """Print the JSON Schema of design.json or of the survey.
+
+    An editor that knows JSON Schema then completes and checks a survey while it is typed:
+    `harness guide survey` says how.
+    """
+    from harness.cli.files import write_all
+    from harness.cli.say import schema_json
+
+    if out is None:
+        click.echo(schema_json(which))
+    else:
+        write_all(out.parent, {out.name: f"{schema_json(which)}\n".encode()})
+        click.echo(f"wrote {out}")
