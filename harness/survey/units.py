@@ -158,7 +158,9 @@ def _by_pint(unit: str) -> tuple[Dimension, float] | None:
         for dimension, (_, base) in BASE_UNITS.items():
             if dimension not in ("temperature", "share") and quantity.is_compatible_with(base):
                 return dimension, float(quantity.to(base).magnitude)
-    except (PintError, ArithmeticError, AttributeError, LookupError, SyntaxError, TypeError, ValueError):
+    except (PintError, ArithmeticError, AssertionError, AttributeError, LookupError, SyntaxError, TypeError):
+        return None  # a text that is no unit ends in any of these
+    except ValueError:
         return None
     return None
 
