@@ -24,6 +24,7 @@ from harness.fitout.colours import spare_colour, wire_colours
 from harness.fitout.contacts import mated
 from harness.fitout.hardware import studs, suppressors
 from harness.fitout.labels import label_rule
+from harness.lists.accepted import accepted_words, recabled, recoloured
 from harness.lists.assembly import assembly
 from harness.lists.materials import materials
 from harness.lists.own import with_own_sources
@@ -169,7 +170,7 @@ def _info(machine: Machine, rules_: RuleSet) -> MachineInfo:
     return MachineInfo(
         machine.name, machine.voltage_v, machine.chassis_post, rules_.cable, machine.sizes, rules_.name,
         rules_.title, list(rules_.sources), machine.colours, machine.numbering, machine.file, machine.digest,
-        assumed, _catalogue(machine), machine.revision,
+        assumed, _catalogue(machine), machine.revision, accepted_words(machine.accepted),
     )  # fmt: skip
 
 
@@ -223,13 +224,17 @@ def _colours(machine: Machine, sizing: Sizing) -> dict[int, str]:
     return wire_colours(machine, {index: size.area_mm2 for index, size in enumerate(sizing.sizes)})
 
 
+def _wires(machine: Machine, routed: Routed, sizing: Sizing) -> list[Wire]:
+    return results.wires(machine, sizing, wire_numbers(machine, routed), _colours(machine, sizing))
+
+
 def _program() -> str:
     return f"harness {__version__}"
 
 
 def _with_colours(machine: Machine, wanted: Wanted) -> Wanted:
     """The same, with the colours that spools are counted and prices looked up by."""
-    if wanted.most_spools is None and wanted.prices is None:
+    if wanted.most_spools is None and wanted.prices is None and not machine.accepted.sizes:
         return wanted
     thick = {wire.index: HEAVY_COLOUR_MM2 + 1 for wire in machine.wires}
     return replace(wanted, colours=(wire_colours(machine), wire_colours(machine, thick)))
@@ -243,7 +248,17 @@ def sized(machine: Machine, wanted: Wanted | None = None) -> tuple[Machine, Rout
 
 
 def _sized(machine: Machine, wanted: Wanted) -> tuple[Machine, Routed, Sizing]:
-    """The same, by the tables as they stand.
+    """The same, by the tables as they stand; what comes in other cable is sized once more in that."""
+    machine, routed, sizing = _cut(machine, wanted)
+    if machine.accepted.cables:
+        other = recabled(machine, _wires(machine, routed, sizing), machine.accepted)
+        if other is not machine:
+            return _cut(other, wanted)
+    return machine, routed, sizing
+
+
+def _cut(machine: Machine, wanted: Wanted) -> tuple[Machine, Routed, Sizing]:
+    """Wires cut at the couplers.
 
     What is too heavy for a contact is known only once it is sized, so a machine with couplers is sized
     again: with its wires cut, with halves that must mate, and with those whole that no contact takes.
@@ -358,8 +373,8 @@ def _drafted(machine: Machine, wanted: Wanted) -> tuple[Machine, Design, Sizing]
     machine, branches = _rejoined(machine, wanted)
     machine, routed, sizing = _sized(machine, wanted)
     chosen = rule_set(machine.rules, machine.cable)
-    wires = results.wires(machine, sizing, wire_numbers(machine, routed), _colours(machine, sizing))
-    idle = _spares(machine, routed, chosen, wires)
+    wires = recoloured(_wires(machine, routed, sizing), machine.accepted)
+    idle = tuple(recoloured(_spares(machine, routed, chosen, wires), machine.accepted))
     bare = Loom(
         tuple(wires),
         _bare_runs(machine, routed, sizing, wires, idle),

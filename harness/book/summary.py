@@ -85,6 +85,8 @@ def _facts(design: Design) -> Iterator[tuple[str, str]]:
     for bought in design.buying_totals[:1]:  # wire, which is dear
         yield "buying", buying_words(bought)
     yield "sizes", picked_words(totals)
+    if design.machine.choices:
+        yield "accepted", "; ".join(design.machine.choices)
     yield (
         "worst drop",
         f"{totals.worst_drop_v:.2f} V, {share_words(totals.worst_drop_share)}, {totals.worst_drop_load}",

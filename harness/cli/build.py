@@ -91,7 +91,7 @@ def designed_of(
     from harness.electric.optimum import TooFewKinds
     from harness.electric.prices import NoPrice
     from harness.electric.ruleset import UnknownRules, UnknownSize
-    from harness.electric.wanted import BadStock
+    from harness.electric.wanted import BadStock, NothingLeft
     from harness.pipeline import designed
 
     try:
@@ -99,6 +99,8 @@ def designed_of(
             return designed(machine, wanted, offcuts)
     except BadStock as error:
         raise click.UsageError(f"--stock: {error}") from None
+    except NothingLeft as error:
+        raise click.UsageError(f"--choices: {error}; take a line out of {machine.accepted.file}") from None
     except NoPrice as error:
         raise click.UsageError(f"--prices: {error}") from None
     except TooFewKinds as error:

@@ -9,6 +9,7 @@ import click
 
 from harness.cli.options import (
     CATALOGUE,
+    CHOICES,
     JSON,
     OFFCUTS,
     RULES,
@@ -42,6 +43,7 @@ def check(survey: Path, catalogue: Path | None, as_json: bool) -> None:
 )
 @RULES
 @CATALOGUE
+@CHOICES
 @size_options
 @OFFCUTS
 @click.option("--no-paper", is_flag=True, help="Leave out book.pdf, which takes longest.")
@@ -52,6 +54,7 @@ def build(
     no_paper: bool,
     rules: str | None,
     catalogue: Path | None,
+    choices: Path | None,
     offcuts: Path | None,
     as_json: bool,
     **picking: Any,
@@ -63,7 +66,7 @@ def build(
         from harness.cli.build import build_files, default_out
         from harness.cli.say import built_json, print_built
 
-        design = stocked(survey, rules, catalogue, offcuts, picking, as_json=as_json)
+        design = stocked(survey, rules, catalogue, offcuts, picking, choices=choices, as_json=as_json)
         left_out = ["book.pdf"] if no_paper else []
         folder = out or default_out(survey)
         written = build_files(design, folder, second=second, leave_out=left_out, quiet=as_json)
@@ -87,6 +90,7 @@ def build(
 )
 @RULES
 @CATALOGUE
+@CHOICES
 @size_options
 @OFFCUTS
 def book(
@@ -95,6 +99,7 @@ def book(
     paper: str | None,
     rules: str | None,
     catalogue: Path | None,
+    choices: Path | None,
     offcuts: Path | None,
     **picking: Any,
 ) -> None:
@@ -107,7 +112,7 @@ def book(
     with Second() as second:
         from harness.cli.build import book_files, default_out
 
-        design = stocked(survey, rules, catalogue, offcuts, picking, as_json=False)
+        design = stocked(survey, rules, catalogue, offcuts, picking, choices=choices, as_json=False)
         written = book_files(design, out or default_out(survey), paper=paper, second=second, quiet=False)
     for path in written:
         click.echo(f"wrote {path}")
@@ -129,11 +134,12 @@ def book(
 )
 @RULES
 @CATALOGUE
+@CHOICES
 @size_options
 @OFFCUTS
 def watch(
     survey: Path, out: Path | None, show: bool, port: int, rules: str | None, catalogue: Path | None,
-    offcuts: Path | None, **picking: Any,
+    choices: Path | None, offcuts: Path | None, **picking: Any,
 ) -> None:  # fmt: skip
     """Make everything anew whenever SURVEY is saved; the book in the browser follows by itself.
 
@@ -148,7 +154,7 @@ def watch(
 
     watched(
         survey, out or default_out(survey), show=show, port=port, rules=rules, catalogue=catalogue,
-        lists=tuple(path for path in (offcuts, picking["prices"]) if path is not None),
+        choices=choices, lists=tuple(path for path in (offcuts, picking["prices"]) if path is not None),
         design=lambda machine: with_offcuts(machine, offcuts, picking, as_json=False),
     )  # fmt: skip
 
@@ -157,13 +163,17 @@ def watch(
 @SURVEY
 @RULES
 @CATALOGUE
+@CHOICES
 @size_options
 @JSON
-def size(survey: Path, rules: str | None, catalogue: Path | None, as_json: bool, **picking: Any) -> None:
+def size(
+    survey: Path, rules: str | None, catalogue: Path | None, choices: Path | None, as_json: bool,
+    **picking: Any,
+) -> None:  # fmt: skip
     """Print the table of wires of SURVEY: current, length, drop, ampacity and what decided each size."""
     from harness.cli.say import print_wires, wires_json
 
-    design = designed(machine_from(survey, rules, as_json, catalogue), picking, quiet=as_json)
+    design = designed(machine_from(survey, rules, as_json, catalogue, choices), picking, quiet=as_json)
     if as_json:
         click.echo(wires_json(design))
     else:
@@ -193,10 +203,11 @@ def size(survey: Path, rules: str | None, catalogue: Path | None, as_json: bool,
 )
 @RULES
 @CATALOGUE
+@CHOICES
 @size_options
 def draw(
     survey: Path, kind: str, sheet: str | None, page: int | None, board: str, out: Path | None,
-    rules: str | None, catalogue: Path | None, **picking: Any,
+    rules: str | None, catalogue: Path | None, choices: Path | None, **picking: Any,
 ) -> None:  # fmt: skip
     """Make one drawing of SURVEY by itself: circuits, the loom's layout, or a PDF to print at full size.
 
@@ -214,7 +225,7 @@ def draw(
 
     wish = Wish(sheet, board_size(board), page)
     file = out or default_file(survey, kind)
-    machine = machine_from(survey, rules, False, catalogue)
+    machine = machine_from(survey, rules, False, catalogue, choices)
     content = drawn(designed(machine, picking, quiet=False), kind, wish)
     for path in write_all(file.parent, {file.name: content}):
         click.echo(f"wrote {path}")

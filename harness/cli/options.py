@@ -21,6 +21,10 @@ CATALOGUE = click.option(
     "--catalogue", type=click.Path(path_type=Path),
     help="Your own items, in place of those the survey names (`harness guide catalogue`).",
 )  # fmt: skip
+CHOICES = click.option(
+    "--choices", type=click.Path(path_type=Path, dir_okay=False),
+    help="Substitutions accepted at the counter [SURVEY-choices.yaml beside the survey, if it is there].",
+)  # fmt: skip
 OFFCUTS = click.option(
     "--offcuts",
     type=click.Path(path_type=Path, allow_dash=True),
@@ -29,11 +33,14 @@ OFFCUTS = click.option(
 JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 
 
-def machine_from(survey: Path, rules: str | None, as_json: bool, catalogue: Path | None = None) -> Machine:
+def machine_from(
+    survey: Path, rules: str | None, as_json: bool, catalogue: Path | None = None,
+    choices: Path | None = None,
+) -> Machine:  # fmt: skip
     """The machine of a survey; a wrong one ends the program with its mistakes and exit code 2."""
     from harness.cli.read import machine_of
 
-    return machine_of(survey, rules=rules, catalogue=catalogue, as_json=as_json)
+    return machine_of(survey, rules=rules, catalogue=catalogue, choices=choices, as_json=as_json)
 
 
 def stocked(
@@ -43,12 +50,14 @@ def stocked(
     offcuts: Path | None,
     picking: Options,
     *,
+    choices: Path | None = None,
     as_json: bool,
 ) -> Design:
     """The design of a survey with what lies on the shelf used first."""
     if str(survey) == str(offcuts) == "-":
         raise click.UsageError("only one of survey and offcuts can come from standard input")
-    return with_offcuts(machine_from(survey, rules, as_json, catalogue), offcuts, picking, as_json=as_json)
+    machine = machine_from(survey, rules, as_json, catalogue, choices)
+    return with_offcuts(machine, offcuts, picking, as_json=as_json)
 
 
 def with_offcuts(machine: Machine, offcuts: Path | None, picking: Options, *, as_json: bool) -> Design:

@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from harness.cli.listoptions import CHOICES, DECIMAL, JSON, LISTS, MACHINES, MATCHES, default_matches
+
 if TYPE_CHECKING:
     from harness.counter.matchfile import MatchFile
-    from harness.model.pricing import Matching, Need, PriceList
+    from harness.model.pricing import Candidate, Matching, Need, PriceList
 
-DECIMAL = click.option(
-    "--decimal",
-    type=click.Choice(["point", "comma"]),
-    help="How the list writes prices, where it leaves it open.",
-)
-JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 MOST_SHOWN = 12
+T = TypeVar("T")
 
 
 @click.group()
@@ -44,21 +42,17 @@ def check(lists: tuple[Path, ...], decimal: str | None, as_json: bool) -> None:
 
 
 @prices.command()
-@click.argument("machines", metavar="MACHINE...", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option(
-    "--prices", "lists", multiple=True, required=True, type=click.Path(path_type=Path),
-    help="A price list, CSV or XLSX; give it again for each list.",
-)  # fmt: skip
-@click.option(
-    "--matches", type=click.Path(path_type=Path, dir_okay=False),
-    help="File that keeps what is what [LIST-matches.yaml beside the first list].",
-)  # fmt: skip
+@MACHINES
+@LISTS
+@MATCHES
+@CHOICES
 @DECIMAL
 @JSON
 def match(
     machines: tuple[Path, ...],
     lists: tuple[Path, ...],
     matches: Path | None,
+    choices: Path | None,
     decimal: str | None,
     as_json: bool,
 ) -> None:
@@ -69,22 +63,22 @@ def match(
     """
     from harness.book.text import one_line
     from harness.cli.files import write_all
+    from harness.cli.yard import yard_of
     from harness.counter.matchfile import matches_text
+    from harness.counter.needs import needs_of
 
     read = read_lists(lists, decimal=decimal or "", as_json=as_json)
-    needs = needs_in(machines, as_json=as_json)
+    yard = yard_of(machines, choices, as_json=as_json)
+    needs = needs_of([(str(each.path), each.data) for each in yard])
     path = matches or default_matches(lists)
-    before, matching = paired(needs, read, path, as_json=as_json)
-    write_all(path.parent, {path.name: matches_text(needs, matching, before).encode()})
+    pairing = Pairing(read, path, as_json=as_json)
+    matching = pairing.matched(needs)
+    text = matches_text(needs, matching, pairing.file_for(needs))
+    write_all(path.parent, {path.name: text.encode()})
     if as_json:
         click.echo(_dump({"problems": [], "matches": str(path), **_matching_data(matching)}))
         return
     click.echo("\n".join(one_line(line) for line in _matching_lines(needs, matching, path)))
-
-
-def default_matches(lists: tuple[Path, ...]) -> Path:
-    """Where matches are kept when nobody says: beside the first list."""
-    return lists[0].with_name(f"{lists[0].stem}-matches.yaml")
 
 
 def read_lists(paths: tuple[Path, ...], *, decimal: str = "", as_json: bool = False) -> list[PriceList]:
@@ -117,53 +111,50 @@ def read_lists(paths: tuple[Path, ...], *, decimal: str = "", as_json: bool = Fa
     return found
 
 
-def needs_in(machines: tuple[Path, ...], *, as_json: bool = False) -> tuple[Need, ...]:
-    """What all machines need, by their surveys or design data; exits 2 where one is wrong."""
-    from harness.book.data import design_dict
-    from harness.cli.build import design_of
-    from harness.cli.read import content_of, machine_of, tell
-    from harness.counter.needs import MOST_BYTES, design_data, needs_of
-    from harness.electric.wanted import Wanted
-    from harness.model.problem import SurveyWrong
+class Pairing:
+    """Price lists and the file that says which of their lines is what, read once for many needs."""
 
-    found: list[tuple[str, Any]] = []
-    for path in machines:
-        if path.suffix.lower() == ".json":
-            name, content = content_of(path, MOST_BYTES)
-            try:
-                data = design_data(content, name)
-            except SurveyWrong as wrong:
-                tell(wrong.problems, as_json=as_json)
-                raise SystemExit(2) from None
-        else:
-            data = design_dict(design_of(machine_of(path, as_json=as_json), Wanted(), quiet=True))
-        found.append((str(path), data))
-    return needs_of(found)
+    def __init__(self, lists: Sequence[PriceList], path: Path, *, as_json: bool = False) -> None:
+        """Read the file of matches, if it is there; exits 2 where it is wrong."""
+        from harness.counter.matchfile import MatchFile, read_matches
+        from harness.counter.matching import Matcher
+
+        self.lists, self._matcher = lists, Matcher(lists)
+        self._file = MatchFile()
+        if path.exists():
+            self._file = read_or_tell(path, lambda text, name: read_matches(text, name, lists), as_json)
+
+    def matched(self, needs: Sequence[Need], bought: Mapping[str, str] | None = None) -> Matching:
+        """What serves each need; ``bought``: material -> part number that goes before everything else."""
+        choices = self.file_for(needs).choices()
+        taken = {key: (number,) for key, number in (bought or {}).items()}
+        return self._matcher.matched(needs, replace(choices, lines={**choices.lines, **taken}))
+
+    def differing(self, need: Need) -> list[Candidate]:
+        """Lines that could stand in for a need: one thing alone speaks against them."""
+        return self._matcher.differing(need, self._file.choices().silent)
+
+    def file_for(self, needs: Sequence[Need]) -> MatchFile:
+        """The file of matches with what a person has changed among these needs taken as theirs."""
+        from harness.counter.matchfile import settled
+
+        certain = self._matcher.matched(needs, replace(self._file.choices(), lines={}))
+        return settled(self._file, certain, self.lists)
 
 
-def paired(
-    needs: tuple[Need, ...], lists: list[PriceList], path: Path, *, as_json: bool = False
-) -> tuple[MatchFile, Matching]:
-    """What the file of matches says, and what serves each need; exits 2 where the file is wrong."""
+def read_or_tell(path: Path, read: Callable[[str, str], T], as_json: bool) -> T:
+    """What a text file says; prints every mistake in it and exits 2. Raises CannotRead."""
     from harness.cli.read import MOST_BYTES, content_of, tell
-    from harness.counter.matchfile import MatchFile, read_matches, settled
-    from harness.counter.matching import matched
     from harness.model.problem import Problem, SurveyWrong, Where
 
-    before = MatchFile()
-    if path.exists():
-        name, content = content_of(path, MOST_BYTES)
-        try:
-            before = read_matches(content.decode("utf-8-sig"), name, lists)
-        except UnicodeDecodeError:
-            tell([Problem(Where(name), "is not UTF-8 text", "save it in UTF-8")], as_json=as_json)
-            raise SystemExit(2) from None
-        except SurveyWrong as wrong:
-            tell(wrong.problems, as_json=as_json)
-            raise SystemExit(2) from None
-    certain = matched(needs, lists, replace(before.choices(), lines={}))
-    before = settled(before, certain, lists)
-    return before, matched(needs, lists, before.choices())
+    name, content = content_of(path, MOST_BYTES)
+    try:
+        return read(content.decode("utf-8-sig"), name)
+    except UnicodeDecodeError:
+        tell([Problem(Where(name), "is not UTF-8 text", "save it in UTF-8")], as_json=as_json)
+    except SurveyWrong as wrong:
+        tell(wrong.problems, as_json=as_json)
+    raise SystemExit(2)
 
 
 def _dump(value: object) -> str:

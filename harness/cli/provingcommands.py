@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from harness.cli.options import CATALOGUE, JSON, RULES, SURVEY, machine_from
+from harness.cli.options import CATALOGUE, CHOICES, JSON, RULES, SURVEY, machine_from
 from harness.cli.wanted import size_options, wanted_of
 
 
@@ -16,11 +16,13 @@ from harness.cli.wanted import size_options, wanted_of
 @click.argument("wire")
 @RULES
 @CATALOGUE
+@CHOICES
 @size_options
 @JSON
 def explain(
-    survey: Path, wire: str, rules: str | None, catalogue: Path | None, as_json: bool, **picking: Any
-) -> None:
+    survey: Path, wire: str, rules: str | None, catalogue: Path | None, choices: Path | None, as_json: bool,
+    **picking: Any,
+) -> None:  # fmt: skip
     """Print why one WIRE of SURVEY has its size, or what a mode or a part comes to.
 
     Every limit with its numbers, slack, formula and source, and which one decided; what the next size down
@@ -31,7 +33,8 @@ def explain(
     from harness.cli.explain import explained_json, print_explained
 
     wanted = wanted_of(**picking, as_json=as_json)
-    machine, design = designed_of(machine_from(survey, rules, as_json, catalogue), wanted, quiet=as_json)
+    read = machine_from(survey, rules, as_json, catalogue, choices)
+    machine, design = designed_of(read, wanted, quiet=as_json)
     if as_json:
         click.echo(explained_json(machine, design, wire))
     else:

@@ -5,17 +5,20 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
-from harness.cli.prices import DECIMAL, JSON, default_matches, paired, read_lists
+from harness.cli.listoptions import CHOICES, DECIMAL, JSON, LISTS, MACHINES, MATCHES, default_matches
+from harness.model.accepted import Accepted
 
 if TYPE_CHECKING:
-    from harness.counter.choices import Accepted
-    from harness.model.pricing import Matching, Need, PriceList
+    from harness.cli.alternates import Paid
+    from harness.cli.prices import Pairing
+    from harness.cli.yard import Each
     from harness.quote.result import Compared, Quote
 
 MOST_PERCENT = 100
@@ -23,15 +26,9 @@ MOST_TEXT = 20_000  # bytes of terms
 
 
 @click.command()
-@click.argument("machines", metavar="MACHINE...", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option(
-    "--prices", "lists", multiple=True, required=True, type=click.Path(path_type=Path),
-    help="A price list, CSV or XLSX; give it again for each supplier.",
-)  # fmt: skip
-@click.option(
-    "--matches", type=click.Path(path_type=Path, dir_okay=False),
-    help="File that says what is what (`harness prices match`) [LIST-matches.yaml beside the first list].",
-)  # fmt: skip
+@MACHINES
+@LISTS
+@MATCHES
 @click.option(
     "--out",
     type=click.Path(path_type=Path, file_okay=False),
@@ -46,10 +43,7 @@ MOST_TEXT = 20_000  # bytes of terms
 )
 @click.option("--in-stock", is_flag=True, help="Only what is in stock, as far as the lists say.")
 @click.option("--one-supplier", is_flag=True, help="All from the one supplier who is cheapest.")
-@click.option(
-    "--choices", type=click.Path(path_type=Path, dir_okay=False),
-    help="File of substitutions that were accepted [MACHINE-choices.yaml beside the first, if it is there].",
-)  # fmt: skip
+@CHOICES
 @click.option(
     "--accept", multiple=True, help="Take an alternate of this quote, as ALT-3, and write it to the choices."
 )
@@ -67,40 +61,51 @@ def quote(
     The cheapest split over the suppliers, order charges and whole packs counted, proven to the cent; written
     as workbook, PDF and a list for a till. What no list supplies is named with the nearest lines.
     """
-    from harness.cli.alternates import accepted_of, merged
+    from harness.cli.alternates import picked
     from harness.cli.files import write_all
-    from harness.quote.alternates import choices_text
+    from harness.cli.prices import Pairing, read_lists
+    from harness.cli.yard import choices_files, with_choices, yard_of
 
     if plain and accept:
         raise click.UsageError("--plain leaves out the alternates that --accept takes from")
-    rates = _rates(taxes)
+    asked = Asked(
+        number, valid_until, customer, terms, _rates(taxes), in_stock=in_stock, one_supplier=one_supplier,
+        plain=plain,
+    )  # fmt: skip
     read = read_lists(lists, decimal=decimal or "", as_json=as_json)
-    kept = choices or machines[0].with_name(f"{machines[0].stem}-choices.yaml")
-    wanted_there = choices is not None and not accept
-    accepted = accepted_of(kept, wanted_there, machines, read, as_json=as_json)
-
-    def made(accepted: Accepted) -> Quote:
-        return _quoted(
-            _designs(machines, accepted, as_json=as_json), read, matches or default_matches(lists),
-            accepted=accepted, heading=(number, valid_until, customer, terms), rates=rates,
-            in_stock=in_stock, one_supplier=one_supplier, plain=plain, as_json=as_json,
-        )  # fmt: skip
-
-    found = made(accepted)
-    folder = out or Path("exports") / (machines[0].stem if str(machines[0]) != "-" else "survey") / "quote"
-    written = []
+    pairing = Pairing(read, matches or default_matches(lists), as_json=as_json)
+    new = accept and choices is not None and not choices.exists()  # is written for the first time
+    yard = yard_of(machines, Accepted() if new else choices, read, as_json=as_json)
+    found = _quoted(yard, pairing, asked)
+    files: dict[Path, bytes] = {}
     if accept:
-        accepted = merged(accepted, found.alternates, accept)
-        found = made(accepted)
-        text = choices_text(accepted.bought, accepted.sizes)
-        written = write_all(kept.parent, {kept.name: text.encode()})
-    written = [*write_all(folder, _files(found)), *written]
+        before, yard = yard, with_choices(yard, picked(found.alternates, accept), choices)
+        found = _quoted(yard, pairing, asked)
+        files = choices_files(before, yard, choices)
+    folder = out or Path("exports") / (machines[0].stem if str(machines[0]) != "-" else "survey") / "quote"
+    written = write_all(folder, _files(found))
+    for path, content in files.items():
+        written += write_all(path.parent, {path.name: content})
     if as_json:
         from harness.quote.paper import quote_data
 
         click.echo(_dump({**quote_data(found), "files": [str(one) for one in written]}))
         return
     _print(found, written, matches or default_matches(lists))
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What was asked of a quote."""
+
+    number: str
+    valid_until: str
+    customer: str
+    terms: Path | None
+    rates: Mapping[str, Decimal]
+    in_stock: bool
+    one_supplier: bool
+    plain: bool
 
 
 def _dump(value: object) -> str:
@@ -127,51 +132,6 @@ def _rates(taxes: Sequence[str]) -> dict[str, Decimal]:
     return found
 
 
-def _designs(
-    paths: Sequence[Path], accepted: Accepted, *, as_json: bool
-) -> list[tuple[Path, Any, dict[str, Any]]]:
-    """File, machine (None for design data) and design data of each; exits 2 where one is wrong."""
-    from harness.book.data import design_dict
-    from harness.cli.alternates import without
-    from harness.cli.build import design_of
-    from harness.cli.read import content_of, machine_of, tell
-    from harness.counter.needs import MOST_BYTES, design_data
-    from harness.model.problem import SurveyWrong
-
-    if sum(str(path) == "-" for path in paths) > 1:
-        raise click.UsageError("only one survey can come from standard input")
-    found: list[tuple[Path, Any, dict[str, Any]]] = []
-    for path in paths:
-        if path.suffix.lower() == ".json":
-            name, content = content_of(path, MOST_BYTES)
-            try:
-                found.append((path, None, design_data(content, name)))
-            except SurveyWrong as wrong:
-                tell(wrong.problems, as_json=as_json)
-                raise SystemExit(2) from None
-        else:
-            machine = machine_of(path, as_json=as_json)
-            found.append(
-                (
-                    path,
-                    machine,
-                    design_dict(design_of(machine, without(machine, accepted.sizes), quiet=as_json)),
-                )
-            )
-    return found
-
-
-def _names(designs: Sequence[tuple[Path, Any, Mapping[str, Any]]]) -> list[str]:
-    """A name for each machine, unlike the others'."""
-    found: list[str] = []
-    for path, _, data in designs:
-        told = data.get("machine")
-        name = str(told.get("name") or path.stem) if isinstance(told, dict) else path.stem
-        count = sum(one == name or one.startswith(f"{name} (") for one in found)
-        found.append(f"{name} ({count + 1})" if count else name)
-    return found
-
-
 def _terms(path: Path | None) -> tuple[str, ...]:
     from harness.cli.read import CannotRead, content_of
 
@@ -187,99 +147,57 @@ def _terms(path: Path | None) -> tuple[str, ...]:
     return tuple(line.strip() for line in text.splitlines() if line.strip())
 
 
-def _quoted(
-    designs: Sequence[tuple[Path, Any, dict[str, Any]]], lists: list[PriceList], matches: Path, *,
-    accepted: Accepted, heading: tuple[str, str, str, Path | None], rates: Mapping[str, Decimal],
-    in_stock: bool, one_supplier: bool, plain: bool, as_json: bool,
-) -> Quote:  # fmt: skip
-    from dataclasses import replace
-
+def _quoted(yard: Sequence[Each], pairing: Pairing, asked: Asked) -> Quote:
     from harness import __version__
-    from harness.cli.alternates import alternates_of
+    from harness.cli.alternates import Paid, alternates_of, bought_of, marked
+    from harness.cli.yard import names_of, of_no_use
     from harness.counter.needs import needs_of
     from harness.quote.basket import TooManySuppliers
-    from harness.quote.quoting import NoRate, basket_of, labelled, quote
+    from harness.quote.quoting import NoRate, quote
     from harness.quote.result import Heading
 
-    names = _names(designs)
-    told = [(name, data) for name, (_, _, data) in zip(names, designs, strict=True)]
-    if len(told) > 1:
-        told = [(name, labelled(data, str(at))) for at, (name, data) in enumerate(told, start=1)]
+    names = names_of(yard)
+    told = marked(yard, names)
     needs = needs_of(told)
-    matching = _matching(needs, lists, matches, accepted, as_json=as_json)
-    number, valid_until, customer, terms = heading
-    head = Heading(
-        number, valid_until, tuple(one.strip() for one in customer.split(" / ") if one.strip()), _terms(terms)
-    )
+    matching = pairing.matched(needs, bought_of(yard))
+    lines = tuple(one.strip() for one in asked.customer.split(" / ") if one.strip())
     info = [data.get("machine") for _, data in told]
-    letter = any(isinstance(one, dict) and one.get("sizes") == "AWG" for one in info)
     try:
         found = quote(
-            {name: needs_of([(name, data)]) for name, data in told}, needs, matching, lists,
-            heading=head, program=f"harness {__version__}",
-            machines=[(name, path.name) for name, (path, _, _) in zip(names, designs, strict=True)],
-            letter=letter, rates=rates, in_stock=in_stock, one_supplier=one_supplier,
+            {name: needs_of([(name, data)]) for name, data in told}, needs, matching, pairing.lists,
+            heading=Heading(asked.number, asked.valid_until, lines, _terms(asked.terms)),
+            program=f"harness {__version__}",
+            machines=[(name, each.path.name) for name, each in zip(names, yard, strict=True)],
+            letter=any(isinstance(one, dict) and one.get("sizes") == "AWG" for one in info),
+            rates=asked.rates, in_stock=asked.in_stock, one_supplier=asked.one_supplier,
         )  # fmt: skip
     except NoRate as error:
         raise click.UsageError(f"--tax: {error}; give it, as --tax 'standard=20 %'") from None
     except TooManySuppliers as error:
         raise click.UsageError(f"--prices: {error}") from None
-    if plain:
+    found = replace(found, notes=(*found.notes, *of_no_use(yard)))
+    if asked.plain:
         return found
-    by_table = _by_table(designs, names, lists, matches, accepted, in_stock=in_stock, as_json=as_json)
-
-    def bought(data: Sequence[tuple[str, Any]]) -> tuple[int, int]:
-        asked = needs_of(data)
-        other = _matching(asked, lists, matches, accepted, as_json=as_json)
-        basket = basket_of(asked, other, lists, in_stock=in_stock)
-        return basket.cents, len(basket.missing)
-
-    offered = alternates_of(
-        designs, names, needs, matching, lists, found, accepted, in_stock=in_stock, bought=bought
-    )
+    paid = Paid(pairing, yard, found, in_stock=asked.in_stock, one_supplier=asked.one_supplier)
+    by_table = _by_table(yard, names, paid)
+    offered = alternates_of(yard, names, needs, matching, paid)
     return replace(found, compared=(*found.compared, *by_table), alternates=offered)
 
 
-def _matching(
-    needs: tuple[Need, ...], lists: list[PriceList], matches: Path, accepted: Accepted, *, as_json: bool
-) -> Matching:
-    """What serves what, with what was accepted going before everything else."""
-    from dataclasses import replace
-
-    from harness.counter.matching import matched
-
-    before, matching = paired(needs, lists, matches, as_json=as_json)
-    if not accepted.bought:
-        return matching
-    said = before.choices()
-    taken = {key: (number,) for key, number in accepted.bought.items()}
-    return matched(needs, lists, replace(said, lines={**said.lines, **taken}))
-
-
-def _by_table(
-    designs: Sequence[tuple[Path, Any, Mapping[str, Any]]], names: Sequence[str], lists: list[PriceList],
-    matches: Path, accepted: Accepted, *, in_stock: bool, as_json: bool,
-) -> list[Compared]:  # fmt: skip
+def _by_table(yard: Sequence[Each], names: Sequence[str], paid: Paid) -> list[Compared]:
     """What the same machines come to sized wire by wire from the table; nothing where only data is there."""
-    from harness.book.data import design_dict
-    from harness.cli.build import design_of
+    from harness.cli.alternates import marked
     from harness.counter.needs import needs_of
     from harness.electric.wanted import Wanted
-    from harness.quote.quoting import basket_of
     from harness.quote.result import Compared
 
-    if any(machine is None for _, machine, _ in designs):
+    if any(each.machine is None for each in yard):
         return []
-    sized = [
-        (name, design_dict(design_of(machine, Wanted(method="table"), quiet=True)))
-        for name, (_, machine, _) in zip(names, designs, strict=True)
-    ]
-    needs = needs_of(sized)
-    matching = _matching(needs, lists, matches, accepted, as_json=as_json)
-    basket = basket_of(needs, matching, lists, in_stock=in_stock)
-    starved = sum(int(data["totals"]["baseline_starved"]) for _, data in sized)
+    sized = [replace(each, data=each.design_data(Wanted(method="table"))) for each in yard]
+    cents, missing = paid.more(needs_of(marked(sized, names)))
+    starved = sum(int(each.data["totals"]["baseline_starved"]) for each in sized)
     note = f"leaves {starved} load{'s' if starved != 1 else ''} without their volts" if starved else ""
-    return [Compared("wires sized one by one from the table", basket.cents, len(basket.missing), note)]
+    return [Compared("wires sized one by one from the table", paid.found.net_cents + cents, missing, note)]
 
 
 def _files(found: Quote) -> dict[str, bytes]:

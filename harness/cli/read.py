@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 import click
 
+from harness.model.accepted import Accepted
 from harness.model.catalogue import Catalogue
 from harness.model.machine import Machine
 from harness.model.problem import Problem, SurveyWrong, Where
 
 if TYPE_CHECKING:
     from harness.electric.prices import Prices
+    from harness.model.pricing import PriceList
     from harness.model.stock import Offcut
 
 T = TypeVar("T")
@@ -90,13 +92,16 @@ def tell_survey(problems: list[Problem], path: str) -> None:
 
 
 def machine_of(
-    survey: Path, *, rules: str | None = None, catalogue: Path | None = None, as_json: bool = False
-) -> Machine:
+    survey: Path, *, rules: str | None = None, catalogue: Path | None = None,
+    choices: Path | Accepted | None = None, lists: Sequence[PriceList] | None = None, as_json: bool = False,
+) -> Machine:  # fmt: skip
     """The checked machine of a survey; prints every problem and exits 2 when there are any.
 
     ``catalogue``: a file of the user's own items, in place of the one the survey names.
+    ``choices``: a file of substitutions, in place of the one that lies beside the survey.
+    ``lists``: price lists that its part numbers must be in.
     """
-    machine = tried(survey, rules=rules, catalogue=catalogue)
+    machine = tried(survey, rules=rules, catalogue=catalogue, choices=choices, lists=lists)
     if isinstance(machine, list):
         tell(machine, as_json=as_json)
         raise SystemExit(2)
@@ -104,8 +109,9 @@ def machine_of(
 
 
 def tried(
-    survey: Path, *, rules: str | None = None, catalogue: Path | None = None
-) -> Machine | list[Problem]:
+    survey: Path, *, rules: str | None = None, catalogue: Path | None = None,
+    choices: Path | Accepted | None = None, lists: Sequence[PriceList] | None = None,
+) -> Machine | list[Problem]:  # fmt: skip
     """The checked machine of a survey, or every problem in it; raises CannotRead."""
     from harness.survey import read
 
@@ -119,9 +125,51 @@ def tried(
         problems = [_at(problem, path) for problem in wrong.problems] + problems
     if problems:
         return problems
-    return (
-        machine if rules is None else replace(machine, rules=rules, sizes="AWG" if rules == "sae" else "mm2")
-    )
+    known = rules in (None, machine.rules)  # else sizes are called otherwise
+    if rules is not None:
+        machine = replace(machine, rules=rules, sizes="AWG" if rules == "sae" else "mm2")
+    found = choices_of(survey, choices, sizes_of(machine) if known else None, lists)
+    return found if isinstance(found, list) else replace(machine, accepted=found)
+
+
+def sizes_of(machine: Machine) -> tuple[str, ...] | None:
+    """Every size of a machine's cable, as "GXL 12 AWG"; None where no rule set has it."""
+    from harness.electric.ruleset import UnknownRules, sizes_of_cables
+
+    try:
+        return sizes_of_cables(machine)
+    except UnknownRules:
+        return None
+
+
+def choices_beside(machine: Path) -> Path | None:
+    """Where the substitutions for a machine are kept when nobody says; None for standard input."""
+    return None if str(machine) == "-" else machine.with_name(f"{machine.stem}-choices.yaml")
+
+
+def choices_of(
+    survey: Path, choices: Path | Accepted | None, sizes: Collection[str] | None,
+    lists: Sequence[PriceList] | None,
+) -> Accepted | list[Problem]:  # fmt: skip
+    """What was accepted at the counter for a survey or design, nothing without a file; or what is wrong.
+
+    ``sizes``: that may be named, None where that is not known. Raises CannotRead.
+    """
+    if isinstance(choices, Accepted):
+        return choices
+    path = choices or choices_beside(survey)
+    if path is None or (choices is None and not path.is_file()):
+        return Accepted()
+    from harness.counter.choices import read_choices
+
+    name, content = content_of(path, MOST_BYTES)
+    try:
+        found = read_choices(content.decode("utf-8-sig"), name, lists, sizes)
+    except UnicodeDecodeError:
+        return [Problem(Where(name), "is not UTF-8 text", "save it in UTF-8")]
+    except SurveyWrong as wrong:
+        return wrong.problems
+    return replace(found, file=path.name)
 
 
 def _catalogue(path: Path | None) -> tuple[Catalogue | None, list[Problem]]:

@@ -155,13 +155,14 @@ def _say_design(design: Design, last: Design | None) -> None:
 
 
 def made_of(
-    survey: Path, catalogue: Path | None, rules: str | None, make: Callable[[Machine], Design]
-) -> Round:
+    survey: Path, catalogue: Path | None, rules: str | None, make: Callable[[Machine], Design],
+    choices: Path | None = None,
+) -> Round:  # fmt: skip
     """Read the survey and make its results; what is wrong is returned, not raised."""
     from harness.cli.read import tried
 
     try:
-        machine = tried(survey, rules=rules, catalogue=catalogue)
+        machine = tried(survey, rules=rules, catalogue=catalogue, choices=choices)
         if isinstance(machine, list):
             named = (Path(problem.where.file) for problem in machine)
             return Round(problems=machine, beside=tuple(path for path in named if path != survey))
@@ -176,11 +177,12 @@ def made_of(
 
 def watched(
     survey: Path, folder: Path, *, show: bool, port: int, rules: str | None, catalogue: Path | None,
-    lists: Sequence[Path], design: Callable[[Machine], Design],
+    choices: Path | None, lists: Sequence[Path], design: Callable[[Machine], Design],
 ) -> None:  # fmt: skip
     """Watch a survey and show its book to a browser on this computer until Ctrl-C; raises CannotShow."""
     from harness.cli.build import build_files
     from harness.cli.live import HOST, Live
+    from harness.cli.read import choices_beside
     from harness.cli.second import Second
 
     def make(machine: Machine) -> Design:
@@ -189,7 +191,8 @@ def watched(
             build_files(made, folder, second=second, leave_out=["book.pdf"], quiet=False)
         return made
 
-    others = [*lists, *([catalogue] if catalogue is not None else [])]
+    named = (*lists, catalogue, choices or choices_beside(survey))
+    others = [path for path in named if path is not None]
     watcher = Watcher([survey, *others])
     try:
         live = Live(folder, port)
@@ -200,7 +203,7 @@ def watched(
     if show:
         click.launch(live.address)
     try:
-        watch(survey, others, lambda: made_of(survey, catalogue, rules, make), live.news, watcher)
+        watch(survey, others, lambda: made_of(survey, catalogue, rules, make, choices), live.news, watcher)
     except KeyboardInterrupt:
         click.echo("\nstopped; the results stay where they are")
     finally:

@@ -1,66 +1,240 @@
-"""The file of substitutions accepted in a quote: what is bought instead, and sizes a design leaves out."""
+"""The file of substitutions accepted in a quote: what a design takes otherwise, and what is bought."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from hashlib import sha256
 
+from harness.counter.insulation import heat_c
+from harness.model.accepted import Accepted, Choice
 from harness.model.pricing import PriceList
-from harness.model.problem import Problem, SurveyWrong, Where
+from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
 from harness.survey import located
 from harness.survey.csvtext import shown
-from harness.survey.words import hint
+from harness.survey.fields import wire_colour
+from harness.survey.words import ISO_CLASSES, SAE_CABLES, hint
 from harness.survey.yamltext import compose
 
-BOUGHT, SIZES = "bought instead", "leave out sizes"
-SECTIONS = (BOUGHT, SIZES)
+SIZES, COLOURS, CABLES, BOUGHT = "leave out sizes", "other colours", "other cable", "bought instead"
+SECTIONS = (SIZES, COLOURS, CABLES, BOUGHT)
+PART, IS = "part", "is"
+FINE = " fine-stranded"
+HEAD = """\
+# Substitutions accepted in a quote. `harness quote` writes this file; whatever designs the machine reads it
+# when it lies beside the survey as MACHINE-choices.yaml. Delete a line to take one back.
+"""
+EXAMPLES = {
+    SIZES: f"write {SIZES}: and below it lines such as '- GXL 16 AWG'",
+    COLOURS: f"write {COLOURS}: and below it lines such as 'GXL 12 AWG WH/OG': BK",
+    CABLES: f"write {CABLES}: and below it lines such as 'GXL 12 AWG WH/OG': SXL",
+    BOUGHT: f"write {BOUGHT}: and below it lines such as 'relays: relay; 12 V': R12",
+}
 
 
-@dataclass(frozen=True, slots=True)
-class Accepted:
-    """What was accepted."""
+@dataclass(slots=True)
+class _Reading:
+    """A file of choices while it is read."""
 
-    bought: Mapping[str, str] = field(default_factory=dict)  # material -> part number
-    sizes: tuple[str, ...] = ()  # "GXL 12 AWG"
+    file: str
+    sizes: Collection[str] | None  # that may be meant; None: any
+    numbers: Collection[str] | None  # part numbers of the lists; None: no lists are there
+    problems: list[Problem] = field(default_factory=list)
 
+    def wrong(self, node: located.Node, what: str, fix: str) -> None:
+        self.problems.append(Problem(Where(self.file, node.spot.line, node.spot.column), what, fix))
+        stop_when_many(self.file, self.problems)
 
-def read_choices(text: str, file: str, lists: Sequence[PriceList], sizes: Sequence[str]) -> Accepted:
-    """A file of choices; ``sizes``: those that may be left out. Raises SurveyWrong with every mistake."""
-    root, problems = compose(text, file, ("the file is empty", "leave --choices out, or accept an alternate"))
-    if not isinstance(root, located.Mapping):
-        what = "a file of choices has the sections " + ", ".join(SECTIONS)
-        raise SurveyWrong(
-            [*problems, Problem(Where(file, 1, 1), what, f"write {BOUGHT}: and lines below it")]
-        )
-    numbers = {offer.part_number for one in lists for offer in one.offers}
-    bought: dict[str, str] = {}
-    left: list[str] = []
-
-    def wrong(node: located.Node, what: str, fix: str) -> None:
-        problems.append(Problem(Where(file, node.spot.line, node.spot.column), what, fix))
-
-    def text_of(node: located.Node, known: Sequence[str], what: str) -> str | None:
-        if isinstance(node, located.Text) and node.value in known:
+    def text(self, node: located.Node, fix: str) -> str | None:
+        if isinstance(node, located.Text) and node.value.strip():
             return node.value
-        word = node.value if isinstance(node, located.Text) else ""
-        wrong(node, f"{shown(word)} is no {what}", hint(word, sorted(known)))
+        self.wrong(node, "a text belongs here", fix)
         return None
 
+    def size(self, node: located.Node) -> str | None:
+        word = self.text(node, EXAMPLES[SIZES])
+        if word is None or self.sizes is None or word in self.sizes:
+            return word
+        size, _, colour = word.rpartition(" ")
+        if size in self.sizes and _letters(colour):  # not to be had in this colour
+            return word
+        self.wrong(node, f"{shown(word)} is no size of this machine's cable", hint(word, sorted(self.sizes)))
+        return None
+
+    def spool(self, entry: located.Entry) -> str | None:
+        """Cable, size and colour of a spool."""
+        name = entry.key.value
+        cut, _, colour = name.rpartition(" ")
+        plain = cut.replace(FINE, "", 1)
+        if self.sizes is None or plain in self.sizes:
+            if _letters(colour):
+                return name
+            self.wrong(entry.key, f"{shown(colour)} is no colour of a spool", "end with letters, as WH/OG")
+            return None
+        fix = hint(plain, sorted(self.sizes)) or EXAMPLES[COLOURS]
+        self.wrong(entry.key, f"{shown(name)} is no cable, size and colour of this machine", fix)
+        return None
+
+    def number(self, node: located.Node) -> str | None:
+        word = self.text(node, "write a part number")
+        if word is None or self.numbers is None or word in self.numbers:
+            return word
+        self.wrong(node, f"{shown(word)} is no part number of these lists", hint(word, sorted(self.numbers)))
+        return None
+
+
+def _letters(word: str) -> str:
+    """A colour as letters, "" for none."""
+    try:
+        return wire_colour(word)
+    except ValueError:
+        return ""
+
+
+def read_choices(
+    text: str, file: str, lists: Sequence[PriceList] | None = None, sizes: Collection[str] | None = None
+) -> Accepted:
+    """A file of choices. Raises SurveyWrong with every mistake.
+
+    ``lists``: part numbers are held against them; ``sizes``: those of the machine's cable, as "GXL 12 AWG".
+    Without one of them what it would say is taken as it is written.
+    """
+    root, problems = compose(
+        text, file, ("the file is empty", "delete it, or accept an alternate with --accept")
+    )
+    if not isinstance(root, located.Mapping):
+        what = "a file of choices has the sections " + ", ".join(SECTIONS)
+        raise SurveyWrong([*problems, Problem(Where(file, 1, 1), what, EXAMPLES[SIZES])])
+    numbers = None if lists is None else {offer.part_number for one in lists for offer in one.offers}
+    reading = _Reading(file, sizes, numbers, problems)
+    left: list[str] = []
+    colours: dict[str, str] = {}
+    cables: dict[str, str] = {}
+    bought: dict[str, str] = {}
+    words: dict[str, str] = {}
     for name, entry in root.entries.items():
-        if name == BOUGHT and isinstance(entry.value, located.Mapping):
-            for key, line in entry.value.entries.items():
-                number = text_of(line.value, tuple(numbers), "part number of these lists")
-                if number is not None:
-                    bought[key] = number
+        if name not in SECTIONS:
+            reading.wrong(entry.key, f"a file of choices has no section {shown(name)}", hint(name, SECTIONS))
+        elif isinstance(entry.value, located.Text) and entry.value.value in ("", "{}", "[]"):
+            continue
         elif name == SIZES and isinstance(entry.value, located.Sequence):
-            for item in entry.value.items:
-                size = text_of(item, sizes, "size of these machines' cable")
-                if size is not None:
-                    left.append(size)
-        elif name not in SECTIONS:
-            wrong(entry.key, f"a file of choices has no section {shown(name)}", hint(name, SECTIONS))
-        elif not (isinstance(entry.value, located.Text) and entry.value.value in ("", "{}", "[]")):
-            wrong(entry.value, f"{name!r} is not written as it should be", "see `harness guide quote`")
-    if problems:
-        raise SurveyWrong(problems)
-    return Accepted(bought, tuple(dict.fromkeys(left)))
+            left += [size for item in entry.value.items if (size := reading.size(item)) is not None]
+        elif name == COLOURS and isinstance(entry.value, located.Mapping):
+            colours = _spools(reading, entry.value, _colour_of)
+        elif name == CABLES and isinstance(entry.value, located.Mapping):
+            cables = _spools(reading, entry.value, _cable_of)
+        elif name == BOUGHT and isinstance(entry.value, located.Mapping):
+            bought, words = _bought(reading, entry.value)
+        else:
+            reading.wrong(entry.value, f"{name!r} is not written as it should be", EXAMPLES[name])
+    if reading.problems:
+        raise SurveyWrong(reading.problems)
+    digest = sha256(text.encode()).hexdigest()[:12]
+    return Accepted(bought, tuple(dict.fromkeys(left)), colours, cables, words, file, digest)
+
+
+def _spools(
+    reading: _Reading, section: located.Mapping, value: Callable[[_Reading, str, located.Node], str | None]
+) -> dict[str, str]:
+    found = {}
+    for entry in section.entries.values():
+        spool = reading.spool(entry)
+        taken = value(reading, entry.key.value, entry.value)
+        if spool is not None and taken is not None:
+            found[spool] = taken
+    return found
+
+
+def _colour_of(reading: _Reading, _spool: str, node: located.Node) -> str | None:
+    word = reading.text(node, EXAMPLES[COLOURS])
+    letters = _letters(word) if word is not None else ""
+    if word is not None and not letters:
+        reading.wrong(node, f"{shown(word)} is no colour", "write letters of IEC 60757, such as RD or RD/BK")
+    return letters or None
+
+
+def _cable_of(reading: _Reading, spool: str, node: located.Node) -> str | None:
+    """Cable of the same standard that stands as much heat or more."""
+    word = reading.text(node, EXAMPLES[CABLES])
+    if word is None:
+        return None
+    known = ISO_CLASSES if spool.startswith("class ") else SAE_CABLES
+    if word not in known:
+        reading.wrong(node, f"{shown(word)} is no cable that can stand in for it", hint(word, known))
+        return None
+    asked = next((one for one in known if spool.startswith(f"{one} ")), "")
+    wanted, stands = heat_c(asked), heat_c(word)
+    if wanted is not None and (stands is None or stands < wanted):
+        what = f"{word} stands less heat than {asked}: never"
+        reading.wrong(node, what, f"take cable for {wanted:g} °C or more")
+        return None
+    return word
+
+
+def _bought(reading: _Reading, section: located.Mapping) -> tuple[dict[str, str], dict[str, str]]:
+    """Part numbers by material, and what they are where the file says it."""
+    numbers: dict[str, str] = {}
+    words: dict[str, str] = {}
+    for key, entry in section.entries.items():
+        node = entry.value
+        if isinstance(node, located.Mapping):
+            for name in node.entries:
+                if name not in (PART, IS):
+                    fix = hint(name, (PART, IS))
+                    reading.wrong(node.entries[name].key, f"a line of {BOUGHT!r} has no {shown(name)}", fix)
+            if PART not in node.entries:
+                reading.wrong(node, "no part number is given", f"write {{{PART}: R12, {IS}: what it is}}")
+                continue
+            said = node.entries.get(IS)
+            if said is not None and isinstance(said.value, located.Text):
+                words[key] = said.value.value
+            node = node.entries[PART].value
+        number = reading.number(node)
+        if number is not None:
+            numbers[key] = number
+    return numbers, words
+
+
+def _quoted(word: str) -> str:
+    plain = "".join(letter if letter.isprintable() else " " for letter in word)
+    return "'" + plain.replace("'", "''") + "'"
+
+
+def choices_text(accepted: Accepted) -> str:
+    """The file of choices that says this; empty sections are left out."""
+    lines = []
+    if accepted.sizes:
+        lines += [f"{SIZES}:", *(f"  - {_quoted(size)}" for size in accepted.sizes)]
+    for section, pairs in ((COLOURS, accepted.colours), (CABLES, accepted.cables)):
+        if pairs:
+            lines += [f"{section}:", *(f"  {_quoted(spool)}: {_quoted(to)}" for spool, to in pairs.items())]
+    if accepted.bought:
+        lines.append(f"{BOUGHT}:")
+        for key, number in accepted.bought.items():
+            said = f", {IS}: {_quoted(accepted.words[key])}" if accepted.words.get(key) else ""
+            lines.append(f"  {_quoted(key)}: {{{PART}: {_quoted(number)}{said}}}")
+    return HEAD + "\n".join(lines or [f"{SIZES}: []"]) + "\n"
+
+
+def joined(several: Sequence[Accepted]) -> Accepted:
+    """All that was accepted for any of several machines."""
+
+    def all_of(pick: Callable[[Accepted], Mapping[str, str]]) -> dict[str, str]:
+        return {key: value for one in several for key, value in pick(one).items()}
+
+    return Accepted(
+        all_of(lambda one: one.bought), tuple(dict.fromkeys(size for one in several for size in one.sizes)),
+        all_of(lambda one: one.colours), all_of(lambda one: one.cables), all_of(lambda one: one.words),
+    )  # fmt: skip
+
+
+def with_choice(accepted: Accepted, one: Choice) -> Accepted:
+    """The same with one more."""
+    if one.section == SIZES:
+        return replace(accepted, sizes=tuple(dict.fromkeys((*accepted.sizes, one.key))))
+    if one.section == COLOURS:
+        return replace(accepted, colours={**accepted.colours, one.key: one.value})
+    if one.section == CABLES:
+        return replace(accepted, cables={**accepted.cables, one.key: one.value})
+    bought = {**accepted.bought, one.key: one.value}
+    return replace(accepted, bought=bought, words={**accepted.words, one.key: one.words})

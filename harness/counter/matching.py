@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import log
 
 from harness.counter.grammar import KIND, UNKNOWN, Kind, kinds, stated
@@ -42,34 +43,58 @@ def traits_of(need: Need) -> Traits:
     return stated(", ".join(word for word in (need.item, need.size, need.colour) if word), pack=False)
 
 
-def matched(needs: Sequence[Need], lists: Sequence[PriceList], choices: Choices | None = None) -> Matching:
-    """What serves every need: by hand where a person has settled it, else for certain, else nothing."""
-    choices = choices or Choices()
-    offers = [offer for one in lists for offer in one.offers]
-    by_number: dict[str, list[Offer]] = {}
-    by_kind: dict[str, list[Offer]] = {}
-    for offer in offers:
-        by_number.setdefault(offer.part_number, []).append(offer)
-        by_kind.setdefault(next(iter(offer.traits.get(KIND, ("",)))), []).append(offer)
-    matches: list[Match] = []
-    left: list[Unmatched] = []
-    for need in needs:
-        settled = choices.lines.get(need.key)
-        if settled is not None:
-            chosen = tuple(offer for number in settled for offer in by_number.get(number, ()))
-            if chosen:
-                matches.append(Match(need.key, chosen, "by person"))
+class Matcher:
+    """Lists that are looked through for many needs; what was found for one is not looked for again."""
+
+    def __init__(self, lists: Sequence[PriceList]) -> None:
+        self._offers = [offer for one in lists for offer in one.offers]
+        self._by_number: dict[str, list[Offer]] = {}
+        self._by_kind: dict[str, list[Offer]] = {}
+        for offer in self._offers:
+            self._by_number.setdefault(offer.part_number, []).append(offer)
+            self._by_kind.setdefault(next(iter(offer.traits.get(KIND, ("",)))), []).append(offer)
+        self._known: dict[tuple[str, str, frozenset[str]], Match | Unmatched] = {}
+
+    def matched(self, needs: Sequence[Need], choices: Choices | None = None) -> Matching:
+        """What serves every need: by hand where a person has settled it, else for certain, else nothing."""
+        choices = choices or Choices()
+        matches: list[Match] = []
+        left: list[Unmatched] = []
+        for need in needs:
+            settled = choices.lines.get(need.key)
+            if settled is None:
+                found = self._looked_for(need, choices.silent)
+            elif chosen := tuple(offer for number in settled for offer in self._by_number.get(number, ())):
+                found = Match(need.key, chosen, "by person")
             else:
-                left.append(
-                    Unmatched(need.key, "none of the lists, by hand" if not settled else "not in these lists")
-                )
-            continue
-        found = _found(need, by_kind, offers, choices.silent)
-        if isinstance(found, Match):
-            matches.append(found)
-        else:
-            left.append(found)
-    return Matching(tuple(matches), tuple(left))
+                why = "none of the lists, by hand" if not settled else "not in these lists"
+                found = Unmatched(need.key, why)
+            if isinstance(found, Match):
+                matches.append(found)
+            else:
+                left.append(found)
+        return Matching(tuple(matches), tuple(left))
+
+    def differing(self, need: Need, silent: frozenset[str] = frozenset()) -> list[Candidate]:
+        """Every line that one thing alone speaks against, such as its colour, the nearest first."""
+        wanted = traits_of(need)
+        kind = kinds().get(next(iter(wanted.get(KIND, ("",)))))
+        if kind is None:
+            return []
+        offers = self._by_kind.get(kind.name, ())
+        near = (_compared(need, wanted, kind, offer, silent) for offer in offers)
+        return sorted((one for one in near if len(one.why) == 1), key=lambda one: (one.score, one.offer.id))
+
+    def _looked_for(self, need: Need, silent: frozenset[str]) -> Match | Unmatched:
+        key = (need.key, need.unit, silent)
+        if key not in self._known:
+            self._known[key] = _found(need, self._by_kind, self._offers, silent)
+        return self._known[key]
+
+
+def matched(needs: Sequence[Need], lists: Sequence[PriceList], choices: Choices | None = None) -> Matching:
+    """What of these lists serves every need, as ``Matcher`` finds it."""
+    return Matcher(lists).matched(needs, choices)
 
 
 def _found(
@@ -174,6 +199,7 @@ def _holds(span: str, value: str) -> bool:
     return float(low) <= float(value.partition("-")[0]) <= float(high)
 
 
+@lru_cache(maxsize=20_000)
 def _apart(mine: str, theirs: str) -> float:
     """How far two values are from each other, 0 to 1, by the first number in each."""
     numbers = []

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from harness.electric.ampacity import BundleRule, by_count, by_curve, insulation_limit_c
 from harness.electric.conductor import awg_area_mm2, stranded_r20_ohm_per_m
+from harness.model.machine import Machine
 from harness.tables import NotInTable, load
 
 THIN_WALL = ("TXL",)  # less surface to lose heat from: a heat balance puts its thinnest gauges below the
@@ -263,3 +264,9 @@ def _stands_c(cable: str) -> float:
         if cable not in {row["type"] for row in types}:
             raise UnknownRules(f"cable {cable!r} is no SAE type and no ISO 6722-1 class") from None
         return min(float(row["temp_max_C"]) for row in types if row["temp_max_C"])
+
+
+def sizes_of_cables(machine: Machine) -> tuple[str, ...]:
+    """Every size of every cable of a machine, as "GXL 12 AWG". Raises UnknownRules."""
+    cables = dict.fromkeys([machine.cable, *(spec.cable for spec in machine.wires if spec.cable)])
+    return tuple(f"{cable} {size.label}" for cable in cables for size in rule_set(machine.rules, cable).sizes)

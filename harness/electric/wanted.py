@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
@@ -16,6 +16,10 @@ HEAVY_COLOUR_MM2 = 8.5  # above this cable is sold in red and black only (common
 
 class BadStock(Exception):
     """What was said about the shelf cannot be understood, or leaves a cable without any size."""
+
+
+class NothingLeft(Exception):
+    """The sizes that are not to be had are all there are of a cable."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +113,22 @@ def on_shelf(rules: RuleSet, stock: Mapping[str, tuple[str, ...]], cable: str) -
     return replace(rules, sizes=sizes)
 
 
+def _without(rules: RuleSet, gone: Collection[str], cable: str, shades: Sequence[str]) -> RuleSet:
+    """A rule set without the sizes that are not to be had: "GXL 12 AWG", or "GXL 12 AWG RD" in that colour.
+
+    ``shades``: the colour of the wire as light and as heavy cable. Raises NothingLeft.
+    """
+
+    def is_there(size: Size) -> bool:
+        name = f"{cable} {size.label}"
+        return name not in gone and f"{name} {shades[size.area_mm2 > HEAVY_COLOUR_MM2]}" not in gone
+
+    sizes = tuple(size for size in rules.sizes if is_there(size))
+    if not sizes:
+        raise NothingLeft(f"no size of {cable} {shades[0]} is left".replace("  ", " "))
+    return replace(rules, sizes=sizes)
+
+
 def wire_price(
     machine: Machine, wanted: Wanted, rules: RuleSet, wire: int, size: Size, length_m: float
 ) -> int:
@@ -130,16 +150,19 @@ def wire_price(
 def rules_of_wires(machine: Machine, rules: RuleSet, wanted: Wanted) -> list[RuleSet]:
     """The rule set of every wire: of its own cable, and only sizes on the shelf and with a price.
 
-    A wire that is kept or whose size the survey gives has them all. Raises BadStock and NoPrice.
+    A wire that is kept or whose size the survey gives has them all. Raises BadStock, NoPrice and NothingLeft.
     """
     own: dict[tuple[str, ...], RuleSet] = {}
     found = []
     for spec in machine.wires:
         cable, free = spec.cable or machine.cable, spec.size is None
         shades = ("", "") if wanted.colours is None else tuple(shade[spec.index] for shade in wanted.colours)
-        key = (cable, *(shades if free and wanted.prices else ()), "free" if free else "")
+        shaded = free and (wanted.prices is not None or machine.accepted.sizes)
+        key = (cable, *(shades if shaded else ()), "free" if free else "")
         if key not in own:
             base = rule_set(rules.name, spec.cable) if spec.cable else rules
+            if free and machine.accepted.sizes:
+                base = _without(base, machine.accepted.sizes, cable, shades)
             if free and wanted.stock is not None:
                 base = on_shelf(base, wanted.stock, cable)
             if free and wanted.prices is not None:

@@ -410,6 +410,7 @@ class MachineInfo:
     assumed: list[str]
     catalogue: str = ""  # the user's own items it was designed with, file and digest; "" without
     revision: str = ""  # as the survey says it, "" where it does not
+    choices: list[str] = field(default_factory=list)  # accepted at the counter, in words
 
 
 @dataclass(frozen=True, slots=True)

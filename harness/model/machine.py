@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
+from harness.model.accepted import Accepted
 from harness.model.assembly import OldWire
 from harness.model.catalogue import Catalogue
 from harness.model.doubts import Doubt
@@ -282,3 +283,4 @@ class Machine:
     clamps_every_m: float | None = None  # on every run that says nothing else
     ties_every_m: float | None = None
     doubts: tuple[Doubt, ...] = ()  # figures written with a question mark: not measured
+    accepted: Accepted = field(default_factory=Accepted)  # substitutions of the counter

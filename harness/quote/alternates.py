@@ -2,104 +2,151 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
-from harness.model.pricing import Candidate, Match, Matching, Need, PriceList
+from harness.counter.choices import BOUGHT
+from harness.counter.insulation import heat_c
+from harness.model.accepted import Choice
+from harness.model.pricing import Candidate, Match, Matching, Need, Offer, PriceList
 from harness.quote.basket import cheapest
 from harness.quote.quoting import MARKS_PER_M, need_words, shop
 from harness.quote.result import Alternate
-from harness.quote.wares import Basket, Supplier
-from harness.tables import load
+from harness.quote.wares import Supplier
 
 MOST_TOLD = 8  # changed wires, fittings or runs in one list
 MOST_ROLLS = 8  # alternates of this sort, the ones that cost least
-BOUGHT, SIZES = "bought instead", "leave out sizes"  # sections of a file of choices
+More = Callable[[Sequence[Need], Matching], tuple[int, int]]  # cents more than the quote, and what is missing
 
 
-def _heat(word: str) -> float | None:
-    """What a type or class of cable stands [°C]; None where no table says."""
-    for row in load("sae_j1128_types").rows:
-        if row["type"] == word:
-            return float(row["temp_max_C"])
-    for row in load("cable_temperature_class_iso").rows:
-        if f"class {row['class']}" == word:
-            return float(row["temp_max_C"])
-    return None
+def other_colour(need: Need, near: Candidate) -> str:
+    """The colour a line offers for a wire it differs from in nothing else; "" where it does not."""
+    colours = near.offer.traits.get("colour", ())
+    alone = need.group == "wire" and len(near.why) == 1 and near.why[0].startswith("colour ")
+    return colours[0] if alone and len(colours) == 1 else ""
 
 
-def _other_words(need: Need, near: Candidate) -> tuple[str, ...] | None:
-    """What it means to take this line for a need; None where the trade forbids it or more differs."""
-    if need.group != "wire" or len(near.why) != 1:
+def other_insulation(need: Need, near: Candidate) -> tuple[str, tuple[str, ...]] | None:
+    """The cable a line offers for a wire it differs from in nothing else, and what that means.
+
+    None where it differs otherwise, or stands less heat by its table: that the trade forbids.
+    """
+    if need.group != "wire" or len(near.why) != 1 or not near.why[0].startswith("cable "):
         return None
-    if near.why[0].startswith("colour "):
-        return (
-            f"drawings, cut list and labels still say {need.colour}: only if the label on both ends stays",
-            "size and insulation are as designed",
-        )
-    if near.why[0].startswith("cable "):
-        asked = need.item.removeprefix("wire, ").removesuffix(" fine-stranded")
-        wanted, offered = _heat(asked), [_heat(one) for one in near.offer.traits.get("cable", ())]
-        stands = [heat for heat in offered if heat is not None]
-        if wanted is None or len(stands) != len(offered) or not stands or min(stands) < wanted:
-            return None  # insulation for less heat: never
-        return (
-            f"the insulation stands {min(stands):g} °C, asked are {wanted:g} °C",
-            "another wall changes seals and crimp dies: try one of each before you cut",
-        )
-    return None
+    wanted = heat_c(need.item.removeprefix("wire, ").removesuffix(" fine-stranded"))
+    offered = {cable: heat_c(cable) for cable in near.offer.traits.get("cable", ())}
+    stands = [heat for heat in offered.values() if heat is not None]
+    if wanted is None or len(stands) != len(offered) or not stands or min(stands) < wanted:
+        return None
+    cable = min(offered, key=lambda one: (offered[one] or 0.0, one))
+    return cable, (
+        f"the insulation stands {min(stands):g} °C, asked are {wanted:g} °C",
+        "another wall changes seals and crimp dies: try one of each before you cut",
+    )
 
 
-def other_lines(
-    needs: Sequence[Need], matching: Matching, lists: Sequence[PriceList], missing: Sequence[str]
-) -> Iterator[Alternate]:
-    """For wire the counter cannot supply: another colour, or insulation that stands as much heat or more."""
-    open_ = {one.key: one for one in matching.unmatched}
-    free = [Supplier(one.supplier) for one in lists]
-    for need in needs:
-        if need.key not in missing or need.key not in open_:
-            continue
-        for near in open_[need.key].candidates:
-            words = _other_words(need, near)
-            if words is None:
-                continue
-            instead = Matching((Match(need.key, (near.offer,), "by person"),), ())
-            wishes, wares, _ = shop([need], instead, in_stock=False)
-            found = cheapest(wishes, wares, free)
-            if not found.missing:
-                what = f"{near.offer.part_number} {near.offer.description} for {need_words(need)}"
-                yield Alternate(
-                    "", what, found.goods_cents, ("supplied, where now it is missing", *words),
-                    (need.key, near.offer.part_number),
-                )  # fmt: skip
-                break
+def recoloured(needs: Sequence[Need], one: Need, colour: str) -> list[Need]:
+    """The needs with one wire in another colour, on one spool with what has that colour already."""
+    key = f"{one.group}: {one.item}; {one.size}; {colour}"
+    there = next((need for need in needs if need.key == key), None)
+    if there is None:
+        return [replace(need, key=key, colour=colour) if need is one else need for need in needs]
+    names = dict.fromkeys((*there.by_machine, *one.by_machine))
+    both = replace(
+        there, amount=there.amount + one.amount, pieces=(*there.pieces, *one.pieces),
+        by_machine={
+            name: there.by_machine.get(name, Decimal(0)) + one.by_machine.get(name, Decimal(0))
+            for name in names
+        },
+    )  # fmt: skip
+    return [both if need is there else need for need in needs if need is not one]
+
+
+def other_offer(matching: Matching, need: Need, offer: Offer) -> Matching:
+    """The matching with one line taken for a need, whatever served it before."""
+    return Matching(
+        (*(one for one in matching.matches if one.key != need.key), Match(need.key, (offer,), "by person")),
+        tuple(one for one in matching.unmatched if one.key != need.key),
+    )
+
+
+def _beside(data: Mapping[str, Any], need: Need, colour: str) -> tuple[list[str], list[str]]:
+    """The wires of a spool, and where one of them lands at one part with a wire of some colour."""
+    cable = need.item.removeprefix("wire, ")
+    mine: list[Mapping[str, Any]] = []
+    there: dict[tuple[str, str], str] = {}
+    for wire in data["wires"]:
+        of = f"{wire['cable']}{' fine-stranded' if wire['fine_stranded'] else ''}"
+        if not wire["kept"] and (of, wire["size"], wire["colour"]) == (cable, need.size, need.colour):
+            mine.append(wire)
+        elif wire["colour"] == colour:
+            for end in (wire["from"], wire["to"]):
+                there.setdefault((end["kind"], end["part"]), wire["number"])
+    beside = [
+        f"{wire['number']} beside {there[end['kind'], end['part']]} at {end['part']}"
+        for wire in mine
+        for end in (wire["from"], wire["to"])
+        if (end["kind"], end["part"]) in there
+    ]
+    return [wire["number"] for wire in mine], beside
+
+
+def best_colour(
+    need: Need, near: Sequence[Candidate], designs: Sequence[Mapping[str, Any]]
+) -> tuple[Offer, str] | None:
+    """The line and colour to take for a wire: first one that lands beside no other wire of that colour."""
+    found = {colour: one.offer for one in reversed(near) if (colour := other_colour(need, one))}
+    if not found:
+        return None
+    lands = {colour: sum(len(_beside(data, need, colour)[1]) for data in designs) for colour in found}
+    colour = min(found, key=lambda one: (lands[one], -list(found).index(one)))
+    return found[colour], colour
+
+
+def wires_of(designs: Sequence[Mapping[str, Any]], need: Need, colour: str) -> tuple[str, ...]:
+    """What another colour means: which wires change, and where one lands beside others of that colour."""
+    each = [_beside(data, need, colour) for data in designs]
+    changed, beside = [one for mine, _ in each for one in mine], [one for _, at in each for one in at]
+    like = f"of one colour at one part: {_told(beside)}" if beside else f"no other {colour} lands beside it"
+    return (
+        f"in drawings and lists {colour} from then on: {_told(changed)}; the labels on both ends must stay",
+        like,
+        "size, insulation and fittings stay as they are",
+    )
 
 
 def rolls(
-    needs: Sequence[Need], matching: Matching, lists: Sequence[PriceList], basket: Basket
+    needs: Sequence[Need], matching: Matching, lists: Sequence[PriceList], more: More
 ) -> list[Alternate]:
     """Whole rolls in place of cut lengths, where the lists have them: what more it costs, what is kept."""
     free = [Supplier(one.supplier) for one in lists]
-    found = []
+    found: list[tuple[int, Need, Offer, Decimal]] = []
     for need in needs:
         wishes, wares, behind = shop([need], matching, in_stock=False)
-        lengths = [ware for ware in wares if ware.to_length]
         whole = [ware for ware in wares if not ware.to_length]
-        if not need.pieces or not whole or not any((need.key, ware.id) in basket.shares for ware in lengths):
+        if not need.pieces or not whole or len(whole) == len(wares):
             continue
         now = cheapest(wishes, wares, free)
-        rolled = cheapest([replace(wishes[0], wares=tuple(ware.id for ware in whole))], whole, free)
-        if now.missing or rolled.missing:
+        if now.missing or not any(ware.id in now.counts for ware in wares if ware.to_length):
             continue
-        bought = sum(ware.amount * rolled.counts.get(ware.id, 0) for ware in whole)
-        kept = (bought - sum(wishes[0].pieces)) / MARKS_PER_M
-        numbers = [behind[name].part_number for name in rolled.counts]
+        rolled = cheapest([replace(wishes[0], wares=tuple(ware.id for ware in whole))], whole, free)
+        if rolled.missing or len(rolled.counts) != 1:
+            continue
+        (name,) = rolled.counts
+        bought = next(ware.amount for ware in whole if ware.id == name) * rolled.counts[name]
+        kept = Decimal(bought - sum(wishes[0].pieces)) / MARKS_PER_M
+        found.append((rolled.goods_cents - now.goods_cents, need, behind[name], kept))
+    found.sort(key=lambda one: one[0])
+    offered = []
+    for _, need, offer, kept in found[:MOST_ROLLS]:
+        cents, _ = more(needs, other_offer(matching, need, offer))
         words = (f"{kept:.2f} m stay with you for the next job", "the design does not change")
-        what = f"{behind[next(iter(rolled.counts))].sold_as} for {need_words(need)}, in place of cut lengths"
-        choice = (need.key, numbers[0]) if len(numbers) == 1 else ("", "")
-        found.append(Alternate("", what, rolled.goods_cents - now.goods_cents, words, choice))
-    return sorted(found, key=lambda one: one.difference_cents)[:MOST_ROLLS]
+        what = f"{offer.sold_as} for {need_words(need)}, in place of cut lengths"
+        choice = Choice(BOUGHT, need.key, offer.part_number, offer.description)
+        offered.append(Alternate("", what, cents, words, choice))
+    return sorted(offered, key=lambda one: one.difference_cents)
 
 
 def _told(items: Sequence[str]) -> str:
@@ -114,7 +161,7 @@ def _worst(data: Mapping[str, Any]) -> set[tuple[str, str]]:
 
 
 def redesigned(before: Mapping[str, Any], after: Mapping[str, Any]) -> tuple[str, ...] | None:
-    """What a design without some size changes; None where it brings a danger or a fault, or no thicker wire.
+    """What a design with a substitution changes; None for no wire, or where it brings a danger or a fault.
 
     Both are design data of one machine.
     """
@@ -124,9 +171,11 @@ def redesigned(before: Mapping[str, Any], after: Mapping[str, Any]) -> tuple[str
     changed, ends = [], []
     for wire in after["wires"]:
         old = was.get(wire["number"])
-        if old is None or old["size"] == wire["size"]:
+        if old is None or (old["size"], old["cable"]) == (wire["size"], wire["cable"]):
             continue
-        changed.append(f"{wire['number']} {old['size']} > {wire['size']}")
+        same = old["cable"] == wire["cable"]
+        was_, now = (one["size"] if same else f"{one['cable']} {one['size']}" for one in (old, wire))
+        changed.append(f"{wire['number']} {was_} > {now}")
         for end in ("from_end", "to_end"):
             if old[end]["terminal"] != wire[end]["terminal"]:
                 ends.append(f"{wire['number']}: {wire[end]['terminal']}")
@@ -142,28 +191,32 @@ def redesigned(before: Mapping[str, Any], after: Mapping[str, Any]) -> tuple[str
             if run["name"] in runs and runs[run["name"]][what] != run[what]
         ]
         words.append(f"{title}: {_told(others)}" if others else f"no {title}")
+    words += _other_goods(before, after)
     more = after["totals"]["copper_kg"] - before["totals"]["copper_kg"]
     words.append(f"{abs(more):.2f} kg {'more' if more >= 0 else 'less'} copper; no new danger or fault")
     return tuple(words)
 
 
+def _other_goods(before: Mapping[str, Any], after: Mapping[str, Any]) -> list[str]:
+    """Fuses of other ratings, and goods besides wire that are needed now or no more."""
+    words = []
+    ratings = {fuse["name"]: fuse["rating_a"] for fuse in before["fuses"]}
+    fuses = [
+        f"{fuse['name']} {ratings[fuse['name']]:g} > {fuse['rating_a']:g} A"
+        for fuse in after["fuses"]
+        if ratings.get(fuse["name"], fuse["rating_a"]) != fuse["rating_a"]
+    ]
+    words.append(f"other fuses: {_told(fuses)}" if fuses else "the fuses stay as they are")
+    was, now = (
+        {line["key"]: line["key"].partition(": ")[2] for line in data["materials"] if line["group"] != "wire"}
+        for data in (before, after)
+    )
+    for title, some, others in (("needed now", now, was), ("needed no more", was, now)):
+        goods = [text for key, text in some.items() if key not in others]
+        words += [f"{title}: {_told(goods)}"] if goods else []
+    return words
+
+
 def numbered(alternates: Sequence[Alternate]) -> tuple[Alternate, ...]:
     """The same with their names: ALT-1, ALT-2."""
     return tuple(replace(one, name=f"ALT-{at}") for at, one in enumerate(alternates, start=1))
-
-
-def _quoted(word: str) -> str:
-    plain = "".join(letter if letter.isprintable() else " " for letter in word)
-    return "'" + plain.replace("'", "''") + "'"
-
-
-def choices_text(bought: Mapping[str, str], sizes: Sequence[str]) -> str:
-    """A file of choices: what is bought in place of what the lists would serve, and sizes left out."""
-    lines = [
-        "# Substitutions accepted in a quote; give this file as --choices. Delete a line to take one back.",
-        f"{BOUGHT}:" + ("" if bought else " {}"),
-        *(f"  {_quoted(key)}: {_quoted(number)}" for key, number in bought.items()),
-        f"{SIZES}:" + ("" if sizes else " []"),
-        *(f"  - {_quoted(size)}" for size in sizes),
-    ]
-    return "\n".join(lines) + "\n"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
@@ -275,11 +275,19 @@ def open_of(needs: Sequence[Need], matching: Matching, missing: Sequence[str]) -
 
 
 def basket_of(
-    needs: Sequence[Need], matching: Matching, lists: Sequence[PriceList], *, in_stock: bool = False
-) -> Basket:
-    """The cheapest basket of all lists."""
+    needs: Sequence[Need], matching: Matching, lists: Sequence[PriceList], *, in_stock: bool = False,
+    one_supplier: bool = False,
+) -> Basket:  # fmt: skip
+    """The cheapest basket of all lists, or of the one supplier who is cheapest."""
     wishes, wares, _ = shop(needs, matching, in_stock=in_stock)
-    return cheapest(wishes, wares, suppliers_of(lists))
+    suppliers = suppliers_of(lists)
+    if one_supplier:
+        return _cheapest_single([cheapest(wishes, wares, [one]) for one in suppliers])
+    return cheapest(wishes, wares, suppliers)
+
+
+def _cheapest_single(baskets: Iterable[Basket]) -> Basket:
+    return min(baskets, key=lambda one: (len(one.missing), one.cents))
 
 
 def separately(
@@ -325,9 +333,9 @@ def quote(
     wishes, wares, behind = shop(needs, matching, in_stock=in_stock)
     suppliers = suppliers_of(lists)
     single = {one.name: cheapest(wishes, wares, [one]) for one in suppliers}
-    best = min(single, key=lambda name: (len(single[name].missing), single[name].cents))
-    split = cheapest(wishes, wares, suppliers) if len(suppliers) > 1 else single[best]
-    chosen = single[best] if one_supplier else split
+    best = _cheapest_single(single.values())
+    split = cheapest(wishes, wares, suppliers) if len(suppliers) > 1 else best
+    chosen = best if one_supplier else split
     compared = [
         Compared(f"all from {name}", found.cents, len(found.missing)) for name, found in single.items()
     ]

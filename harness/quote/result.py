@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from harness.model.accepted import Choice
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -83,7 +85,7 @@ class Alternate:
     what: str
     difference_cents: int  # of goods and charges; below nought: cheaper
     consequences: tuple[str, ...]
-    choice: tuple[str, str] = ("", "")  # what a choices file says of it
+    choice: Choice = field(default_factory=Choice)  # what a file of choices says of it
 
 
 @dataclass(frozen=True, slots=True)

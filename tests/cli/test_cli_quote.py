@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import shutil
 from decimal import Decimal
 from pathlib import Path
 
@@ -154,3 +155,29 @@ def test_a_size_not_to_be_had_is_designed_away(tmp_path: Path) -> None:
     more = Decimal(data["without_tax"]) - Decimal(json.loads(first.stdout)["without_tax"])
     assert more == Decimal(thicker["difference"])
     assert "GXL 16 AWG" in choices.read_text(encoding="utf-8")
+
+
+def test_every_alternate_costs_what_it_says_and_the_mechanic_gets_it(tmp_path: Path) -> None:
+    """Each taken alone; then the file beside the survey is read by whatever designs, without being named."""
+    pump = shutil.copy(PUMP, tmp_path / "pump.yaml")
+    text = Path(ONE).read_text(encoding="utf-8")
+    few = tmp_path / "few.csv"  # brown 16 AWG only as SXL; violet not at all
+    rows = [row for row in text.splitlines(True) if "GXL 16 VT" not in row]
+    few.write_text("".join(rows).replace("GXL 16 BN", "SXL 16 BN"), encoding="utf-8")
+    words = [str(pump), "--prices", str(few), "--matches", str(tmp_path / "m.yaml"), "--out",
+             str(tmp_path / "out"), "--json"]  # fmt: skip
+    before = json.loads(run(*words).stdout)
+    kinds = [one["what"] for one in before["alternates"]]
+    assert any("SXL in place of GXL 16 AWG BN" in kind for kind in kinds), kinds
+    assert any("for wire, GXL, 16 AWG, VT" in kind and "in place" not in kind for kind in kinds), kinds
+    kept = tmp_path / "pump-choices.yaml"
+    for one in before["alternates"]:
+        after = json.loads(run(*words, "--accept", one["name"]).stdout)
+        more = Decimal(after["without_tax"]) - Decimal(before["without_tax"])
+        assert more == Decimal(one["difference"]), one["what"]
+        if "SXL" in one["what"]:
+            sized = CliRunner().invoke(main, ["size", str(pump), "--json"])
+            brown = [wire for wire in json.loads(sized.stdout)["wires"] if wire["colour"] == "BN"]
+            assert brown and all(wire["cable"] == "SXL" for wire in brown)
+            assert any("stands" in word for word in one["it_means"])
+        kept.unlink()

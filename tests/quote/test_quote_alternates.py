@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 import pytest
 
-from harness.counter.choices import Accepted, read_choices
-from harness.model.pricing import Break, Candidate, Match, Matching, Need, Offer, PriceList, Unmatched
+from harness.counter.choices import BOUGHT, choices_text, read_choices
+from harness.model.accepted import Accepted
+from harness.model.pricing import Break, Candidate, Match, Matching, Need, Offer, PriceList
 from harness.model.problem import SurveyWrong
-from harness.quote.alternates import choices_text, numbered, other_lines, redesigned, rolls
+from harness.quote.alternates import (
+    numbered,
+    other_colour,
+    other_insulation,
+    recoloured,
+    redesigned,
+    rolls,
+    wires_of,
+)
 from harness.quote.quoting import basket_of
 
 GXL = "wire: wire, GXL; 14 AWG; RD"
@@ -31,15 +42,19 @@ def wire(*pieces: str, cable: str = "GXL") -> Need:
     return Need(GXL, "wire", f"wire, {cable}", "14 AWG", "RD", "m", amount, lengths, {"M": amount})
 
 
-def offered(need: Need, near: Offer, *why: str) -> list[tuple[int, tuple[str, str]]]:
-    lists = [PriceList("A", "a.csv", "EUR", (near,))]
-    matching = Matching((), (Unmatched(need.key, "no line says all of this", (Candidate(near, why, 1.0),)),))
-    return [(one.difference_cents, one.choice) for one in other_lines([need], matching, lists, [need.key])]
+def near(offer_: Offer, *why: str) -> Candidate:
+    return Candidate(offer_, why, 1.0)
 
 
-def test_another_colour_is_offered_with_its_price() -> None:
-    """2.4 m by whole metres at 0.50 are three: 1.50."""
-    assert offered(wire("2.4"), offer("W9", "0.50"), "colour BK, wanted RD") == [(150, (GXL, "W9"))]
+def test_another_colour_joins_the_pieces_of_that_colour() -> None:
+    """2.4 m of red and 1.1 m of black are 3.5 m of black on one spool, each machine with its own."""
+    black = replace(wire("1.1"), key=GXL.replace("RD", "BK"), colour="BK", by_machine={"N": Decimal("1.1")})
+    red = wire("2.4")
+    (both,) = recoloured([red, black], red, "BK")
+    assert (both.amount, both.colour, len(both.pieces)) == (Decimal("3.5"), "BK", 2)
+    assert both.by_machine == {"M": Decimal("2.4"), "N": Decimal("1.1")}
+    (alone,) = recoloured([red], red, "BK")
+    assert (alone.key, alone.pieces) == (black.key, red.pieces)
 
 
 @pytest.mark.parametrize(
@@ -54,9 +69,9 @@ def test_another_colour_is_offered_with_its_price() -> None:
     ],
 )
 def test_insulation_for_less_heat_is_never_offered(asked: str, listed: str, is_offered: bool) -> None:
-    near = offer("W9", "0.50", traits={"cable": (listed,)})
-    found = offered(wire("2.4", cable=asked), near, f"cable {listed}, wanted {asked}")
-    assert bool(found) is is_offered
+    line = offer("W9", "0.50", traits={"cable": (listed,)})
+    found = other_insulation(wire("2.4", cable=asked), near(line, f"cable {listed}, wanted {asked}"))
+    assert (found[0] if found else "") == (listed if is_offered else "")
 
 
 @pytest.mark.parametrize(
@@ -70,7 +85,26 @@ def test_insulation_for_less_heat_is_never_offered(asked: str, listed: str, is_o
     ],
 )
 def test_what_differs_otherwise_is_not_offered(why: tuple[str, ...]) -> None:
-    assert offered(wire("2.4"), offer("W9", "0.50"), *why) == []
+    line = offer("W9", "0.50", traits={"cable": ("SXL",), "colour": ("BK",)})
+    assert not other_colour(wire("2.4"), near(line, *why))
+    assert other_insulation(wire("2.4"), near(line, *why)) is None
+
+
+def test_another_colour_is_told_with_wires_and_what_lies_beside() -> None:
+    def made(number: str, colour: str, part: str) -> dict[str, Any]:
+        end = {"kind": "part", "part": part}
+        return {
+            "number": number, "cable": "GXL", "size": "14 AWG", "colour": colour, "kept": False,
+            "fine_stranded": False, "from": end, "to": {"kind": "part", "part": "dash"},
+        }  # fmt: skip
+
+    wires = [made("12a", "RD", "lamp"), made("13", "BK", "lamp"), made("14", "BK", "horn")]
+    assert (
+        other_colour(wire("1"), near(offer("B", "1", traits={"colour": ("BK",)}), "colour BK, wanted RD"))
+        == "BK"
+    )
+    words = "; ".join(wires_of([{"wires": wires}], wire("1"), "BK"))
+    assert "from then on: 12a;" in words and "12a beside 13 at lamp" in words and "14 at horn" not in words
 
 
 def test_a_roll_in_place_of_cut_lengths_costs_more_and_leaves_some() -> None:
@@ -79,18 +113,27 @@ def test_a_roll_in_place_of_cut_lengths_costs_more_and_leaves_some() -> None:
     both = (offer("CUT", "0.50"), offer("ROLL", "3.10", "10"))
     lists = [PriceList("A", "a.csv", "EUR", both)]
     matching = Matching((Match(GXL, both, "exact"),), ())
-    (one,) = numbered(rolls([need], matching, lists, basket_of([need], matching, lists)))
-    assert (one.name, one.difference_cents, one.choice) == ("ALT-1", 60, (GXL, "ROLL"))
+    now = basket_of([need], matching, lists).cents
+
+    def more(needs: Sequence[Need], other: Matching) -> tuple[int, int]:
+        return basket_of(needs, other, lists).cents - now, 0
+
+    (one,) = numbered(rolls([need], matching, lists, more))
+    assert (one.name, one.difference_cents) == ("ALT-1", 60)
+    assert (one.choice.section, one.choice.key, one.choice.value) == (BOUGHT, GXL, "ROLL")
     assert one.consequences[0].startswith("5.80 m stay")
 
 
 def _data(size: str, terminal: str, grommet: str, *dangers: str) -> dict[str, Any]:
     end = {"terminal": terminal}
+    thick = size != "14 AWG"
     return {
-        "wires": [{"number": "12a", "size": size, "from_end": end, "to_end": end}],
+        "wires": [{"number": "12a", "cable": "GXL", "size": size, "from_end": end, "to_end": end}],
         "runs": [{"name": "dash - rail", "grommet": grommet, "covering": "tube"}],
         "findings": [{"rule": rule, "subject": "x", "severity": "fault"} for rule in dangers],
-        "totals": {"copper_kg": 1.0 if size == "14 AWG" else 1.25},
+        "totals": {"copper_kg": 1.25 if thick else 1.0},
+        "fuses": [{"name": "F1", "rating_a": 20.0 if thick else 15.0}],
+        "materials": [{"key": f"seals: cavity seal; {'yellow' if thick else 'blue'}", "group": "couplers"}],
     }
 
 
@@ -104,6 +147,9 @@ def test_a_design_made_anew_tells_wires_terminals_grommets_and_copper() -> None:
         "dash - rail: 25 mm",
         "no other covering",
         "0.25 kg more",
+        "F1 15 > 20 A",
+        "needed now: cavity seal; yellow",
+        "needed no more: cavity seal; blue",
     ):
         assert part in told, part
 
@@ -117,16 +163,24 @@ SIZES = ("GXL 14 AWG", "GXL 12 AWG")
 
 
 def test_choices_come_back_as_they_were_written() -> None:
-    bought = {GXL: "W9", "wire: it's: #odd": "=1+1 'x': #"}
-    text = choices_text(bought, ["GXL 14 AWG"])
-    assert read_choices(text, "c.yaml", LISTS, SIZES) == Accepted(bought, ("GXL 14 AWG",))
-    assert read_choices(choices_text({}, []), "c.yaml", LISTS, SIZES) == Accepted()
+    given = Accepted(
+        {GXL: "W9", "wire: it's: #odd": "=1+1 'x': #"}, ("GXL 14 AWG", "GXL 12 AWG RD"),
+        {"GXL 14 AWG RD": "BK"}, {"GXL fine-stranded 14 AWG RD": "SXL"}, {GXL: "what: {it} 'is', #1"},
+    )  # fmt: skip
+    read = read_choices(choices_text(given), "c.yaml", LISTS, SIZES)
+    for section in ("bought", "sizes", "colours", "cables", "words"):
+        assert getattr(read, section) == getattr(given, section), section
+    assert not read_choices(choices_text(Accepted()), "c.yaml", LISTS, SIZES).sizes
 
 
 def test_every_mistake_in_choices_is_told_with_its_place() -> None:
-    text = "bought instead:\n  'wire': W8\nleave out sizes:\n  - GXL 13 AWG\nother: x\n"
+    text = (
+        "bought instead:\n  'wire': W8\nleave out sizes:\n  - GXL 13 AWG\nother: x\n"
+        "other colours:\n  GXL 13 AWG RD: BK\n  GXL 14 AWG RD: mauve\n"
+        "other cable:\n  GXL 14 AWG RD: GPT\n  GXL 12 AWG RD: XLPE\n"
+    )
     with pytest.raises(SurveyWrong) as wrong:
         read_choices(text, "c.yaml", LISTS, SIZES)
     told = [(one.where.line, one.where.column) for one in wrong.value.problems]
-    assert told == [(2, 11), (4, 5), (5, 1)]
+    assert told == [(2, 11), (4, 5), (5, 1), (7, 3), (8, 18), (10, 18), (11, 18)]
     assert "W9" in wrong.value.problems[0].fix and "GXL 1" in wrong.value.problems[1].fix
