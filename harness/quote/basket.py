@@ -18,6 +18,7 @@ from math import ceil, floor, inf
 import numpy as np
 
 from harness.quote.fits import fits
+from harness.quote.single import NotDecided, bought_alone
 from harness.quote.wares import Basket, Supplier, Ware, Wish, cents_each, line_cents
 
 MOST_ROUNDS = 60  # of ruling out rolls that do not hold the pieces
@@ -260,6 +261,11 @@ def _alone(wishes: tuple[Wish, ...], wares: tuple[Ware, ...], suppliers: tuple[s
     """The cheapest basket of a few wishes once it is settled whom to order from: no charges, no least."""
     by_id = {ware.id: ware for ware in wares}
     asked = [replace(one, wares=tuple(name for name in one.wares if name in by_id)) for one in wishes]
+    if len(asked) == 1:
+        try:
+            return bought_alone(asked[0], wares)
+        except NotDecided:
+            pass
     return _together(asked, by_id, [Supplier(name) for name in suppliers], MOST_BRANCHES)
 
 

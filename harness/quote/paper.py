@@ -10,6 +10,7 @@ from typing import Any
 
 from harness.book.data import plain
 from harness.book.text import clean, one_line
+from harness.drawing.letters import printable
 from harness.quote.quoting import tax_class_of
 from harness.quote.result import Quote, money
 from harness.quote.workbook import picking
@@ -97,11 +98,11 @@ def quote_data(found: Quote) -> dict[str, Any]:
 
 def _clean(value: Any) -> Any:
     if isinstance(value, str):
-        return clean(value)
+        return printable(clean(value))
     if isinstance(value, list):
         return [_clean(one) for one in value]
     if isinstance(value, dict):
-        return {clean(key): _clean(one) for key, one in value.items()}
+        return {printable(clean(key)): _clean(one) for key, one in value.items()}
     return value
 
 

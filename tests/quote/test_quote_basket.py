@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from harness.quote.basket import cheapest
 from harness.quote.fits import fits
+from harness.quote.single import NotDecided, bought_alone
 from harness.quote.wares import Supplier, Tier, Ware, Wish, line_cents, shared_out, to_cents
 
 
@@ -142,6 +143,25 @@ def test_no_basket_of_all_there_are_is_cheaper(shop: tuple[list[Wish], list[Ware
     assert found.proven
     named = {one.id: one for one in wares}
     assert _served(sorted(wishes, key=lambda wish: not wish.pieces), named, dict(found.counts))
+
+
+@settings(max_examples=150)
+@given(shops())
+def test_one_wish_counted_out_is_the_cheapest_there_is(
+    shop: tuple[list[Wish], list[Ware], list[Supplier]],
+) -> None:
+    wish, wares = shop[0][0], [one for one in shop[1] if one.id in shop[0][0].wares]
+    free = [Supplier("A"), Supplier("B")]
+    try:
+        found = bought_alone(wish, wares)
+    except NotDecided:
+        assert wish.pieces  # only where no single ware holds the pieces
+        return
+    best = every_basket([wish], wares, free, 8)
+    assert best == (None if found.missing else found.cents)
+    if not found.missing:
+        assert found.cents == _paid(dict(found.counts), wares, free)
+        assert _served([wish], {one.id: one for one in wares}, dict(found.counts))
 
 
 @given(st.lists(st.integers(1, 9), max_size=6), st.lists(st.integers(1, 14), max_size=3))

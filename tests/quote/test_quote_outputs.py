@@ -186,6 +186,15 @@ def test_the_paper_says_the_same_and_takes_no_text_for_markup(found: Quote, tmp_
     assert "CreationDate" not in info
 
 
+def test_letters_no_face_has_stand_as_their_numbers(found: Quote, tmp_path: Path) -> None:
+    """U+538B and U+0E01 are of scripts that the typesetter brings no face for: never blank."""
+    foreign = replace(found, heading=replace(found.heading, customer=("Walze \u538b \u0e01",)))
+    path = tmp_path / "quote.pdf"
+    path.write_bytes(paper_pdf(foreign))
+    text = subprocess.run(["pdftotext", str(path), "-"], check=True, capture_output=True, text=True).stdout
+    assert "Walze [U+538B] [U+0E01]" in " ".join(text.split())
+
+
 def test_parts_of_machines_add_up_to_the_whole_quote(found: Quote) -> None:
     assert sum(found.by_machine.values()) == found.net_cents
     assert set(found.by_machine) == set(NAMES)
