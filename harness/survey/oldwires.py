@@ -10,8 +10,6 @@ from harness.survey.ledger import Ledger
 from harness.survey.schema import OldWireForm, SurveyForm
 from harness.survey.words import hint
 
-SECTION = "old wires"
-
 
 def old_wires(
     form: SurveyForm,
@@ -23,11 +21,10 @@ def old_wires(
     """Every old wire with its names looked up; complains of places and runs that there are not."""
     runs = {run.name: run for run in laid}
     runs |= {f"{run.end} - {run.start}": run for run in laid if run.name == f"{run.start} - {run.end}"}
-    return tuple(_old_wire(at, each, runs, places, parts, ledger) for at, each in enumerate(form.old_wires))
+    return tuple(_old_wire(each, runs, places, parts, ledger) for each in form.old_wires)
 
 
 def _old_wire(
-    at: int,
     each: OldWireForm,
     runs: Mapping[str, Run],
     places: Mapping[str, str],
@@ -60,7 +57,7 @@ def _old_wire(
             sound = False
     if named and sound and not unsure and not _leads(start, end, named):
         ledger.say(
-            ledger.at_value(SECTION, at, "through"),
+            each.through[0],
             f"these runs do not lead one after the other from {start!r} to {end!r}",
             "name every run it goes through, in their order, or leave 'through' out for the shortest way",
         )

@@ -71,7 +71,7 @@ EXPECTED: dict[str, list[tuple[int, int, str, str]]] = {
     "old-wires": [
         (23, 29, "no run leads to a place 'tnak'", "did you mean 'tank'?"),
         (24, 38, "there is no run 'dash - tenk'", "did you mean 'dash - tank'?"),
-        (25, 44, "do not lead one after the other from 'battery box' to 'tank'", "in their order"),
+        (25, 45, "do not lead one after the other from 'battery box' to 'tank'", "in their order"),
         (26, 36, "'mauve' is not a wire colour", "BU/WH"),
         (26, 57, "'perhaps' is not one of the words", "yes, no"),
         (27, 5, "old wire 6 does not say 'to'", "the place it ends at"),
@@ -155,3 +155,16 @@ def test_wrong_sample(name: str) -> None:
         assert what in problem.what
         assert fix in problem.fix
         assert str(problem).startswith(f"{path}:{line}:{column}: ")
+
+
+def test_a_way_that_does_not_lead_there_is_told_at_its_line_though_an_old_wire_before_it_was_lost() -> None:
+    text = (WRONG.parent / "pump.yaml").read_text(encoding="utf-8")
+    text += (
+        "old wires:\n"
+        "  - {from: battery tray}\n"
+        "  - {from: battery tray, to: box, through: [engine block - alternator]}\n"
+    )
+    with pytest.raises(SurveyWrong) as caught:
+        read("pump.yaml", text=text)
+    last = text.count("\n")
+    assert [(one.where.line, one.where.column) for one in caught.value.problems][1:] == [(last, 45)]
