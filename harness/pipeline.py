@@ -18,6 +18,7 @@ from harness.electric.prices import money
 from harness.electric.ruleset import RuleSet, rule_set
 from harness.electric.selectivity import fuse_curves, fuse_order
 from harness.electric.sizing import Sizing, continuous_currents, size_machine
+from harness.electric.straying import reading_bands
 from harness.electric.wanted import HEAVY_COLOUR_MM2, Wanted
 from harness.faultfinding.patient import Patient, patients
 from harness.fitout.colours import spare_colour, wire_colours
@@ -399,6 +400,7 @@ def _drafted(machine: Machine, wanted: Wanted) -> tuple[Machine, Design, Sizing]
         starts=sources.starts,
         standing=sources.standing,
         dimming=sources.dimming,
+        bands=reading_bands(machine, sizing),
         faults=shorts,
         fuse_order=fuse_order(study),
         fuse_curves=fuse_curves(study, loom.wires, shorts),

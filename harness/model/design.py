@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from harness.model.assembly import AssemblyStep
+from harness.model.bands import ModeBands
 from harness.model.bundles import Bend, Fastener, Fill, Spacing, Stretch, Trim
 from harness.model.buying import BuyingTotal, OffcutUse, Purchase
 from harness.model.grounds import ChargeLine, Ground, GroundCable
@@ -480,3 +481,4 @@ class Design:
     suppressors: list[Suppressor] = field(default_factory=list)
     tools: list[Tool] = field(default_factory=list)
     label_rule: LabelRule | None = None  # how large labels are
+    bands: list[ModeBands] = field(default_factory=list)  # between which a sound machine's readings lie

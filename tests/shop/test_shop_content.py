@@ -8,12 +8,12 @@ from collections import Counter
 
 import pytest
 
-from harness.book.shop import bands
 from harness.book.shop.blocks import Cuts, Hooks, Readings
 from harness.book.shop.book import book_of
-from harness.book.shop.first_power import first_power, order
 from harness.book.shop.page import css_string, page_html, script_json
 from harness.book.shop.plates import sheets, with_own_ids
+from harness.commissioning import bands
+from harness.commissioning.steps import first_power, order
 from harness.lists.traces import trace, ways_of
 from harness.model.design import Design
 from tests.shop.conftest import drawings
@@ -78,7 +78,7 @@ def test_what_the_design_expects_lies_in_its_own_band(designs: dict[str, Design]
 def test_bands_are_those_of_their_documents(designs: dict[str, Design]) -> None:
     """Typed by hand: 1 Mohm (NASA practice, isolation of a subsystem), 0.10 ohm (an equipment maker's manual
     4-6), 13.8 to 14.4 V at 12 V (memory), 12.4 and 12.6 V three quarters and full (a club page)."""
-    dead = bands.dead(designs["pump"]).rows
+    dead = bands.dead(designs["pump"])
     assert (dead[0].unit, dead[0].low, dead[0].high) == ("Mohm", 1.0, None)
     assert {row.high for row in dead[1:]} == {0.1}
     rest = bands.rest(designs["pump"])[0]

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
+from harness.commissioning.trial import Step, Test
 from harness.lists.cutlist import CutLine, Spool
 from harness.lists.hookup import HookPart
 from harness.model.design import Wire
@@ -138,38 +139,13 @@ class Hooks:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
-    """One thing to measure: what the design expects, and the band outside of which something is wrong."""
-
-    key: str
-    what: str
-    unit: str
-    expected: float | None
-    low: float | None
-    high: float | None
-    how: str = ""
-    why: str = ""  # where the band comes from
-
-
-@dataclass(frozen=True, slots=True)
 class Readings:
     """Readings under one head, with the mode the machine has to be in."""
 
     title: str
-    rows: tuple[Reading, ...]
+    rows: tuple[Test, ...]
     note: str = ""
     kind: Literal["readings"] = "readings"
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One step of a procedure: cautions first, then what to do, then what the meter has to say."""
-
-    key: str
-    title: str
-    cautions: tuple[str, ...] = ()
-    do: tuple[str, ...] = ()
-    readings: tuple[Reading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from importlib.resources import files
 
 from harness.book.marks import marks_of
-from harness.book.shop import bands, bench, front, sheets
+from harness.book.shop import bench, front, sheets
 from harness.book.shop.blocks import Block, Book, Chapter, Readings, Steps, Terms, Warning_, Words
-from harness.book.shop.first_power import first_power
 from harness.book.shop.plates import plates
 from harness.book.text import one_line
+from harness.commissioning.plan import sheets_of
+from harness.commissioning.steps import first_power
 from harness.model.design import Design
 
 
@@ -40,17 +41,9 @@ def _tests(design: Design) -> Chapter:
             "next step. "
             "Drops are worked out for hot copper, so a cold machine shows less."
         ),
-        bands.dead(design),
-        Readings("Battery at rest", tuple(bands.rest(design))),
-        *bands.loads(design),
-        Readings("Fuses", tuple(map(bands.fuse_reading, design.fuses))),
-        Readings("Starting", tuple(bands.starting(design))),
-        Readings("Charging", tuple(bands.charging(design))),
-        Readings("Straps and ground cables", tuple(bands.straps(design))),
-        Readings("Parked", tuple(bands.parked(design))),
+        *(Readings(one.title, one.rows, one.note) for one in sheets_of(design)),
     ]
-    kept = tuple(block for block in blocks if not isinstance(block, Readings) or block.rows)
-    return Chapter("tests", "Test sheet", kept)
+    return Chapter("tests", "Test sheet", tuple(blocks))
 
 
 def _power(design: Design) -> Chapter:

@@ -10,10 +10,11 @@ from typing import Any, Literal
 
 from harness.book.data import plain
 from harness.book.sheet import metres_and_feet
-from harness.book.shop.blocks import Block, Book, Cuts, CutSpool, Grid, Reading, Readings, Steps
+from harness.book.shop.blocks import Block, Book, Cuts, CutSpool, Grid, Readings, Steps
 from harness.book.shop.book import book_of
 from harness.book.shop.words import anchors, number, unit
 from harness.book.text import clean
+from harness.commissioning.trial import Test
 from harness.drawing.letters import missing, printable
 from harness.drawing.loom import loom_svg
 from harness.drawing.paint import paints
@@ -58,11 +59,11 @@ def _spool(spool: CutSpool) -> dict[str, str]:
     }
 
 
-def _expect(reading: Reading) -> str:
+def _expect(reading: Test) -> str:
     return "" if reading.expected is None else f"{number(reading.expected)} {unit(reading.unit)}"
 
 
-def _band(reading: Reading) -> str:
+def _band(reading: Test) -> str:
     name = unit(reading.unit)
     if reading.low is not None and reading.high is not None:
         return f"{number(reading.low)} to {number(reading.high)} {name}"
@@ -71,7 +72,7 @@ def _band(reading: Reading) -> str:
     return f"at most {number(reading.high)} {name}" if reading.high is not None else ""
 
 
-def _readings(rows: list[dict[str, Any]], readings: tuple[Reading, ...]) -> None:
+def _readings(rows: list[dict[str, Any]], readings: tuple[Test, ...]) -> None:
     for row, reading in zip(rows, readings, strict=True):
         row["expect"], row["band"] = _expect(reading), _band(reading)
 

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from harness.book.shop import bands
-from harness.book.shop.blocks import Step
+from harness.commissioning import bands
+from harness.commissioning.heavy import heavy_tests, starter_wires
+from harness.commissioning.trial import Step, Test
 from harness.model.design import Design, Fuse, LoadResult
 
 # Kind of load -> when its circuit comes: what only tells first, what moves or starts last (common practice).
@@ -45,23 +46,13 @@ def _posts(design: Design) -> tuple[str, str]:
     return chassis, "positive" if chassis == "negative" else "negative"
 
 
-def feeding(design: Design) -> dict[str, str]:
-    """Map each fuse to the one before it, "" where there is none: by the wire that brings its current."""
-    fed: dict[str, str] = {}
-    parts = {fuse.part for fuse in design.fuses}
-    for wire in design.wires:
-        if wire.to.part in parts:
-            fed.setdefault(wire.to.part, wire.fuse)
-    return {fuse.name: fed.get(fuse.part, "") for fuse in design.fuses}
-
-
 def order(design: Design) -> list[Fuse]:
     """Return the fuses in the order they go in: by what they feed, then smallest first; feeds before ways."""
     kinds = {part.name: part.kind for part in design.parts}
     turns: dict[str, int] = {}
     for load in design.loads:
         turns[load.fuse] = max(turns.get(load.fuse, 0), _turn(kinds, load))
-    before, named = feeding(design), {fuse.name: fuse for fuse in design.fuses}
+    before, named = bands.feeding(design), {fuse.name: fuse for fuse in design.fuses}
     found: dict[str, Fuse] = {}
 
     def add(fuse: Fuse, seen: frozenset[str]) -> None:
@@ -109,7 +100,7 @@ def _dead(design: Design) -> Step:
             "Measure every ground point to the chassis lead: the test sheet has a line for each.",
             "Look at every ground point: bright metal, tight, the thickest lug nearest the metal.",
         ),
-        bands.dead(design).rows[:1],
+        tuple(bands.dead(design)[:1]),
     )
 
 
@@ -167,7 +158,12 @@ def _batteries(design: Design) -> set[str]:
 
 
 def _fuse_step(
-    fuse: Fuse, loads: list[LoadResult], kinds: dict[str, str], before: str, feeds: list[str]
+    fuse: Fuse,
+    loads: list[LoadResult],
+    kinds: dict[str, str],
+    before: str,
+    feeds: list[str],
+    readings: tuple[Test, ...],
 ) -> Step:
     turns = sorted({_turn(kinds, load) for load in loads})
     cautions = [_CAUTIONS[turn] for turn in turns if turn in _CAUTIONS]
@@ -190,20 +186,26 @@ def _fuse_step(
             f"Work one after the other: {', '.join(names)}. Feel joints and relay for warmth, then switch "
             f"off."
         )
-    readings = [bands.fuse_reading(fuse)] if names else []
     return Step(
-        f"fuse:{fuse.name}", f"{fuse.name}, {fuse.rating_a:g} A", tuple(cautions), tuple(do), tuple(readings)
+        f"fuse:{fuse.name}",
+        f"{fuse.name}, {fuse.rating_a:g} A",
+        tuple(cautions),
+        tuple(do),
+        readings if names else (),
     )
 
 
-def _fuses(design: Design) -> Iterable[Step]:
+def _fuses(design: Design, *, circuits: bool) -> Iterable[Step]:
     kinds = {part.name: part.kind for part in design.parts}
-    before = feeding(design)
+    before = bands.feeding(design)
+    currents = {test.subject: test for test in bands.fuse_tests(design)}
     for fuse in order(design):
         loads = [load for load in design.loads if load.fuse == fuse.name]
         loads = [load for load in loads if kinds.get(load.part) not in ("alternator", "dynamo")]
         feeds = [name for name, feed in before.items() if feed == fuse.name]
-        yield _fuse_step(fuse, loads, kinds, before[fuse.name], feeds)
+        own: tuple[Test, ...] = (currents[fuse.name],) if fuse.name in currents else ()
+        own += _circuits(design, fuse) if circuits else ()
+        yield _fuse_step(fuse, loads, kinds, before[fuse.name], feeds, own)
 
 
 def _start(design: Design) -> list[Step]:
@@ -234,7 +236,7 @@ def _start(design: Design) -> list[Step]:
                 tries,
                 "Put it on. Crank no longer than 15 s, then let it cool.",
             ),
-            tuple(bands.starting(design)),
+            tuple(bands.starting(design) + heavy_tests(design)),
         )
     ]
 
@@ -263,24 +265,62 @@ def _running(design: Design) -> list[Step]:
     ]
 
 
-def _after(design: Design) -> Step:
+def _warmth(design: Design) -> Step:
+    heavy = [wire.number for wires in starter_wires(design).values() for wire in wires]
+    relays = [part.name for part in design.parts if part.kind in ("relay", "heavy relay", "starter relay")]
+    feel = ["battery posts and clamps", "every stud of the charging line", "fuse panel and key switch"]
+    feel += [f"lugs of wires {', '.join(dict.fromkeys(heavy))}"] if heavy else []
+    feel += [f"relays: {', '.join(relays)}"] if relays else []
     return Step(
-        "after",
-        "Afterwards",
-        ("Hot parts and pressure: let it cool before you tighten anything on the engine.",),
+        "warmth",
+        "What to feel for heat",
+        ("Engine off and nothing turning before a hand goes in. Hot metal first with the back of the hand.",),
         (
-            "Measure every strap and ground cable under load. Shake every loom, hose the machine down, "
-            "work it one "
-            "hot hour.",
-            "Then tighten all studs once more, and look at the grounds again.",
+            f"After ten minutes with everything on, feel one after the other: {'; '.join(feel)}.",
+            "A joint that is warmer than its wire is a bad joint: undo, clean, tighten, measure again. A "
+            "wire that "
+            "is warm along its length carries too much.",
         ),
         tuple(bands.straps(design) + bands.parked(design)),
     )
 
 
-def first_power(design: Design) -> tuple[Step, ...]:
-    """Return the whole procedure for this machine."""
+def _after(design: Design) -> Step:
+    tight = [
+        f"{stud.part} {stud.terminal} ({stud.thread or stud.fitting}, {stud.place}): {stud.torque}"
+        for stud in design.studs
+    ]
+    return Step(
+        "after",
+        "After ten hours",
+        (
+            "Hot parts and pressure: let it cool before you tighten anything on the engine.",
+            "Battery lead of the chassis post off before a spanner touches a live stud.",
+        ),
+        (
+            "Shake every loom, hose the machine down, work it one hot hour, and look at the grounds again.",
+            "After some ten hours copper has settled: tighten every stud once more, and no further than its "
+            "torque. "
+            "Turning is enough where it does not move.",
+            *tight,
+        ),
+    )
+
+
+def _circuits(design: Design, fuse: Fuse) -> tuple[Test, ...]:
+    """Currents and volts of what hangs on a fuse, mode by mode."""
+    own = {load.part for load in design.loads if load.fuse == fuse.name}
+    return tuple(
+        test
+        for sheet in bands.loads(design)
+        for test in sheet.rows
+        if test.subject in own and not test.key.endswith(":lost")
+    )
+
+
+def first_power(design: Design, *, circuits: bool = False) -> tuple[Step, ...]:
+    """Return the whole procedure for this machine. ``circuits``: with volts and currents of every load."""
     return (
-        _prepare(design), _dead(design), _polarity(design), _lamp(design), *_fuses(design), *_start(design),
-        *_running(design), _after(design),
+        _prepare(design), _dead(design), _polarity(design), _lamp(design), *_fuses(design, circuits=circuits),
+        *_start(design), *_running(design), _warmth(design), _after(design),
     )  # fmt: skip

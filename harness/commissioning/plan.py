@@ -1,0 +1,43 @@
+"""The test sheet of a machine: everything to measure, by what it is about, in the order of first power."""
+
+from __future__ import annotations
+
+from harness.commissioning import bands
+from harness.commissioning.heavy import heavy_tests
+from harness.commissioning.trial import Sheet, Test
+from harness.model.design import Design
+
+STAGES = ("dead", "rest", "circuits", "fuses", "starting", "joints", "charging", "straps", "parked")
+
+
+def staged(design: Design) -> dict[str, list[Sheet]]:
+    """Stage -> its sheets; a stage with nothing to measure is there and empty. Keys are STAGES."""
+
+    def one(key: str, title: str, rows: list[Test], note: str = "") -> list[Sheet]:
+        return [Sheet(key, title, tuple(rows), note)] if rows else []
+
+    return {
+        "dead": one("dead", "Dead tests", bands.dead(design), "Battery leads off, all fuses out."),
+        "rest": one("rest", "Battery at rest", bands.rest(design)),
+        "circuits": bands.loads(design),
+        "fuses": one("fuses", "Fuses", bands.fuse_tests(design)),
+        "starting": one("starting", "Starting", bands.starting(design)),
+        "joints": one(
+            "joints", "Joints of the starter cables", heavy_tests(design),
+            "Drive in neutral, brake on, fuel off. Crank 5 s for each reading, 15 s at most, then let it "
+            "cool.",
+        ),
+        "charging": one("charging", "Charging", bands.charging(design)),
+        "straps": one("straps", "Straps and ground cables", bands.straps(design)),
+        "parked": one("parked", "Parked", bands.parked(design)),
+    }  # fmt: skip
+
+
+def sheets_of(design: Design) -> list[Sheet]:
+    """Every sheet in its order."""
+    return [sheet for sheets in staged(design).values() for sheet in sheets]
+
+
+def tests_of(design: Design) -> dict[str, Test]:
+    """Every test by its key, in its order."""
+    return {test.key: test for sheet in sheets_of(design) for test in sheet.rows}
