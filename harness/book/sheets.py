@@ -22,6 +22,7 @@ from harness.book.stores_sheets import (
     sources_sheet,
 )
 from harness.book.studs_sheet import studs_sheet
+from harness.book.tests_sheet import tests_sheet
 from harness.book.tools_sheet import tools_sheet
 from harness.model.design import Design
 
@@ -48,6 +49,7 @@ def sheets(design: Design) -> list[Sheet]:
         loads_sheet(design, marks),
         supply_sheet(design),
         grounds_sheet(design),
+        tests_sheet(design),
         findings_sheet(design),
         assumed_sheet(marks),
         sources_sheet(marks),

@@ -10,6 +10,7 @@ import click
 
 from harness import __version__
 from harness.cli.buildcommands import book, build, check, draw, size, watch
+from harness.cli.commissioningcommands import reading, tests
 from harness.cli.group import SafeGroup
 from harness.cli.prices import prices
 from harness.cli.provingcommands import diagnose, explain, netlist, without
@@ -43,6 +44,8 @@ main.add_command(survey_sheets)
 main.add_command(old_wires)
 main.add_command(explain)
 main.add_command(netlist)
+main.add_command(tests)
+main.add_command(reading)
 main.add_command(diagnose)
 main.add_command(without)
 main.add_command(prices)

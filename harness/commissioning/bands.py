@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from harness.commissioning.probes import at_load, probes
 from harness.commissioning.trial import Sheet, Test
 from harness.model.design import Design, LoadResult
+from harness.model.operating import Operating
 from harness.tables import load as table
 
 SYSTEM_V = 12.0  # the published bands are those of a 12 V system; in proportion at others
@@ -127,7 +128,8 @@ def fuse_tests(design: Design) -> list[Test]:
             total = (sum(low for low, _ in own), sum(high for _, high in own), mode.mode)
             most = max(most, total, key=lambda each: each[1])
         if most[2]:
-            low, high = _metered(most[:2], clamp)
+            state = next(one for one in design.operating if one.mode == most[2])
+            low, high = _metered(_stopped_too(design, state, most[:2]), clamp)
             expected = _expected_a(design, fuse.name, before, links, most[2])
             found.append(
                 Test(
@@ -157,7 +159,20 @@ def feeding(design: Design) -> dict[str, str]:
     for wire in design.wires:
         if wire.to.part in parts:
             fed.setdefault(wire.to.part, wire.fuse)
-    return {fuse.name: fed.get(fuse.part, "") for fuse in design.fuses}
+    found = {fuse.name: fed.get(fuse.part, "") for fuse in design.fuses}
+    return {name: "" if before == name else before for name, before in found.items()}
+
+
+def _stopped_too(design: Design, state: Operating, band: tuple[float, float]) -> tuple[float, float]:
+    """A band of currents of a running mode that also holds with the key on and the engine stopped.
+
+    Nothing draws less than in proportion to its volts (by the laws of loads); those are a battery's then.
+    """
+    rested = [test.low for test in rest(design) if test.low is not None]
+    if state.engine != "running" or not rested or state.posts_v <= 0:
+        return band
+    system = min(rested) * max(len(_in_series(design)), 1)
+    return band[0] * min(1.0, system / state.posts_v), band[1]
 
 
 def _behind(fuse: str, wanted: str, before: Mapping[str, str]) -> bool:
@@ -189,14 +204,13 @@ def _load_tests(design: Design, load: LoadResult) -> Iterator[Test]:
     name = f"{load.part} {load.link}"
     red, black = at_load(design, load.part, load.link)
     for state in design.operating:
-        mode = next((one for one in design.bands if one.mode == state.mode), None)
-        settled = next((one for one in state.loads if (one.part, one.link) == (load.part, load.link)), None)
-        band = mode and next(
-            (one for one in mode.loads if (one.part, one.link) == (load.part, load.link)), None
-        )
+        own = (load.part, load.link)
+        settled = next((one for one in state.loads if (one.part, one.link) == own), None)
+        of_mode = [one.loads for one in design.bands if one.mode == state.mode]
+        band = next((each for all_ in of_mode for each in all_ if (each.part, each.link) == own), None)
         if settled is None or band is None:
             continue
-        low, high = _metered(band.current_a, clamp)
+        low, high = _metered(_stopped_too(design, state, band.current_a), clamp)
         yield Test(
             f"load:{name}:{state.mode}:A", f"{name}: current", "A", round(settled.current_a, 3),
             round(low, 3),

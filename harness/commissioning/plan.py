@@ -38,6 +38,6 @@ def sheets_of(design: Design) -> list[Sheet]:
     return [sheet for sheets in staged(design).values() for sheet in sheets]
 
 
-def tests_of(design: Design) -> dict[str, Test]:
+def by_key(design: Design) -> dict[str, Test]:
     """Every test by its key, in its order."""
     return {test.key: test for sheet in sheets_of(design) for test in sheet.rows}

@@ -208,7 +208,7 @@ def _fuses(design: Design, *, circuits: bool) -> Iterable[Step]:
         yield _fuse_step(fuse, loads, kinds, before[fuse.name], feeds, own)
 
 
-def _start(design: Design) -> list[Step]:
+def _start(design: Design, *, circuits: bool) -> list[Step]:
     if not design.starts:
         return []
     guards = [part.name for part in design.parts if part.kind in _GUARDS]
@@ -236,13 +236,18 @@ def _start(design: Design) -> list[Step]:
                 tries,
                 "Put it on. Crank no longer than 15 s, then let it cool.",
             ),
-            tuple(bands.starting(design) + heavy_tests(design)),
+            tuple(
+                bands.starting(design)
+                + heavy_tests(design)
+                + (_of_loads(design, "cranking", ("A", "V")) if circuits else [])
+            ),
         )
     ]
 
 
-def _running(design: Design) -> list[Step]:
+def _running(design: Design, *, circuits: bool) -> list[Step]:
     rows = bands.charging(design)
+    rows += _of_loads(design, "running", ("V",)) if circuits and rows else []
     if not rows:
         return []
     return [
@@ -307,20 +312,28 @@ def _after(design: Design) -> Step:
     )
 
 
-def _circuits(design: Design, fuse: Fuse) -> tuple[Test, ...]:
-    """Currents and volts of what hangs on a fuse, mode by mode."""
-    own = {load.part for load in design.loads if load.fuse == fuse.name}
-    return tuple(
+def _of_loads(design: Design, engine: str, sorts: tuple[str, ...], fuse: str | None = None) -> list[Test]:
+    """Tests of loads in the modes of that state of the engine: currents ("A"), volts ("V"), volts "lost"."""
+    modes = {one.name for one in design.modes if one.engine == engine}
+    own = {load.part for load in design.loads if fuse is None or load.fuse == fuse}
+    return [
         test
         for sheet in bands.loads(design)
         for test in sheet.rows
-        if test.subject in own and not test.key.endswith(":lost")
-    )
+        if test.mode in modes and test.subject in own and test.key.rpartition(":")[2] in sorts
+    ]
+
+
+def _circuits(design: Design, fuse: Fuse) -> tuple[Test, ...]:
+    """What the loads on a fuse draw and lose; their volts only where the engine stands still in that mode."""
+    stopped = _of_loads(design, "stopped", ("A", "V", "lost"), fuse.name)
+    return (*stopped, *_of_loads(design, "running", ("A", "lost"), fuse.name))
 
 
 def first_power(design: Design, *, circuits: bool = False) -> tuple[Step, ...]:
     """Return the whole procedure for this machine. ``circuits``: with volts and currents of every load."""
     return (
         _prepare(design), _dead(design), _polarity(design), _lamp(design), *_fuses(design, circuits=circuits),
-        *_start(design), *_running(design), _warmth(design), _after(design),
+        *_start(design, circuits=circuits), *_running(design, circuits=circuits), _warmth(design),
+        _after(design),
     )  # fmt: skip
