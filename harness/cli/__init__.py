@@ -15,6 +15,7 @@ from harness.cli.group import SafeGroup
 from harness.cli.prices import prices
 from harness.cli.provingcommands import diagnose, explain, netlist, without
 from harness.cli.quote import quote
+from harness.cli.record import as_built, record
 from harness.cli.referencecommands import catalogue, guide, kinds, rules
 from harness.cli.startcommands import kits, start
 from harness.cli.surveycommands import assumed, convert, old_wires, schema, survey_sheets, tidy
@@ -48,6 +49,8 @@ main.add_command(tests)
 main.add_command(reading)
 main.add_command(diagnose)
 main.add_command(without)
+main.add_command(record)
+main.add_command(as_built)
 main.add_command(prices)
 main.add_command(quote)
 main.add_command(convert)

@@ -124,6 +124,11 @@ def plain(value: Any, left: int = DEEPEST) -> Any:
     raise BadEntry(f"a {type(value).__name__} cannot be kept in a record")
 
 
+def escaped(words: str) -> str:
+    """JSON with everything in its texts escaped that would move a terminal or turn its letters round."""
+    return _ESCAPED.sub(lambda found: f"\\u{ord(found[0]):04x}", words)
+
+
 def line_of(entry: Entry) -> bytes:
     """The line of an entry with its hash, without the line break; raises BadEntry where it is too large."""
     half = {"after half a line": True} if entry.after_half else {}
@@ -148,7 +153,7 @@ def line_of(entry: Entry) -> bytes:
         words = json.dumps(plain(held), ensure_ascii=False, allow_nan=False)
     except ValueError:  # a whole number of thousands of digits
         raise BadEntry("the fields hold a figure that is too long") from None
-    body = _ESCAPED.sub(lambda found: f"\\u{ord(found[0]):04x}", words).encode()
+    body = escaped(words).encode()
     line = body[:-1] + b', "hash": "' + sha256(body).hexdigest().encode() + b'"}'
     if len(line) > LARGEST_ENTRY_BYTES:
         raise BadEntry(

@@ -70,6 +70,6 @@ def commands(page: Path) -> list[list[str]]:
     for block in blocks(page):
         if block.language in ("sh", "text"):
             found += re.findall(
-                r"(?:^|\s)(?:\$ )?(?:\.venv/bin/)?harness ((?:[a-z]+)(?: [^\s&]+)*)", block.text
+                r"(?:^|\s)(?:\$ )?(?:\.venv/bin/)?harness ((?:[a-z-]+)(?: [^\s&]+)*)", block.text
             )
     return [call.split() for call in found]
