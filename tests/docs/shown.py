@@ -10,6 +10,7 @@ from pathlib import Path
 from click.testing import CliRunner
 
 from harness.cli import main
+from tests.docs import keys_table, sources_table, words_table
 from tests.docs.kinds_table import table as kinds_table
 from tests.docs.pages import PAGES
 from tests.docs.rules_table import table as rules_table
@@ -18,10 +19,13 @@ from tests.published import heat_tables
 TABLES: dict[str, Callable[[], list[str]]] = {
     "kinds": kinds_table,
     "rules": rules_table,
+    "sources": sources_table.table,
+    "words": words_table.table,
+    **keys_table.TABLES,
     **heat_tables.PAGES,
 }
 _OUTPUT = re.compile(r"^<!-- output: (?P<call>harness [^|]*?)(?P<cut> \| first \d+, last \d+)? -->$")
-_TABLE = re.compile(r"^<!-- table: (?P<name>\w+) -->$")
+_TABLE = re.compile(r"^<!-- table: (?P<name>[\w ]+) -->$")
 
 
 def printed(call: str) -> list[str]:
