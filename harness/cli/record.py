@@ -169,6 +169,21 @@ def search(survey: Path, words: tuple[str, ...], in_order: bool, as_json: bool) 
 
 @record.command()
 @SURVEY
+@click.option(
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="File to write [record.html in the record's folder].",
+)
+def page(survey: Path, out: Path | None) -> None:
+    """Write the record of SURVEY as one page for any browser, a phone's too, with its photos."""
+    from harness.cli.recordsay import say_page
+
+    say_page(survey, out)
+
+
+@record.command()
+@SURVEY
 @JSON
 def verify(survey: Path, as_json: bool) -> None:
     """Check that the record of SURVEY is what was written: every line, their order, every attachment.

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from harness.cli.recording import (
+    Refused,
     changes_in,
     checked_text,
     contents_of,
@@ -111,6 +112,37 @@ def say_verdict(survey: Path, *, as_json: bool) -> int:
         return 0
     click.echo(f"still good: {_ranges(verdict.good) or 'no line'} of {verdict.lines}.")
     return 1
+
+
+def say_page(survey: Path, out: Path | None) -> None:
+    """Write the record as a page; pictures are named from where the page lies."""
+    import os
+
+    from harness.book.text import one_line
+    from harness.cli.files import write_all
+    from harness.record.attaching import FOLDER
+    from harness.record.page import record_html
+
+    record = record_of(survey)
+    file = out if out is not None else record.folder / "record.html"
+    if not record.folder.is_dir():
+        raise Refused("nothing is kept yet: `harness record add`")
+    contents = contents_of(record)
+    beside = Path(os.path.relpath(record.folder / FOLDER, file.parent)).as_posix()
+    page = record_html(contents.entries, title=_title(survey), attachments=beside, damaged=contents.damaged)
+    write_all(file.parent, {file.name: page.encode("utf-8")})
+    click.echo(f"wrote {one_line(str(file))}")
+
+
+def _title(survey: Path) -> str:
+    """The machine's name, or that of the survey where it cannot be read."""
+    from harness.cli.read import tried
+    from harness.record.store import SUFFIX
+
+    if survey.is_file():
+        machine = tried(survey)
+        return survey.stem if isinstance(machine, list) else machine.name
+    return survey.resolve().name.removesuffix(SUFFIX)
 
 
 def _ranges(numbers: Sequence[int]) -> str:

@@ -17,6 +17,7 @@ from typing import Any
 LARGEST_ENTRY_BYTES = 2_000_000  # a line with everything in it; a note of 1 MB fits
 DEEPEST = 20  # levels of lists and mappings within the fields of an entry
 MOST_HOURS = 10_000_000.0  # more than any hours meter shows
+MOST_NUMBERS = 2**53  # whole numbers that every reader of JSON can hold
 FIRST = "0" * 64  # what stands as the hash before the first line
 
 _TAIL = re.compile(rb', "hash": "([0-9a-f]{64})"\}')
@@ -223,7 +224,7 @@ def _text(held: Mapping[str, Any], key: str) -> str:
 
 def _whole(held: Mapping[str, Any], key: str) -> int:
     value = held[key]
-    if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value < 2**53:
+    if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value < MOST_NUMBERS:
         raise TypeError(key)
     return value
 

@@ -24,6 +24,7 @@ from harness.record.entry import (
     KINDS,
     LARGEST_ENTRY_BYTES,
     MOST_HOURS,
+    MOST_NUMBERS,
     BadEntry,
     Damaged,
     Entry,
@@ -223,6 +224,8 @@ class Record:
                 if os.fstat(handle).st_size > LARGEST_RECORD_BYTES:
                     raise CannotKeep(self._full())
                 end = _end_of(handle)
+                if end.number + 1 >= MOST_NUMBERS:
+                    raise CannotKeep(f"{self.file}: its last entry has a number after which none can come")
                 entry = replace(draft, number=end.number + 1, before=end.mark, after_half=end.half)
                 line = line_of(entry)
                 if end.size + len(line) + 2 > LARGEST_RECORD_BYTES:
@@ -372,7 +375,7 @@ def _scanned(handle: int, size: int, broken: bool) -> _End:
         for last in stream:
             lines += 1
             entry = read_line(last.removesuffix(b"\n"), lines)
-            if isinstance(entry, Entry):
+            if isinstance(entry, Entry) and entry.sound:
                 number, written = max(number, entry.number), entry.written
     last = last.removesuffix(b"\n")
     half = broken and not was_whole(last)

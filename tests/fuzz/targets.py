@@ -7,6 +7,8 @@ refusals, which its docstring names, are held to what a refusal has to say and s
 from __future__ import annotations
 
 import io
+import re
+import tempfile
 import zipfile
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
@@ -163,6 +165,42 @@ def _design(data: bytes) -> None:
     _refusing(lambda: design_data(data, "design.json"))
 
 
+def _record(data: bytes) -> None:
+    """A record of any bytes is read, shown and verified, every line of it; then one more entry is kept."""
+    from datetime import UTC, datetime
+
+    from harness.record.asbuilt import changes_of, with_changes
+    from harness.record.chain import verified
+    from harness.record.page import record_html
+    from harness.record.store import Record
+    from harness.record.words import damaged_words, entry_lines
+
+    with tempfile.TemporaryDirectory() as place:
+        record = Record.open(Path(place) / "fuzzed-record")
+        record.folder.mkdir()
+        record.file.write_bytes(data)
+        contents = record.entries()
+        lines = [line for entry in contents for line in entry_lines(entry)]
+        lines += [damaged_words(one) for one in contents.damaged]
+        assert not any(MOVES.search(line) for line in lines), "a line would move a terminal"
+        assert "<script" not in record_html(contents.entries, title="fuzzed", damaged=contents.damaged)
+        with_changes({"parts": {"lamp": {"power": "5 W"}}}, changes_of(contents.entries)[0])
+        verified(record)
+        kept = record.append("note", "after it", written=datetime(2026, 11, 26, tzinfo=UTC))
+        assert record.entries().entries[-1] == kept.entry
+        assert record.file.read_bytes().startswith(data)
+
+
+MOVES = re.compile("[\x00-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+RECORD = (
+    b'{"number": 1, "when": "2026-11-20", "written": "2026-11-26T12:00:00+00:00", "by": "J", "hours": 4.5, '
+    b'"kind": "change", "subject": "lamp", "text": "new bulb", "fields": {"edits": [{"at": ["parts", "lamp", '
+    b'"power"], "old": "5 W", "new": "10 W"}, {"at": ["runs"], "old": null, "new": {"a": "b"}, "item": 1}]}'
+    b', "attachments": [{"file": "lamp-0123456789ab.jpg", "named": "lamp.jpg", "bytes": 5, "sha256": "00"}], '
+    b'"before": "00", "hash": "00"}\n'
+)
+
+
 def _tidying(data: bytes) -> None:
     from harness.survey.tidying import tidied
 
@@ -310,6 +348,7 @@ TARGETS: Mapping[str, Fuzzed] = {  # a new reader is one new line here
     "catalogue": Fuzzed(_catalogue, _files("samples/counter/catalogue.yaml")),
     "kit": Fuzzed(_kit, _files("harness/kits/horn.yaml", "harness/kits/charging.yaml")),
     "design": Fuzzed(_design, _of('{"format": "harness design 1", "materials": []}'), lines=False),
+    "record": Fuzzed(_record, _of(RECORD + RECORD, RECORD[:200])),
     "tidying": Fuzzed(_tidying, lambda: [SMALL.encode()]),
     "workbook": Fuzzed(_workbook, lambda: [_book()], lines=False),
     "sheet": Fuzzed(_sheet, _of_parts(_parts), lines=False),
