@@ -9,9 +9,13 @@ import click
 MACHINES = click.argument(
     "machines", metavar="MACHINE...", nargs=-1, required=True, type=click.Path(path_type=Path)
 )
+_LIST = "A price list, CSV or XLSX; give it again for each supplier"
 LISTS = click.option(
-    "--prices", "lists", multiple=True, required=True, type=click.Path(path_type=Path),
-    help="A price list, CSV or XLSX; give it again for each supplier.",
+    "--prices", "lists", multiple=True, required=True, type=click.Path(path_type=Path), help=f"{_LIST}."
+)
+SOME_LISTS = click.option(
+    "--prices", "lists", multiple=True, type=click.Path(path_type=Path),
+    help=f"{_LIST} [none: a request for a quote].",
 )  # fmt: skip
 MATCHES = click.option(
     "--matches", type=click.Path(path_type=Path, dir_okay=False),

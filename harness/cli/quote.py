@@ -4,22 +4,22 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from harness.cli.listoptions import CHOICES, DECIMAL, JSON, LISTS, MACHINES, MATCHES, default_matches
+from harness.cli.listoptions import CHOICES, DECIMAL, JSON, MACHINES, MATCHES, SOME_LISTS, default_matches
 from harness.model.accepted import Accepted
 
 if TYPE_CHECKING:
     from harness.cli.alternates import Paid
     from harness.cli.prices import Pairing
     from harness.cli.yard import Each
-    from harness.quote.result import Compared, Quote
+    from harness.quote.result import Compared, Heading, Quote
 
 MOST_PERCENT = 100
 MOST_TEXT = 20_000  # bytes of terms
@@ -27,7 +27,7 @@ MOST_TEXT = 20_000  # bytes of terms
 
 @click.command()
 @MACHINES
-@LISTS
+@SOME_LISTS
 @MATCHES
 @click.option(
     "--out",
@@ -60,6 +60,7 @@ def quote(
 
     The cheapest split over the suppliers, order charges and whole packs counted, proven to the cent; written
     as workbook, PDF and a list for a till. What no list supplies is named with the nearest lines.
+    Without a price list a request for a quote is written, with blank columns for prices.
     """
     from harness.cli.alternates import picked
     from harness.cli.files import write_all
@@ -72,6 +73,10 @@ def quote(
         number, valid_until, customer, terms, _rates(taxes), in_stock=in_stock, one_supplier=one_supplier,
         plain=plain,
     )  # fmt: skip
+    folder = out or Path("exports") / (machines[0].stem if str(machines[0]) != "-" else "survey") / "quote"
+    if not lists:
+        _only_request(machines, choices, folder, asked, as_json=as_json, accept=accept)
+        return
     read = read_lists(lists, decimal=decimal or "", as_json=as_json)
     pairing = Pairing(read, matches or default_matches(lists), as_json=as_json)
     new = accept and choices is not None and not choices.exists()  # is written for the first time
@@ -82,8 +87,9 @@ def quote(
         before, yard = yard, with_choices(yard, picked(found.alternates, accept), choices)
         found = _quoted(yard, pairing, asked)
         files = choices_files(before, yard, choices)
-    folder = out or Path("exports") / (machines[0].stem if str(machines[0]) != "-" else "survey") / "quote"
-    written = write_all(folder, _files(found))
+    gone = [path.name for path in folder.glob("order-*") if path.suffix in (".xlsx", ".pdf")]
+    made = {**_files(found), **_request_files(yard, asked)}
+    written = write_all(folder, made, gone=[name for name in gone if name not in made])
     for path, content in files.items():
         written += write_all(path.parent, {path.name: content})
     if as_json:
@@ -92,6 +98,24 @@ def quote(
         click.echo(_dump({**quote_data(found), "files": [str(one) for one in written]}))
         return
     _print(found, written, matches or default_matches(lists))
+
+
+def _only_request(
+    machines: tuple[Path, ...], choices: Path | None, folder: Path, asked: Asked, *, as_json: bool,
+    accept: tuple[str, ...],
+) -> None:  # fmt: skip
+    """Write what is asked of a supplier whose prices are not known yet."""
+    from harness.cli.files import write_all
+    from harness.cli.yard import yard_of
+
+    if accept or asked.rates:
+        raise click.UsageError("--accept and --tax need a price list: give it with --prices")
+    written = write_all(folder, _request_files(yard_of(machines, choices, as_json=as_json), asked))
+    if as_json:
+        click.echo(_dump({"files": [str(one) for one in written]}))
+        return
+    click.echo("no price list given: a request for a quote, with blank columns for prices")
+    click.echo("\n".join(f"wrote {path}" for path in written))
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,21 +178,18 @@ def _quoted(yard: Sequence[Each], pairing: Pairing, asked: Asked) -> Quote:
     from harness.counter.needs import needs_of
     from harness.quote.basket import TooManySuppliers
     from harness.quote.quoting import NoRate, quote
-    from harness.quote.result import Heading
 
     names = names_of(yard)
     told = marked(yard, names)
     needs = needs_of(told)
     matching = pairing.matched(needs, bought_of(yard))
-    lines = tuple(one.strip() for one in asked.customer.split(" / ") if one.strip())
-    info = [data.get("machine") for _, data in told]
     try:
         found = quote(
             {name: needs_of([(name, data)]) for name, data in told}, needs, matching, pairing.lists,
-            heading=Heading(asked.number, asked.valid_until, lines, _terms(asked.terms)),
+            heading=_heading(asked),
             program=f"harness {__version__}",
             machines=[(name, each.path.name) for name, each in zip(names, yard, strict=True)],
-            letter=any(isinstance(one, dict) and one.get("sizes") == "AWG" for one in info),
+            letter=_on_letter(told),
             rates=asked.rates, in_stock=asked.in_stock, one_supplier=asked.one_supplier,
         )  # fmt: skip
     except NoRate as error:
@@ -201,22 +222,73 @@ def _by_table(yard: Sequence[Each], names: Sequence[str], paid: Paid) -> list[Co
 
 
 def _files(found: Quote) -> dict[str, bytes]:
-    from typst import TypstError
+    from harness.quote.paper import order_pdf, paper_pdf, quote_data, till_csv
+    from harness.quote.workbook import order_workbook, workbook_bytes
 
-    from harness.cli.build import CannotDraw
-    from harness.quote.paper import paper_pdf, quote_data, till_csv
-    from harness.quote.workbook import workbook_bytes
-
-    try:
-        pdf = paper_pdf(found)
-    except TypstError as error:
-        raise CannotDraw(f"quote.pdf: {error}") from None
-    return {
+    files = {
         "quote.xlsx": workbook_bytes(found),
-        "quote.pdf": pdf,
+        "quote.pdf": _set("quote.pdf", lambda: paper_pdf(found)),
         "till.csv": till_csv(found).encode("utf-8-sig"),  # with the mark by which spreadsheets know it
         "quote.json": f"{_dump(quote_data(found))}\n".encode(),
     }
+    for at, order in enumerate(found.orders, start=1):
+        name = _order_name(at, order.supplier)
+        files[f"{name}.xlsx"] = order_workbook(order, found)
+        files[f"{name}.pdf"] = _set(f"{name}.pdf", lambda order=order: order_pdf(order, found))  # type: ignore[misc]
+    return files
+
+
+def _order_name(at: int, supplier: str) -> str:
+    """A file's name for an order: plain letters and figures, whatever the supplier is called."""
+    plain = "-".join(re.findall(r"[a-z0-9]+", supplier.casefold()))[:40].strip("-")
+    return f"order-{at}" + (f"-{plain}" if plain else "")
+
+
+def _set(name: str, make: Callable[[], bytes]) -> bytes:
+    """A paper. Raises CannotDraw where the typesetter fails."""
+    from typst import TypstError
+
+    from harness.cli.build import CannotDraw
+
+    try:
+        return make()
+    except TypstError as error:
+        raise CannotDraw(f"{name}: {error}") from None
+
+
+def _request_files(yard: Sequence[Each], asked: Asked) -> dict[str, bytes]:
+    """The request for a quote, which needs no price list."""
+    from harness import __version__
+    from harness.cli.alternates import marked
+    from harness.cli.yard import names_of
+    from harness.counter.needs import needs_of
+    from harness.quote.paper import request_pdf
+    from harness.quote.request import request_of
+    from harness.quote.workbook import request_workbook
+
+    names = names_of(yard)
+    told = marked(yard, names)
+    request = request_of(
+        needs_of(told), [data for _, data in told], heading=_heading(asked),
+        program=f"harness {__version__}", machines=names, letter=_on_letter(told),
+    )  # fmt: skip
+    return {
+        "request.xlsx": request_workbook(request),
+        "request.pdf": _set("request.pdf", lambda: request_pdf(request)),
+    }
+
+
+def _heading(asked: Asked) -> Heading:
+    from harness.quote.result import Heading
+
+    lines = tuple(one.strip() for one in asked.customer.split(" / ") if one.strip())
+    return Heading(asked.number, asked.valid_until, lines, _terms(asked.terms))
+
+
+def _on_letter(told: Sequence[tuple[str, Mapping[str, Any]]]) -> bool:
+    """Whether papers are for letter paper: where sizes are gauges."""
+    info = [data.get("machine") for _, data in told]
+    return any(isinstance(one, dict) and one.get("sizes") == "AWG" for one in info)
 
 
 def _print(found: Quote, written: Sequence[Path], matches: Path) -> None:

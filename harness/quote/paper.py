@@ -1,4 +1,4 @@
-"""The quote on paper, set by Typst, as data, and as a list for a till; no text is markup or a formula."""
+"""Quote, orders and request on paper, set by Typst; the quote as data and for a till. No text is markup."""
 
 from __future__ import annotations
 
@@ -12,8 +12,9 @@ from harness.book.data import plain
 from harness.book.text import clean, one_line
 from harness.drawing.letters import printable
 from harness.quote.quoting import tax_class_of
-from harness.quote.result import Quote, money
-from harness.quote.workbook import picking
+from harness.quote.request import OR_EQUAL, RULES, Request
+from harness.quote.result import Order, Quote, money
+from harness.quote.workbook import picking, wait_words
 
 _STARTS = ("=", "+", "-", "@", "\t")
 
@@ -106,11 +107,26 @@ def _clean(value: Any) -> Any:
     return value
 
 
-def paper_pdf(found: Quote) -> bytes:
-    """The quote as PDF on A4 or letter paper, without a date unless one is given; raises typst.TypstError."""
+def _pdf(name: str, data: dict[str, Any], *, letter: bool) -> bytes:
+    """One paper by its file of markup, without a date unless one is given; raises typst.TypstError."""
     import typst
 
-    data = {**quote_data(found), "paper": "us-letter" if found.letter else "a4", "taxed": found.taxed}
+    folder = files(__package__)
+    source = b"\n".join(folder.joinpath(each).read_bytes() for each in ("paper.typ", name))
+    given = {**data, "paper": "us-letter" if letter else "a4"}
+    text = json.dumps(_clean(plain(given)), ensure_ascii=False, allow_nan=False)
+    made: bytes = typst.compile(source, sys_inputs={"data": text}, ignore_system_fonts=True, pdf_tags=False)
+    return made
+
+
+def paper_pdf(found: Quote) -> bytes:
+    """The quote as PDF on A4 or letter paper; raises typst.TypstError."""
+    head = found.heading
+    data = {**quote_data(found), "title": f"Quote {head.number}".strip(), "taxed": found.taxed}
+    data["facts"] = [
+        ("Valid until", head.valid_until), ("Customer", "\n".join(head.customer)),
+        ("Machines", "\n".join(name for name, _ in found.machines)), ("Currency", found.currency),
+    ]  # fmt: skip
     data["picking"] = [
         {
             "shelf": line.shelf, "part_number": line.part_number, "description": line.description,
@@ -118,10 +134,64 @@ def paper_pdf(found: Quote) -> bytes:
         }
         for line in picking(found.lines)
     ]  # fmt: skip
-    source = files(__package__).joinpath("quote.typ").read_bytes()
-    text = json.dumps(_clean(plain(data)), ensure_ascii=False, allow_nan=False)
-    made: bytes = typst.compile(source, sys_inputs={"data": text}, ignore_system_fonts=True, pdf_tags=False)
-    return made
+    return _pdf("quote.typ", data, letter=found.letter)
+
+
+def order_pdf(order: Order, found: Quote) -> bytes:
+    """The order for one supplier as PDF; raises typst.TypstError."""
+    head = found.heading
+    data = {
+        "title": f"Order to {order.supplier}",
+        "program": found.program,
+        "machines": [{"name": name} for name, _ in found.machines],
+        "facts": [
+            ("For quote", head.number), ("From", "\n".join(head.customer)),
+            ("Machines", "\n".join(name for name, _ in found.machines)), ("Currency", found.currency),
+        ],
+        "lines": [
+            {
+                "part_number": line.part_number, "description": line.description, "sold_as": line.sold_as,
+                "count": line.count, "price": f"{line.price:f}", "total": money(line.cents),
+                "wait": wait_words(line),
+            }
+            for line in order.lines
+        ],
+        "goods": money(order.goods_cents),
+        "charge": money(order.charge_cents),
+        "total": money(order.goods_cents + order.charge_cents),
+        "terms": list(head.terms),
+    }  # fmt: skip
+    return _pdf("order.typ", data, letter=found.letter)
+
+
+def request_pdf(asked: Request) -> bytes:
+    """A request for a quote as PDF, its price columns blank; raises typst.TypstError."""
+    head = asked.heading
+    data = {
+        "title": f"Request for a quote {head.number}".strip(),
+        "program": asked.program,
+        "machines": [{"name": name} for name in asked.machines],
+        "facts": [
+            ("Answer by", head.valid_until), ("From", "\n".join(head.customer)),
+            ("Machines", "\n".join(asked.machines)), ("Supplier", "_" * 40), ("Currency and tax", "_" * 40),
+        ],
+        "groups": [
+            {
+                "title": group.capitalize(), "equal": OR_EQUAL.get(group, ""),
+                "lines": [
+                    {
+                        "at": line.at, "what": line.what, "needed": line.needed, "longest": line.longest,
+                        "used_on": line.used_on,
+                    }
+                    for line in lines
+                ],
+            }
+            for group, lines in asked.groups()
+        ],
+        "rules": list(RULES),
+        "terms": list(head.terms),
+    }  # fmt: skip
+    return _pdf("request.typ", data, letter=asked.letter)
 
 
 def _cell(text: str) -> str:

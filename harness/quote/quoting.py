@@ -296,18 +296,18 @@ def separately(
     """Every line of every machine bought by itself where it is cheapest, with the charge of each order."""
     suppliers = suppliers_of(lists)
     free = [Supplier(one.name) for one in suppliers]
-    cents, missing, used = 0, 0, set()
+    cents, missing, used = 0, dict[str, None](), set()
     for needs in alone.values():
         wishes, wares, _ = shop(needs, matching, in_stock=in_stock)
         supplier = {ware.id: ware.supplier for ware in wares}
         for wish in wishes:
             found = cheapest([wish], [ware for ware in wares if ware.id in wish.wares], free)
             cents += found.goods_cents
-            missing += len(found.missing)
+            missing |= dict.fromkeys(found.missing)
             used |= {supplier[name] for name in found.counts}
     cents += sum(one.charge_cents for one in suppliers if one.name in used)
     return Compared(
-        "each line of each machine bought by itself", cents, missing, "least orders not looked at"
+        "each line of each machine bought by itself", cents, len(missing), "least orders not looked at"
     )
 
 

@@ -25,6 +25,7 @@ from harness.book.workbook import (
 )
 from harness.lists.measure import natural
 from harness.quote.quoting import tax_class_of, usual_class
+from harness.quote.request import OR_EQUAL, RULES, Request
 from harness.quote.result import Line, Order, Quote, Tax, money
 
 MONEY = "#,##0.00"
@@ -147,8 +148,13 @@ def _order_sheet(order: Order, found: Quote, name: str) -> _Table:
             number("Total", MONEY, 12), tick("Here"),
         ),
     )  # fmt: skip
-    if found.heading.number:
-        table.add("", "For quote", found.heading.number, heading=True)
+    head = found.heading
+    for title, text in (
+        ("To", order.supplier), ("For quote", head.number), ("From", "\n".join(head.customer)),
+        ("Machines", "\n".join(each for each, _ in found.machines)), ("Currency", found.currency),
+    ):  # fmt: skip
+        if text:
+            table.add("", title, text, heading=True)
     first = table.next_row
     for at, line in enumerate(order.lines, start=1):
         row = table.next_row
@@ -174,6 +180,15 @@ def _order_sheet(order: Order, found: Quote, name: str) -> _Table:
     whole = _amount(order.goods_cents + order.charge_cents)
     table.add("", "", "Total without tax", "", "", "", whole, heading=True, exact={7: f"=G{goods}+G{charge}"})
     return table
+
+
+def wait_words(line: Line) -> str:
+    """What has to be waited for: "5 in stock, the rest in 3 days"; "" where all is there or nobody says."""
+    if line.stock is None or line.stock >= line.count:
+        return ""
+    when = "the list does not say when more comes" if line.lead_days is None else f"in {line.lead_days} days"
+    have = f"{line.stock} in stock, the rest" if line.stock else "none in stock:"
+    return f"{have} {when}" if line.lead_days is not None else f"{line.stock} in stock; {when}"
 
 
 def picking(lines: Sequence[Line]) -> list[Line]:
@@ -277,13 +292,57 @@ def _tables(found: Quote) -> list[_Table]:
 
 def workbook_bytes(found: Quote) -> bytes:
     """The quote as XLSX; the same quote gives the same bytes."""
+    title = f"Quote {found.heading.number}".strip()
+    return _book(_tables(found), title, found.program, letter=found.letter)
+
+
+def order_workbook(order: Order, found: Quote) -> bytes:
+    """The order for one supplier as XLSX."""
+    title = f"Order to {order.supplier}"
+    return _book([_order_sheet(order, found, "Order")], title, found.program, letter=found.letter)
+
+
+def request_workbook(asked: Request) -> bytes:
+    """A request for a quote as XLSX; totals work themselves out when prices are typed in."""
+    table = _Table(
+        "Request",
+        (
+            number("Line", "0", 5), Column("What", 52), Column("Needed", 18), Column("Longest piece", 12),
+            Column("For", 20), Column("Or equal", 44), Column("Your part number", 18),
+            number("Count", "0", 8), number("Price each", PRICE, 12), number("Total", MONEY, 12),
+            Column("Stock, days to come", 14),
+        ),
+    )  # fmt: skip
+    head = asked.heading
+    for name, text in (
+        ("Request", head.number), ("Answer by", head.valid_until), ("From", "\n".join(head.customer)),
+        ("Machines", "\n".join(asked.machines)),
+    ):  # fmt: skip
+        if text:
+            table.add("", f"{name}: {text}", heading=True)
+    first = table.next_row
+    for line in asked.lines:
+        row = table.next_row
+        table.add(
+            line.at, line.what, line.needed, line.longest, line.used_on, OR_EQUAL.get(line.group, ""),
+            "", "", "", "", "", exact={10: f'=IF(OR(H{row}="",I{row}=""),"",ROUND(H{row}*I{row},2))'},
+        )  # fmt: skip
+    last = table.next_row - 1
+    table.add("", "Total without tax", heading=True, exact={10: f"=SUM(J{first}:J{last})"})
+    for text in (*RULES, *head.terms):
+        table.add("", text)
+    title = f"Request for a quote {head.number}".strip()
+    return _book([table], title, asked.program, letter=asked.letter)
+
+
+def _book(tables: Sequence[_Table], title: str, program: str, *, letter: bool) -> bytes:
     book = Workbook()
     book.remove(book.worksheets[0])
-    book.properties.creator = one_line(found.program)
-    book.properties.title = one_line(f"Quote {found.heading.number}".strip())
+    book.properties.creator = one_line(program)
+    book.properties.title = one_line(title)
     book.properties.created = NEVER
     wardrobe = Wardrobe()
-    for table in _tables(found):
+    for table in tables:
         worksheet = book.create_sheet(table.name)
         write_sheet(worksheet, wardrobe, table.sheet())
         for (row, column), value in table.cells.items():
@@ -294,12 +353,10 @@ def workbook_bytes(found: Quote) -> bytes:
         worksheet.print_area = f"A1:{last}"
         worksheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
         worksheet.page_setup.orientation = "landscape"
-        worksheet.page_setup.paperSize = LETTER if found.letter else A4
+        worksheet.page_setup.paperSize = LETTER if letter else A4
         worksheet.page_setup.fitToWidth, worksheet.page_setup.fitToHeight = 1, 0
-        worksheet.oddHeader = margin_text(
-            header_text(f"Quote {found.heading.number}".strip()), header_text(table.name)
-        )
-        worksheet.oddFooter = margin_text(header_text(found.program), "Page &P of &N")
+        worksheet.oddHeader = margin_text(header_text(title), header_text(table.name))
+        worksheet.oddFooter = margin_text(header_text(program), "Page &P of &N")
     raw = io.BytesIO()
     book.save(raw)
     return same_bytes(raw.getvalue())

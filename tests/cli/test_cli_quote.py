@@ -5,12 +5,16 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import shutil
+import subprocess
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
+from openpyxl import load_workbook
 
 from harness.cli import main
 from tests.docs.pages import ROOT
@@ -62,11 +66,122 @@ def test_two_of_a_kind_bear_half_each_to_a_cent_a_line(yard: tuple[dict[str, obj
 
 def test_every_file_is_there_and_the_till_agrees(yard: tuple[dict[str, object], Path]) -> None:
     data, folder = yard
-    assert {path.name for path in folder.iterdir()} == {"quote.xlsx", "quote.pdf", "till.csv", "quote.json"}
+    assert {path.name for path in folder.iterdir()} == {
+        "quote.xlsx", "quote.pdf", "till.csv", "quote.json", "request.xlsx", "request.pdf",
+        *(f"order-{name}-counter-invented.{end}" for name in ("1-first", "2-second") for end in ("xlsx", "pdf")),
+    }  # fmt: skip
     rows = list(csv.DictReader(io.StringIO((folder / "till.csv").read_text(encoding="utf-8-sig"))))
     orders = data["orders"]
     assert isinstance(orders, list)
     assert sum(Decimal(row["total"]) for row in rows) == sum(Decimal(order["goods"]) for order in orders)
+
+
+def ten_thousandths(text: str) -> int:
+    """A price of the sample lists as a whole number, without any library of decimals."""
+    whole, _, part = text.replace(",", ".").partition(".")
+    return int(whole or "0") * 10_000 + int((part + "0000")[:4])
+
+
+def listed() -> dict[tuple[str, str], tuple[list[tuple[int, int]], str]]:
+    """Supplier and part number -> breaks (count, price in ten-thousandths) and tax class, by csv alone."""
+    found = {}
+    with Path(ONE).open(encoding="utf-8", newline="") as stream:
+        for row in csv.reader(stream):
+            if len(row) > 9 and row[4][:1].isdigit():
+                breaks = [(1, ten_thousandths(row[4]))]
+                breaks += [(int(row[5]), ten_thousandths(row[6]))] if row[5] else []
+                found["First Counter (invented)", row[0]] = (breaks, row[9])
+    with Path(TWO).open(encoding="utf-8", newline="") as stream:
+        for row in csv.reader(stream, delimiter=";"):
+            if len(row) > 8 and row[0][:1].isdigit():
+                breaks = [(1, ten_thousandths(row[0]))]
+                breaks += [(n, ten_thousandths(word)) for n, word in ((10, row[4]), (50, row[5])) if word]
+                found["Second Counter (invented)", row[1]] = (breaks, row[8])
+    return found
+
+
+def test_whole_cents_from_the_lists_come_to_the_same(yard: tuple[dict[str, Any], Path]) -> None:
+    """Every line anew from the csv files: count times the price of its break, a half cent up."""
+    data, folder = yard
+    prices = listed()
+    rows = list(csv.DictReader(io.StringIO((folder / "till.csv").read_text(encoding="utf-8-sig"))))
+    bases = {"S": 0, "1": 0}
+    for row in rows:
+        breaks, tax_class = prices[row["supplier"], row["part_number"]]
+        count = int(row["quantity"])
+        price = [price for least, price in breaks if least <= count][-1]
+        cents = (count * price + 50) // 100
+        assert row["total"] == f"{cents // 100}.{cents % 100:02d}", row
+        bases[tax_class or "S"] += cents
+    goods = sum(bases.values())
+    charges = 690 + 950  # as the heads of the lists say
+    bases["S"] += charges  # where no class is called standard: the first that is given
+    tax = (bases["S"] * 20 + 50) // 100 + (bases["1"] * 75 + 500) // 1000
+    assert data["without_tax"] == f"{(goods + charges) / 100:.2f}"
+    assert data["total"] == f"{(goods + charges + tax) / 100:.2f}"
+
+
+def test_libreoffice_works_out_the_same_for_the_yard_and_each_order(
+    yard: tuple[dict[str, Any], Path], tmp_path: Path
+) -> None:
+    data, folder = yard
+    names = ["quote.xlsx", *(path.name for path in sorted(folder.glob("order-*.xlsx")))]
+    subprocess.run(
+        ["soffice", f"-env:UserInstallation=file://{tmp_path}/profile", "--headless", "--convert-to",
+         "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,false,false,false,1", "--outdir",
+         str(tmp_path), *(str(folder / name) for name in names)],
+        check=True, capture_output=True, timeout=120,
+    )  # fmt: skip
+    sheets = {
+        path.stem.partition("-Q")[0]: path.read_text(encoding="utf-8") for path in tmp_path.glob("*.csv")
+    }
+    totals = {}
+    for name, text in sheets.items():
+        for row in csv.reader(io.StringIO(text)):
+            words = [one for one in row if one.startswith(("Total with", "Tax at"))]
+            numbers = [one.replace(",", "") for one in row if re.fullmatch(r"[0-9,]+[.][0-9]{2}", one)]
+            if words and numbers:
+                totals[name, words[0].partition(" on ")[0]] = Decimal(numbers[-1])
+    assert totals["quote", "Total without tax"] == Decimal(data["without_tax"])
+    assert totals["quote", "Total with tax"] == Decimal(data["total"])
+    assert [totals["quote", f"Tax at {tax['percent']} %"] for tax in data["taxes"]] == [
+        Decimal(tax["tax"]) for tax in data["taxes"]
+    ]
+    orders = [totals[name, "Total without tax"] for name in sorted(sheets) if name.startswith("order-")]
+    assert sum(orders) == Decimal(data["without_tax"]) and len(orders) == 2
+
+
+def test_a_request_asks_for_everything_and_says_no_price(yard: tuple[dict[str, Any], Path]) -> None:
+    """Each material once, the longest piece beside what is cut, blank cells where prices go."""
+    data, folder = yard
+    book = load_workbook(folder / "request.xlsx")["Request"]
+    rows = [row for row in book.iter_rows(min_row=2, values_only=True) if isinstance(row[0], int | float)]
+    design = json.loads((ROOT / "exports" / "pump" / "design.json").read_text(encoding="utf-8"))
+    assert len(rows) == len(design["materials"])
+    assert all(row[6] is row[7] is row[8] is row[10] is None for row in rows)
+    longest = {line["longest_m"] for line in design["materials"] if line["group"] == "wire"}
+    assert {float(row[3].split()[0]) for row in rows if "wire, " in row[1]} == longest
+    text = subprocess.run(
+        ["pdftotext", "-layout", str(folder / "request.pdf"), "-"], check=True, capture_output=True, text=True
+    ).stdout
+    assert "Price each" in text and "copper-clad" in text.casefold()
+    for line in data["orders"][0]["lines"]:
+        assert line["part_number"] not in text.split()
+
+
+def test_without_a_list_a_request_is_written_and_nothing_else(tmp_path: Path) -> None:
+    result = run(PUMP, "--out", str(tmp_path / "out"))
+    assert result.exit_code == 0, result.output
+    assert {path.name for path in (tmp_path / "out").iterdir()} == {"request.xlsx", "request.pdf"}
+    assert run(PUMP, "--out", str(tmp_path / "out"), "--tax", "S=20 %").exit_code == 2
+
+
+def test_an_order_that_is_not_made_any_more_is_taken_away(tmp_path: Path) -> None:
+    words = [PUMP, "--prices", ONE, "--matches", str(tmp_path / "m.yaml"), "--out", str(tmp_path), "--plain"]
+    assert run(*words, "--prices", TWO).exit_code == 0
+    assert len(list(tmp_path.glob("order-*.pdf"))) == 2
+    assert run(*words).exit_code == 0
+    assert [path.name for path in tmp_path.glob("order-*.pdf")] == ["order-1-first-counter-invented.pdf"]
 
 
 def test_survey_and_its_design_data_give_one_quote(tmp_path: Path) -> None:
