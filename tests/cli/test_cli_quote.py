@@ -67,7 +67,7 @@ def test_every_file_is_there_and_the_till_agrees(yard: tuple[dict[str, object], 
     data, folder = yard
     assert {path.name for path in folder.iterdir()} == {
         "quote.xlsx", "quote.pdf", "till.csv", "quote.json", "request.xlsx", "request.pdf",
-        *(f"order-{who}-counter-invented.{end}" for who in ("1-first", "2-second") for end in ("xlsx", "pdf")),
+        *(f"order-{w}-counter-invented.{end}" for w in ("1-first", "2-second") for end in ("xlsx", "pdf")),
     }  # fmt: skip
     rows = list(csv.DictReader(io.StringIO((folder / "till.csv").read_text(encoding="utf-8-sig"))))
     orders = data["orders"]
