@@ -116,7 +116,7 @@ def add(
     say_kept(added(survey, kind, _about(**about), fields, sets, edited))
 
 
-@record.command()
+@record.command(short_help="Keep a change of the machine, for `harness as-built`.")
 @SURVEY
 @_SET
 @_EDITED
@@ -155,7 +155,7 @@ def show(
     )  # fmt: skip
 
 
-@record.command()
+@record.command(short_help="Print the entries that hold all WORDS.")
 @SURVEY
 @click.argument("words", nargs=-1, required=True)
 @click.option("--in-order", is_flag=True, help="The oldest first [the latest].")
@@ -167,7 +167,7 @@ def search(survey: Path, words: tuple[str, ...], in_order: bool, as_json: bool) 
     say_entries(survey, words=words, in_order=in_order, as_json=as_json)
 
 
-@record.command()
+@record.command(short_help="Write the record as one page for any browser.")
 @SURVEY
 @click.option(
     "-o",
@@ -182,7 +182,7 @@ def page(survey: Path, out: Path | None) -> None:
     say_page(survey, out)
 
 
-@record.command()
+@record.command(short_help="Check that the record is what was written.")
 @SURVEY
 @JSON
 def verify(survey: Path, as_json: bool) -> None:

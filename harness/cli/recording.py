@@ -180,8 +180,11 @@ def added(
     edited: Path | None = None,
 ) -> Kept:
     """Keep an entry, a change with its edits; what there is to say about it is said on the side."""
+    from harness.record.store import Contents
+
     record = record_of(survey, to_add=True)
-    contents = contents_of(record)
+    asked = about.subject or about.hours is not None or sets or edited is not None
+    contents = contents_of(record) if asked else Contents(())  # a long record is not read for nothing
     subject = subject_of(survey, about, contents)
     edits: list[Edit] = []
     if sets or edited is not None:
@@ -194,16 +197,28 @@ def added(
             written=clock.now(), subject=subject, by=about.by, hours=about.hours,
         )
     )  # fmt: skip
+    if edits and any(
+        one.number > _last(contents) and one.number != kept.entry.number for one in record.entries()
+    ):
+        _tell_remarks(
+            ["something else was kept at the same moment: look whether `harness as-built` is as it should be"]
+        )
     for remark in [*kept.remarks, *_remarks(contents, kept)]:
         click.echo(f"note: {remark}", err=True)
     return kept
 
 
 def _only_name(edits: Sequence[Edit]) -> str:
-    names = {
-        edit.at[1] for edit in edits if len(edit.at) > 1 and edit.at[0] in ("parts", "circuits", "bodies")
-    }
-    return names.pop() if len(names) == 1 else ""
+    """The one part that all edits to parts are about, else the one circuit or body; "" for several."""
+    for section in ("parts", "circuits", "bodies"):
+        names = {edit.at[1] for edit in edits if edit.at[0] == section and len(edit.at) > 1}
+        if names:
+            return names.pop() if len(names) == 1 else ""
+    return ""
+
+
+def _last(contents: Contents) -> int:
+    return max((one.number for one in contents), default=0)
 
 
 def _remarks(contents: Contents, kept: Kept) -> Iterable[str]:

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from unittest.mock import patch
 
 from harness.model.pricing import PriceList
 from harness.model.problem import Problem, SurveyWrong
@@ -175,7 +176,7 @@ def _record(data: bytes) -> None:
     from harness.record.store import Record
     from harness.record.words import damaged_words, entry_lines
 
-    with tempfile.TemporaryDirectory() as place:
+    with tempfile.TemporaryDirectory() as place, patch("os.fsync"):  # nobody waits for the disk here
         record = Record.open(Path(place) / "fuzzed-record")
         record.folder.mkdir()
         record.file.write_bytes(data)

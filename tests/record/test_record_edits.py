@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import copy
 import json
+import random
+import re
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from harness.model.machine import Machine
+from harness.model.problem import SurveyWrong
 from harness.record.asbuilt import (
     AsBuilt,
     Change,
@@ -23,7 +27,7 @@ from harness.record.asbuilt import (
 from harness.record.edits import BadEdit, Edit, differences, edit_of, made
 from harness.record.setting import typed_edit
 from harness.record.store import Record
-from harness.record.trees import tree_of_text
+from harness.record.trees import mended, one_line_text, tree_of_text
 from harness.survey import read
 from tests.docs.pages import ROOT
 from tests.record.made import NOON
@@ -291,3 +295,50 @@ def test_a_copy_of_a_sample_edited_all_over_comes_out_the_same() -> None:
     assert anew == ()
     assert len(set(made_text.splitlines()) ^ set(text.splitlines())) == 2 * 3
     read("roller.yaml", text=made_text)
+
+
+def _edited_at_random(tree: Any, draw: random.Random) -> Any:
+    """The tree with keys taken out, added or put in another order, and items doubled, all over."""
+    tree = copy.deepcopy(tree)
+    for _ in range(draw.randint(1, 3)):
+        holders: list[Any] = []
+        waiting = list(tree.values())
+        while waiting:
+            here = waiting.pop()
+            if isinstance(here, dict | list) and here:
+                holders.append(here)
+                waiting += here.values() if isinstance(here, dict) else here
+        holder = draw.choice(holders)
+        if isinstance(holder, list):
+            holder.insert(draw.randrange(len(holder) + 1), copy.deepcopy(draw.choice(holder)))
+        elif draw.random() < 0.4:
+            del holder[draw.choice([*holder])]
+        elif draw.random() < 0.5:
+            items = [*holder.items()]
+            draw.shuffle(items)
+            holder.clear()
+            holder.update(items)
+        else:
+            holder["notes"] = draw.choice(["a, b: c", "# no remark", "'", "{x", "yes"])
+    return tree
+
+
+def _meaning(machine: Machine) -> str:
+    """All that a survey says, without where in the file it says it."""
+    return re.sub(r"Where\([^)]*\)|digest='[^']*'", "", repr(machine))
+
+
+def test_the_text_as_built_means_what_the_edited_tree_means() -> None:
+    """Two ways to the same machine: the tree written on one line, and the text of the sample mended."""
+    text = (ROOT / "samples" / "pump.yaml").read_text(encoding="utf-8")
+    tree = tree_of_text(text, "pump.yaml")
+    tried = 0
+    for seed in range(40):
+        edited = _edited_at_random(tree, random.Random(seed))
+        try:
+            wanted = read("pump.yaml", text=one_line_text(edited))
+        except SurveyWrong:
+            continue  # such a change is refused
+        tried += 1
+        assert _meaning(read("pump.yaml", text=mended(text, edited)[0])) == _meaning(wanted)
+    assert tried >= 10
