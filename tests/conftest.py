@@ -5,6 +5,10 @@ from __future__ import annotations
 import pytest
 from hypothesis import settings
 
+from tests.published import recorder
+from tests.published.recorder import cells as cells
+from tests.published.recorder import counted as counted
+
 settings.register_profile("calm", deadline=None, derandomize=True)
 settings.load_profile("calm")
 
@@ -13,3 +17,11 @@ settings.load_profile("calm")
 def _one_process(monkeypatch: pytest.MonkeyPatch) -> None:
     """Commands called inside a test make everything themselves, so that many tests run side by side."""
     monkeypatch.setattr("harness.cli.second.cores", lambda: 1)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Where the published checks were asked for, what they counted."""
+    if terminalreporter.config.getoption("markexpr") == "published":
+        terminalreporter.section(recorder.HEAD)
+        reports = [each for kind in terminalreporter.stats.values() for each in kind]
+        recorder.summary(terminalreporter.write_line, [r for r in reports if hasattr(r, "when")])

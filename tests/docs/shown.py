@@ -14,7 +14,7 @@ from tests.docs import keys_table, sources_table, words_table
 from tests.docs.kinds_table import table as kinds_table
 from tests.docs.pages import PAGES
 from tests.docs.rules_table import table as rules_table
-from tests.published import heat_tables
+from tests.published import heat_tables, recorder
 
 TABLES: dict[str, Callable[[], list[str]]] = {
     "kinds": kinds_table,
@@ -23,6 +23,7 @@ TABLES: dict[str, Callable[[], list[str]]] = {
     "words": words_table.table,
     **keys_table.TABLES,
     **heat_tables.PAGES,
+    "published": recorder.table,
 }
 _OUTPUT = re.compile(r"^<!-- output: (?P<call>harness [^|]*?)(?P<cut> \| first \d+, last \d+)? -->$")
 _TABLE = re.compile(r"^<!-- table: (?P<name>[\w ]+) -->$")

@@ -7,6 +7,7 @@ from itertools import pairwise
 import pytest
 
 from harness.electric.ruleset import rule_set
+from tests.published.recorder import Cells, published
 
 GAUGES = ("18", "16", "14", "12", "10", "8", "6", "4", "2", "1", "1/0", "2/0", "3/0", "4/0")
 # 33 CFR 183.425 table 5, columns 80, 105 and 125 °C (read).
@@ -19,6 +20,29 @@ THIN_125 = (*CFR_105[:2], *CFR_125[2:])
 MM2 = (0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120)
 ISO_85 = (12, 18, 21, 30, 40, 50, 70, 100, 140, 185, 230, 285, 330, 400)
 ISO_125 = (20, 25, 30, 40, 50, 70, 100, 150, 185, 225, 300, 360, 410, 480)
+
+
+@published("33 CFR 183.425", "table 5, amperes at 30 °C", "read")
+@pytest.mark.parametrize(
+    ("cable", "column", "printed"),
+    [("GPT", 80, CFR_80), ("TWP", 105, CFR_105), ("GXL", 125, CFR_125)],
+)
+def test_sae_cables_carry_the_printed_amperes(
+    cable: str, column: int, printed: tuple[float, ...], cells: Cells
+) -> None:
+    rules = rule_set("sae", cable)
+    for gauge, amps in zip(GAUGES, printed, strict=True):
+        cells.kept(f"{gauge} gauge, {column} °C", rules.size(f"{gauge} AWG").base_a, amps)
+
+
+@published("ISO 10133", "annex A, amperes at 30 °C", "memory")
+@pytest.mark.parametrize(("cable", "column", "printed"), [("class B", 85, ISO_85), ("class C", 125, ISO_125)])
+def test_iso_cables_carry_the_printed_amperes(
+    cable: str, column: int, printed: tuple[float, ...], cells: Cells
+) -> None:
+    rules = rule_set("iso", cable)
+    for mm2, amps in zip(MM2, printed, strict=True):
+        cells.kept(f"{mm2:g} mm2, {column} °C", rules.size(f"{mm2:g} mm2").base_a, amps)
 
 
 @pytest.mark.parametrize(

@@ -11,27 +11,30 @@ from hypothesis import strategies as st
 
 from harness.loom.bundle import bundle_diameter_mm, round_three_mm
 from tests.published.circle_packing import packing_mm
+from tests.published.recorder import Cells, published
 
 SHORT = 0.01  # what our diameter may be below a packing of circles, as bundle_diameter_mm says
 WIDE = 1.13  # and above it: 8 and 9 equal wires by the printed factors, one thick wire with a few thin ones
 
 
 # Factor on wire diameter, a wire seller's table (read).
+@published("a wire seller's page", "bundle diameter of equal wires, factor", "read")
 @pytest.mark.parametrize(
     ("count", "factor"),
     [(1, 1.0), (2, 2.0), (3, 2.16), (4, 2.41), (5, 2.7), (6, 3.0), (7, 3.0), (8, 3.6), (9, 4.0), (12, 4.0),
      (14, 4.41), (16, 4.7), (19, 5.0), (27, 6.0), (37, 7.0), (48, 8.0), (61, 9.0)],
 )  # fmt: skip
-def test_equal_wires_follow_the_printed_factors(count: int, factor: float) -> None:
-    assert bundle_diameter_mm([2.5] * count)[0] == pytest.approx(2.5 * factor)
+def test_equal_wires_follow_the_printed_factors(count: int, factor: float, cells: Cells) -> None:
+    cells.near(f"{count} wires", bundle_diameter_mm([2.5] * count)[0] / 2.5, factor, rel=1e-6)
 
 
-def test_the_printed_example_of_mixed_sizes() -> None:
+@published("a wire seller's page", "bundle of nine mixed wires", "read", example=True)
+def test_the_printed_example_of_mixed_sizes(cells: Cells) -> None:
     """3 x 1.19, 5 x 1.40 and 1 x 1.65 mm: the page rounds the sum to 17 and prints 4.95 mm; 1.2 sqrt(16.771)
     is 4.91 mm."""
     wires = [1.19] * 3 + [1.40] * 5 + [1.65]
     assert bundle_diameter_mm(wires)[0] == pytest.approx(1.2 * sqrt(3 * 1.4161 + 5 * 1.96 + 2.7225), rel=1e-9)
-    assert bundle_diameter_mm(wires)[0] == pytest.approx(4.95, abs=0.04)
+    cells.near("diameter", bundle_diameter_mm(wires)[0], 4.95, abs=0.04)
 
 
 # Smallest circle round n equal circles, in their diameters, as listed in encyclopedia articles on packing

@@ -20,6 +20,7 @@ from harness.electric.heat import cable_of, curve
 from harness.electric.limits import Surroundings, ambient_share, corrected_a
 from harness.electric.ruleset import rule_set
 from harness.tables import NotInTable
+from tests.published.recorder import Cells, published
 
 # A cable maker's ship-cable factors for a 45 °C base (read): conductor limit, ambient, printed factor.
 SHIP_CABLE = [
@@ -32,13 +33,13 @@ SHIP_CABLE = [
 ]  # fmt: skip
 
 
+@published("a cable maker's ship-cable sheet", "ambient factors from 45 °C up", "read")
 @pytest.mark.parametrize(("limit_c", "ambient_c", "printed"), SHIP_CABLE)
 def test_ship_cable_factors_follow_the_square_root_law(
-    limit_c: float, ambient_c: float, printed: float
+    limit_c: float, ambient_c: float, printed: float, cells: Cells
 ) -> None:
-    assert ambient_factor(limit_c=limit_c, ambient_c=ambient_c, base_c=45) == pytest.approx(
-        printed, abs=0.006
-    )
+    ours = ambient_factor(limit_c=limit_c, ambient_c=ambient_c, base_c=45)
+    cells.near(f"{limit_c} °C cable in {ambient_c} °C", ours, printed, abs=0.006)
 
 
 @pytest.mark.parametrize(
@@ -50,24 +51,26 @@ def test_cool_air_does_not_raise_a_table(limit_c: float, ambient_c: float, print
 
 
 # NFPA 70 examples (read): 75 °C wire at 100 °F falls in the 36 to 40 °C row, 0.88; 90 °C wire 0.91.
+@published("electricians' pages after NFPA 70", "wires at 100 °F", "read", example=True)
 @pytest.mark.parametrize(
     ("limit_c", "printed", "table_a", "printed_a"), [(75, 0.88, 115, 101.2), (90, 0.91, 135, 122.85)]
 )
 def test_nec_temperature_correction_examples(
-    limit_c: float, printed: float, table_a: float, printed_a: float
+    limit_c: float, printed: float, table_a: float, printed_a: float, cells: Cells
 ) -> None:
     ours = ambient_factor(limit_c=limit_c, ambient_c=40, base_c=30)
-    assert ours == pytest.approx(printed, abs=0.005)
-    assert table_a * ours == pytest.approx(printed_a, rel=0.005)
+    cells.near(f"factor of {limit_c} °C wire", ours, printed, abs=0.005)
+    cells.near(f"A of {limit_c} °C wire", table_a * ours, printed_a, rel=0.005)
 
 
-def test_engine_space_of_105_c_cable() -> None:
+@published("33 CFR 183.425", "table 5 note 1, No. 12 and No. 6 at 50 °C", "read", example=True)
+def test_engine_space_of_105_c_cable(cells: Cells) -> None:
     """33 CFR 183.425 table 5 note 1, 105 °C (read): 0.85 at 50 °C; No. 12 45 A to 38 A, No. 6 120 A to 102 A.
     The law gives sqrt(55/75) = 0.8563: 0.7 % above the printed factor."""
     ours = ambient_factor(limit_c=105, ambient_c=50, base_c=30)
     assert ours == pytest.approx(0.85, abs=0.0065)
-    assert int(45 * ours) == 38
-    assert 120 * ours == pytest.approx(102, rel=0.0075)
+    cells.near("No. 12, whole amperes", int(45 * ours), 38, rel=1e-9)
+    cells.near("No. 6", 120 * ours, 102, rel=0.0075)
 
 
 def test_no_ampacity_is_left_at_or_above_the_limit() -> None:
@@ -83,33 +86,38 @@ FAA_11_9 = [
 ]  # fmt: skip
 
 
+@published("FAA AC 43.13-1B CHG 1", "table 11-9, one column by the law from another", "read")
 @pytest.mark.parametrize(("gauge", "at_105", "at_150", "at_200"), FAA_11_9)
 def test_faa_columns_stand_to_each_other_as_the_roots_of_their_rise(
-    gauge: str, at_105: float, at_150: float, at_200: float
+    gauge: str, at_105: float, at_150: float, at_200: float, cells: Cells
 ) -> None:
     """35, 80 and 130 K of rise; with a base of 70 °C the law says the same of a 200 °C wire in 120 °C air."""
     assert at_150 / at_105 == pytest.approx(sqrt(80 / 35), rel=0.035)
     assert at_200 / at_150 == pytest.approx(sqrt(130 / 80), rel=0.035)
     cooled = ambient_factor(limit_c=200, ambient_c=120, base_c=70)
-    assert at_200 * cooled == pytest.approx(at_150, rel=0.035)
+    cells.near(f"{gauge} at 150 °C", at_200 * cooled, at_150, rel=0.035)
 
 
-def test_faa_paragraph_11_69_chain() -> None:
+@published("FAA AC 43.13-1B CHG 1", "p. 11-27, paragraph 11-69 chain", "read", example=True)
+def test_faa_paragraph_11_69_chain(cells: Cells) -> None:
     """AC 43.13-1B p. 11-27 (read): No. 14 at 150 K of rise carries 47 A alone; x 0.91 at 20 000 ft = 42.77 A;
     x 0.6 for 8 wires at 60 % = 26 A. The digitised curve of MIL-W-5088L says 0.595: 25.4 A, a hair safer."""
     bundle = curve_bundle_factor(loaded=8, loading=0.60)
-    assert bundle == pytest.approx(0.6, abs=0.006)
-    assert 42.77 * bundle == pytest.approx(26, abs=0.6)
+    cells.near("A at 20,000 ft", 47 * altitude_factor(altitude_m=6096), 42.77, abs=0.005)
+    cells.near("bundle factor", bundle, 0.6, abs=0.006)
+    cells.near("A in the bundle", 42.77 * bundle, 26, abs=0.6)
     assert bundle <= 0.6
 
 
 # Bundle curve of MIL-W-5088L, as digitised by a public note (read-from-secondary).
+@published("MIL-W-5088L", "bundle curve", "read-from-secondary")
 @pytest.mark.parametrize(
     ("loaded", "loading", "factor"),
     [(1, 1.0, 1.0), (3, 1.0, 0.725), (5, 0.2, 0.875), (12, 1.0, 0.43), (15, 0.4, 0.54), (19, 1.0, 0.3425)],
 )
-def test_bundle_curve_points(loaded: int, loading: float, factor: float) -> None:
-    assert curve_bundle_factor(loaded=loaded, loading=loading) == factor
+def test_bundle_curve_points(loaded: int, loading: float, factor: float, cells: Cells) -> None:
+    ours = curve_bundle_factor(loaded=loaded, loading=loading)
+    cells.kept(f"{loaded} wires at {loading:.0%}", ours, factor)
 
 
 def test_between_two_loadings_the_fuller_column_counts() -> None:
@@ -123,30 +131,39 @@ def test_more_wires_never_carry_more_each(loading: float) -> None:
 
 
 # NFPA 70, table 310.15(B)(3)(a), 2014 (read; first row memory).
+@published("NFPA 70:2014", "table 310.15(B)(3)(a), percent", "memory")
 @pytest.mark.parametrize(
     ("loaded", "percent"),
     [(1, 100), (3, 100), (4, 80), (6, 80), (7, 70), (9, 70), (10, 50), (20, 50), (21, 45), (30, 45), (31, 40),
      (40, 40), (41, 35), (200, 35)],
 )  # fmt: skip
-def test_nec_bundle_adjustment(loaded: int, percent: float) -> None:
+def test_nec_bundle_adjustment(loaded: int, percent: float, cells: Cells) -> None:
     assert general_bundle_factor(loaded=loaded) == percent / 100
+    cells.kept(f"row of {percent} %", 100 * general_bundle_factor(loaded=loaded), percent)
 
 
-def test_bundle_then_ambient_chain() -> None:
+@published("a calculation page", "8 conductors of 47.85 A, bundle then ambient", "read", example=True)
+def test_bundle_then_ambient_chain(cells: Cells) -> None:
     """A calculation page (read, low grade): 8 conductors, 47.85 A x 0.70 = 33.5 A; x 0.96 = 32.16 A."""
     bundled = 47.85 * general_bundle_factor(loaded=8)
     assert bundled == pytest.approx(33.495, abs=0.001)
-    assert bundled * ambient_factor(limit_c=90, ambient_c=35, base_c=30) == pytest.approx(32.16, rel=0.005)
+    cells.near("A bundled", bundled, 33.5, abs=0.05)
+    warm = bundled * ambient_factor(limit_c=90, ambient_c=35, base_c=30)
+    cells.near("A bundled and warm", warm, 32.16, rel=0.005)
 
 
 # 33 CFR 183.425 table 5 note 1: insulation, printed factor (105 °C read, others memory), and how far the
 # square-root law from 30 to 50 °C lies from it.
+@published("33 CFR 183.425", "table 5 note 1, factors at 50 °C", "memory")
 @pytest.mark.parametrize(
     ("limit_c", "printed"), [(60, 0.58), (75, 0.75), (80, 0.78), (90, 0.82), (105, 0.85), (125, 0.89)]
 )
-def test_engine_space_factors_follow_the_square_root_law(limit_c: float, printed: float) -> None:
+def test_engine_space_factors_follow_the_square_root_law(
+    limit_c: float, printed: float, cells: Cells
+) -> None:
     assert engine_space_factor(limit_c=limit_c) == printed
-    assert ambient_factor(limit_c=limit_c, ambient_c=50, base_c=30) == pytest.approx(printed, abs=0.008)
+    law = ambient_factor(limit_c=limit_c, ambient_c=50, base_c=30)
+    cells.near(f"{limit_c} °C", law, printed, abs=0.008)
 
 
 def test_engine_space_factor_between_rows_is_the_cooler_row_and_ends_at_60_c() -> None:
@@ -177,14 +194,24 @@ def test_altitude_factor_lies_under_the_heat_balance(cable: str, altitude_m: flo
 
 
 # ISO 6722-1 classes (read-from-secondary) and SAE J1128 types (read).
+@published("ISO 6722-1", "temperature classes", "read-from-secondary")
 @pytest.mark.parametrize(
     ("cable", "limit_c"),
     [("class A", 85), ("class B", 100), ("class C", 125), ("class D", 150), ("class E", 175),
-     ("class F", 200), ("class G", 225), ("class H", 250), ("GPT", 80), ("HDT", 80), ("TWP", 105),
-     ("TXL", 125), ("GXL", 125), ("SXL", 125), ("SGT", 80), ("SGX", 125)],
+     ("class F", 200), ("class G", 225), ("class H", 250)],
 )  # fmt: skip
-def test_what_insulation_stands(cable: str, limit_c: float) -> None:
-    assert insulation_limit_c(cable) == limit_c
+def test_what_insulation_of_a_class_stands(cable: str, limit_c: float, cells: Cells) -> None:
+    cells.kept(cable, insulation_limit_c(cable), limit_c)
+
+
+@published("SAE J1128 and J1127", "cable types, temperature", "read")
+@pytest.mark.parametrize(
+    ("cable", "limit_c"),
+    [("GPT", 80), ("HDT", 80), ("TWP", 105), ("TXL", 125), ("GXL", 125), ("SXL", 125), ("SGT", 80),
+     ("SGX", 125)],
+)  # fmt: skip
+def test_what_insulation_of_a_type_stands(cable: str, limit_c: float, cells: Cells) -> None:
+    cells.kept(cable, insulation_limit_c(cable), limit_c)
 
 
 @pytest.mark.parametrize("cable", ["class J", "SGR", "bell wire"])

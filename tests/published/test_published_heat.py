@@ -16,6 +16,7 @@ from harness.electric.looms import Place, loom_c, warmth
 from harness.electric.repeated import Cycle, together_a
 from harness.electric.ruleset import RuleSet, Size, rule_set
 from tests.published import heat_balance as own
+from tests.published.recorder import Cells, published
 
 CABLES = [("sae", kind) for kind in ("GPT", "TWP", "TXL", "GXL", "SXL")]
 CABLES += [("iso", f"class {letter}") for letter in "ABCDEFGH"]
@@ -49,10 +50,12 @@ def test_both_balances_settle_at_the_same_temperature(share: float) -> None:
         assert heat.curve(wire, ambient_c=40).at_current_c(amps) == pytest.approx(theirs, abs=0.3)
 
 
-def test_sheathed_wire_of_a_textbook() -> None:
+@published("a heat transfer textbook", "sheathed wire, heat per metre", "read", example=True)
+def test_sheathed_wire_of_a_textbook(cells: Cells) -> None:
     """Answer read, 4.48 W/m: 2 mm wire, 2 mm sheath, k 0.13, contact 3e-4 m2 K/W, film 10, 50 to 20 °C."""
     sheath = heat.layer_k_m_per_w(inside_mm=2, outside_mm=6, rho_k_m_per_w=1 / 0.13)
-    assert 30 / (3e-4 / (pi * 0.002) + sheath + 1 / (10 * pi * 0.006)) == pytest.approx(4.479, abs=0.001)
+    passes = 30 / (3e-4 / (pi * 0.002) + sheath + 1 / (10 * pi * 0.006))
+    cells.near("W/m", passes, 4.479, abs=0.001)
 
 
 def test_jacketed_wire_of_a_textbook() -> None:
@@ -73,7 +76,10 @@ def test_film_of_thin_wall_cable() -> None:
 FREE_AIR_90 = {"16": 24, "14": 35, "12": 40, "10": 55}
 
 
-def test_free_air_table_of_a_textbook() -> None:
+@published(
+    "Kuphaldt, Lessons in Electric Circuits", "free air at 30 °C, 90 °C column, by heat balance", "read"
+)
+def test_free_air_table_of_a_textbook(cells: Cells) -> None:
     """Solid AWG areas 1.309, 2.081, 3.309, 5.261 mm2; the table lies within 12 % of the balance."""
     areas = {"16": 1.309, "14": 2.081, "12": 3.309, "10": 5.261}
     for gauge, printed in FREE_AIR_90.items():
@@ -82,6 +88,7 @@ def test_free_air_table_of_a_textbook() -> None:
         cable = heat.Cable(area, outside, 17.241e-3 / area, 6.0, 1.7e-3)
         ours = heat.curve(cable, ambient_c=30).current_at_a(90)
         assert printed / ours == pytest.approx(1.0, abs=0.12), (gauge, ours)
+        cells.near(gauge, ours, printed, rel=0.14)
 
 
 # Aircraft wire: No. 12 to 22 at a rise of 140 to 175 K (FAA AC 43.13-1B p. 11-27, No. 14 read, rest memory).
@@ -95,13 +102,16 @@ FREE_AIR_AIRCRAFT = [
 ]
 
 
+@published("FAA AC 43.13-1B CHG 1", "figure 11-4a, one wire in free air, by heat balance", "memory")
 @pytest.mark.parametrize(("gauge", "cmil", "rise_k", "printed"), FREE_AIR_AIRCRAFT)
-def test_aircraft_curve_of_a_single_wire(gauge: str, cmil: float, rise_k: float, printed: float) -> None:
+def test_aircraft_curve_of_a_single_wire(
+    gauge: str, cmil: float, rise_k: float, printed: float, cells: Cells
+) -> None:
     area = cmil * 5.067e-4
     outside = sqrt(4 * area / pi / 0.75) + 2 * 0.25
     cable = heat.Cable(area, outside, 17.241e-3 * 1.02 / area, 5.0, 1.7e-3)
     ours = heat.curve(cable, ambient_c=50).current_at_a(50 + rise_k)
-    assert ours == pytest.approx(printed, rel=0.10), gauge
+    cells.near(f"{gauge} at {rise_k} K", ours, printed, rel=0.10)
 
 
 def test_thin_air_cools_less_as_the_aircraft_curve_says() -> None:
@@ -113,10 +123,11 @@ def test_thin_air_cools_less_as_the_aircraft_curve_says() -> None:
         assert high / heat.curve(cable, ambient_c=30).current_at_a(125) == pytest.approx(0.91, abs=0.03)
 
 
-def test_air_pressure_of_the_standard_atmosphere() -> None:
+@published("ISO 2533", "pressure of the standard atmosphere", "memory")
+def test_air_pressure_of_the_standard_atmosphere(cells: Cells) -> None:
     """ISO 2533: 89.875 kPa at 1000 m, 54.020 kPa at 5000 m, of 101.325 (memory)."""
-    assert pressure_share(1000) == pytest.approx(89.875 / 101.325, rel=1e-3)
-    assert pressure_share(5000) == pytest.approx(54.020 / 101.325, rel=1e-3)
+    cells.near("kPa at 1000 m", 101.325 * pressure_share(1000), 89.875, rel=1e-3)
+    cells.near("kPa at 5000 m", 101.325 * pressure_share(5000), 54.020, rel=1e-3)
 
 
 @pytest.mark.parametrize(

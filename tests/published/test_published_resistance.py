@@ -7,6 +7,7 @@ import pytest
 from harness.electric.conductor import awg_area_mm2, resistance_at
 from harness.electric.ruleset import rule_set
 from harness.tables import load
+from tests.published.recorder import Cells, published
 
 FT = 0.3048
 RHO_20 = 17.241e-3  # ohm mm2/m, annealed copper, IEC 60028
@@ -23,20 +24,22 @@ NEETS = [
 ]  # fmt: skip
 
 
+@published("NEETS module 4 (NAVEDTRA 14176)", "assignment figure 1B, ohm per 1000 ft", "read")
 @pytest.mark.parametrize(("gauge", "at_25", "at_65"), NEETS)
-def test_navy_wire_table_at_two_temperatures(gauge: str, at_25: float, at_65: float) -> None:
-    assert solid_ohm_per_kft(gauge, conductor_c=25) == pytest.approx(at_25, rel=0.005)
-    assert solid_ohm_per_kft(gauge, conductor_c=65) == pytest.approx(at_65, rel=0.005)
+def test_navy_wire_table_at_two_temperatures(gauge: str, at_25: float, at_65: float, cells: Cells) -> None:
+    cells.near(f"{gauge} at 25 °C", solid_ohm_per_kft(gauge, conductor_c=25), at_25, rel=0.005)
+    cells.near(f"{gauge} at 65 °C", solid_ohm_per_kft(gauge, conductor_c=65), at_65, rel=0.005)
 
 
 # An amateur radio page's table of ohm per 1000 ft at 20 °C (read).
+@published("an amateur radio page", "ohm per 1000 ft at 20 °C", "read")
 @pytest.mark.parametrize(
     ("gauge", "ohm"),
     [("18", 6.385), ("16", 4.016), ("14", 2.525), ("12", 1.588), ("10", 0.999), ("8", 0.628), ("6", 0.395),
      ("4", 0.249), ("2", 0.156), ("1/0", 0.098), ("2/0", 0.078)],
 )  # fmt: skip
-def test_ohms_at_20_c(gauge: str, ohm: float) -> None:
-    assert solid_ohm_per_kft(gauge, conductor_c=20) == pytest.approx(ohm, abs=max(0.0006, 0.0005 * ohm))
+def test_ohms_at_20_c(gauge: str, ohm: float, cells: Cells) -> None:
+    cells.near(gauge, solid_ohm_per_kft(gauge, conductor_c=20), ohm, abs=max(0.0006, 0.0005 * ohm))
 
 
 # IEC 60228, factors that bring a reading at T to 20 °C (read in a maker's reprint). They fit
@@ -48,9 +51,10 @@ IEC_FACTORS = [
 ]  # fmt: skip
 
 
+@published("IEC 60228", "temperature correction factors", "read")
 @pytest.mark.parametrize(("conductor_c", "factor"), IEC_FACTORS)
-def test_iec_60228_temperature_factors(conductor_c: float, factor: float) -> None:
-    assert 1 / resistance_at(1.0, conductor_c=conductor_c) == pytest.approx(factor, rel=0.0045)
+def test_iec_60228_temperature_factors(conductor_c: float, factor: float, cells: Cells) -> None:
+    cells.near(f"{conductor_c} °C", 1 / resistance_at(1.0, conductor_c=conductor_c), factor, rel=0.0045)
     assert factor == pytest.approx(1 / (1 + 0.004 * (conductor_c - 20)), abs=0.0006)
 
 
@@ -73,16 +77,20 @@ def test_faa_run_length_at_a_conductor_temperature() -> None:
     assert 100 / resistance_at(1.0, conductor_c=105) == pytest.approx(74.96, abs=0.01)
 
 
-def test_textbook_wire_of_20_m() -> None:
+@published("OpenStax, College Physics", "ch. 20.3 problem 1, resistance", "read", example=True)
+def test_textbook_wire_of_20_m(cells: Cells) -> None:
     """OpenStax, College Physics, ch. 20.3: 20.0 m of 12 gauge, 1.72e-8 ohm m: 0.104 ohm (read)."""
-    assert 1.72e-2 * 20.0 / awg_area_mm2("12") == pytest.approx(0.104, abs=0.0005)
+    cells.near("20 m of 12 gauge", 1.72e-2 * 20.0 / awg_area_mm2("12"), 0.104, abs=0.0005)
     assert RHO_20 * 20.0 / awg_area_mm2("12") == pytest.approx(0.104, abs=0.0005)
 
 
-def test_textbook_warming_with_another_coefficient_stays_within_four_tenths_of_a_percent() -> None:
+@published("a tutoring page", "5 ohm of copper from 20 to 50 °C", "read", example=True)
+def test_textbook_warming_with_another_coefficient_stays_within_four_tenths_of_a_percent(
+    cells: Cells,
+) -> None:
     """Worked example (read): 5 ohm at 20 °C, alpha 0.004041: 5.606 ohm at 50 °C; ours 5 x 284.5/254.5."""
     assert resistance_at(5.0, conductor_c=50) == pytest.approx(5 * 284.5 / 254.5)
-    assert resistance_at(5.0, conductor_c=50) == pytest.approx(5.606, rel=0.004)
+    cells.near("ohm at 50 °C", resistance_at(5.0, conductor_c=50), 5.606, rel=0.004)
 
 
 def test_reference_temperature_of_the_coefficient_is_not_mistaken() -> None:
@@ -103,12 +111,13 @@ def test_coefficient_of_zero_degrees_is_not_used_from_20() -> None:
     assert resistance_at(50.0, conductor_c=100) < 67.12 - 1
 
 
-def test_two_ways_for_250_ft_of_12_gauge_agree_within_their_known_gap() -> None:
+@published("electricians' texts", "250 ft of 12 gauge, two ways", "read", example=True)
+def test_two_ways_for_250_ft_of_12_gauge_agree_within_their_known_gap(cells: Cells) -> None:
     """Electricians' texts (read): 1.93 ohm/kft at 75 °C gives 0.48 ohm (0.4825); K 12.9 over 6530 circular
     mils gives 0.49 ohm (0.4939), 2.4 % more because K carries the lay of strands."""
     ours = solid_ohm_per_kft("12", conductor_c=75) * 0.25
-    assert ours == pytest.approx(0.4825, rel=0.003)
-    assert ours == pytest.approx(0.4939, rel=0.03)
+    cells.near("by ohm per 1000 ft", ours, 0.4825, rel=0.003)
+    cells.near("by circular mils", ours, 0.4939, rel=0.03)
     assert ours < 0.4939
 
 
@@ -124,16 +133,20 @@ ISO_6722 = [
 ]  # fmt: skip
 
 
+@published("IEC 60228", "class 5, plain copper, ohm/km at 20 °C", "read")
 @pytest.mark.parametrize(("mm2", "ohm_per_km"), CLASS_5)
-def test_iec_60228_class_5_is_kept_as_printed(mm2: float, ohm_per_km: float) -> None:
+def test_iec_60228_class_5_is_kept_as_printed(mm2: float, ohm_per_km: float, cells: Cells) -> None:
     kept = load("iec60228_resistance").column("nominal_mm2", "class5_6_plain_max_ohm_per_km_20C")
-    assert kept[f"{mm2:g}"] == ohm_per_km
+    cells.kept(f"{mm2:g}", kept[f"{mm2:g}"], ohm_per_km)
 
 
+@published("ISO 6722-1", "resistance at 20 °C, milliohm per metre", "memory")
 @pytest.mark.parametrize(("mm2", "mohm_per_m"), ISO_6722)
-def test_iso_sizes_take_the_resistance_of_their_own_standard(mm2: float, mohm_per_m: float) -> None:
+def test_iso_sizes_take_the_resistance_of_their_own_standard(
+    mm2: float, mohm_per_m: float, cells: Cells
+) -> None:
     size = rule_set("iso", "class B").size(f"{mm2:g} mm2")
-    assert size.r20_ohm_per_m == pytest.approx(mohm_per_m / 1000, rel=1e-12)
+    cells.kept(f"{mm2:g} mm2", size.r20_ohm_per_m * 1000, mohm_per_m)
     assert size.area_mm2 == mm2
 
 

@@ -8,14 +8,16 @@ import pytest
 
 from harness.electric.conductor import awg_area_mm2, awg_diameter_mm
 from harness.electric.ruleset import area_of
+from tests.published.recorder import Cells, published
 
 MM2_PER_CMIL = pi / 4 * 0.0254**2  # a circle of one mil
 
 
 # ASTM B258 fixes two sizes: No. 36 is 0.0050 in, No. 4/0 is 0.4600 in; 39 equal ratios lie between them.
+@published("ASTM B258", "the two sizes that define the gauge, inches", "read-from-secondary")
 @pytest.mark.parametrize(("gauge", "inches"), [("36", 0.0050), ("4/0", 0.4600)])
-def test_the_two_sizes_that_define_the_gauge(gauge: str, inches: float) -> None:
-    assert awg_diameter_mm(gauge) == pytest.approx(inches * 25.4, rel=1e-12)
+def test_the_two_sizes_that_define_the_gauge(gauge: str, inches: float, cells: Cells) -> None:
+    cells.near(gauge, awg_diameter_mm(gauge) / 25.4, inches, rel=1e-12)
 
 
 def test_six_gauges_apart_the_diameter_doubles_within_half_a_percent() -> None:
@@ -35,10 +37,11 @@ KUPHALDT = [
 ]  # fmt: skip
 
 
+@published("Kuphaldt, Lessons in Electric Circuits", "solid copper wire", "read")
 @pytest.mark.parametrize(("gauge", "inches", "cmil"), KUPHALDT)
-def test_printed_solid_wire_table(gauge: str, inches: float, cmil: float) -> None:
-    assert awg_diameter_mm(gauge) / 25.4 == pytest.approx(inches, rel=3e-4)
-    assert awg_area_mm2(gauge) / MM2_PER_CMIL == pytest.approx(cmil, rel=5e-4)
+def test_printed_solid_wire_table(gauge: str, inches: float, cmil: float, cells: Cells) -> None:
+    cells.near(f"{gauge}, inches", awg_diameter_mm(gauge) / 25.4, inches, rel=3e-4)
+    cells.near(f"{gauge}, circular mils", awg_area_mm2(gauge) / MM2_PER_CMIL, cmil, rel=5e-4)
 
 
 # Areas beside the gauge in a terminal maker's table of pull-out forces after UL 486A (read), 3 figures.
@@ -48,14 +51,17 @@ PRINTED_MM2 = [
 ]  # fmt: skip
 
 
+@published("a terminal maker's table after UL 486A", "mm2 beside the gauge", "read")
 @pytest.mark.parametrize(("gauge", "mm2"), PRINTED_MM2)
-def test_printed_areas_in_square_millimetres(gauge: str, mm2: float) -> None:
+def test_printed_areas_in_square_millimetres(gauge: str, mm2: float, cells: Cells) -> None:
     assert float(f"{awg_area_mm2(gauge):.3g}") == pytest.approx(mm2, rel=2e-3)
+    cells.near(gauge, awg_area_mm2(gauge), mm2, rel=5e-3)
 
 
-def test_a_textbook_diameter() -> None:
+@published("OpenStax, College Physics", "ch. 20.3 problem 1, diameter", "read")
+def test_a_textbook_diameter(cells: Cells) -> None:
     """OpenStax, College Physics, ch. 20.3 problem 1: 12 gauge is 2.053 mm across (read)."""
-    assert awg_diameter_mm("12") == pytest.approx(2.053, abs=0.0006)
+    cells.near("mm of 12 gauge", awg_diameter_mm("12"), 2.053, abs=0.0006)
 
 
 @pytest.mark.parametrize("text", ["", "x", "2.5 mm2", "1/2"])
@@ -83,11 +89,21 @@ EDGES = [
 ]
 
 
+@published("marine suppliers' pages", "gauge by AWG and by SAE for one need", "read", example=True)
 @pytest.mark.parametrize(("awg_choice", "sae_choice", "need_cmil", "printed_cmil"), EDGES)
 def test_one_number_passes_as_awg_and_fails_as_sae(
-    awg_choice: str, sae_choice: str, need_cmil: float, printed_cmil: float
+    awg_choice: str, sae_choice: str, need_cmil: float, printed_cmil: float, cells: Cells
 ) -> None:
     assert need_cmil == pytest.approx(printed_cmil, abs=0.1)
     assert awg_area_mm2(awg_choice) / MM2_PER_CMIL > need_cmil
     assert area_of(f"{awg_choice} AWG") / MM2_PER_CMIL < need_cmil
     assert area_of(f"{sae_choice} AWG") / MM2_PER_CMIL > need_cmil
+    fits = {
+        name: next(gauge for gauge in ("18", "16", "14", "12", "10", "8", "6") if area(gauge) > need_cmil)
+        for name, area in (
+            ("AWG", lambda gauge: awg_area_mm2(gauge) / MM2_PER_CMIL),
+            ("SAE", lambda gauge: area_of(f"{gauge} AWG") / MM2_PER_CMIL),
+        )
+    }
+    cells.near(f"AWG for {printed_cmil} circular mils", float(fits["AWG"]), float(awg_choice), rel=1e-9)
+    cells.near(f"SAE for {printed_cmil} circular mils", float(fits["SAE"]), float(sae_choice), rel=1e-9)
