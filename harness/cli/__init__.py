@@ -19,6 +19,7 @@ from harness.cli.record import as_built, record
 from harness.cli.referencecommands import catalogue, guide, kinds, rules
 from harness.cli.startcommands import kits, start
 from harness.cli.surveycommands import assumed, convert, old_wires, schema, survey_sheets, tidy
+from harness.cli.trace import trace
 
 
 @click.group(
@@ -51,6 +52,7 @@ main.add_command(diagnose)
 main.add_command(without)
 main.add_command(record)
 main.add_command(as_built)
+main.add_command(trace)
 main.add_command(prices)
 main.add_command(quote)
 main.add_command(convert)

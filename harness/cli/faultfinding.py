@@ -84,17 +84,19 @@ def _text(
     found: Sequence[Explanation], steps: Sequence[NextReading],
 ) -> list[str]:  # fmt: skip
     from harness.book.text import one_line
-    from harness.faultfinding.readings import Seen
+    from harness.faultfinding.asked import meter_sign
+    from harness.faultfinding.readings import Amps, Seen
     from harness.faultfinding.words import node_words, size_words, suspect_words
 
+    sign = meter_sign(patient)
     lines = [CAUTION, "", f"mode {patient.activity.mode.name}:"]
     for text, one in zip(texts, readings, strict=True):
         if isinstance(one, Seen):
             share = 100 * one.share(patient.healthy)
             lines.append(f"  {text}   (sound: {share:.0f} % of its volts)")
         else:
-            unit = "A" if type(one).__name__ == "Amps" else "V"
-            lines.append(f"  {text}   (sound: {one.expected(patient.healthy):.2f} {unit})")
+            unit, sound = ("A", 1) if isinstance(one, Amps) else ("V", sign)
+            lines.append(f"  {text}   (sound: {sign_free(sound * one.expected(patient.healthy), 2)} {unit})")
     lines += ["", "likeliest first:"]
     for at, one_found in enumerate(_listed(found), start=1):
         size = size_words(one_found)
@@ -106,7 +108,9 @@ def _text(
         lines += ["", "measure next, black probe on the chassis post of the battery:"]
         for step in steps:
             values = " or ".join(
-                f"{volts:.1f} V ({100 * share:.0f} %)" for volts, share in step.expected[:4] if share > 0.02
+                f"{sign_free(sign * volts, 1)} V ({100 * share:.0f} %)"
+                for volts, share in step.expected[:4]
+                if share > 0.02
             )
             lines.append(f"  {node_words(step.node)}: {values}")
     return [one_line(line) if line else "" for line in lines]
@@ -202,8 +206,13 @@ def lost(machine: Machine, name: str, *, as_json: bool) -> str:
     return "\n".join(_lost_text(name, found))
 
 
+def sign_free(value: float, digits: int) -> str:
+    """A figure rounded, with no minus before a nought."""
+    return f"{round(value, digits) + 0.0:.{digits}f}"
+
+
 def _rounded(volts: float) -> str:
-    return f"{round(volts, 1) + 0.0:.1f}"  # no minus before a nought
+    return sign_free(volts, 1)
 
 
 def _lost_text(name: str, found: Sequence[Affected]) -> list[str]:
@@ -220,4 +229,4 @@ def _lost_text(name: str, found: Sequence[Affected]) -> list[str]:
                 if one.effect == effect:
                     volts = f"{_rounded(one.volts_v)} V in place of {_rounded(one.healthy_v)} V"
                     lines.append(f"    {one.part} {effect}: {volts}")
-    return [one_line(line) if not line.startswith(" ") else line for line in lines]
+    return [one_line(line) for line in lines]

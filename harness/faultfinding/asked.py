@@ -17,6 +17,7 @@ LOOKS: Mapping[str, Look] = {
     "dead": "dead", "off": "dead", "nothing": "dead",
 }  # fmt: skip
 _VALUE = re.compile(r"(?P<number>[-+]?\d{1,5}(?:[.,]\d{1,6})?)\s*(?P<milli>m?)(?P<unit>[VA])")
+SIZE_ALONE = 0.05  # of the system's volts: beyond, a plus on a positive-ground machine is a minus left out
 EXAMPLES = "'left lamp + = 9.1 V', 'battery - to engine = 0.4 V', 'wire 12 = 3.2 A' or 'horn = dead'"
 
 
@@ -49,10 +50,18 @@ def _nearest(word: str, words: Sequence[str]) -> str:
     return f"did you mean {near[0]!r}?" if near else f"there are, among others: {', '.join(words[:6])}"
 
 
+def meter_sign(patient: Patient) -> int:
+    """-1 on a positive-ground machine: the network counts towards the live post, a meter shows a minus."""
+    return -1 if patient.plant.machine.chassis_post == "positive" else 1
+
+
 def _volts(what: str, volts: float, patient: Patient) -> Volts:
     points = points_of(patient.nodes)
+    volts *= meter_sign(patient)
     if what in points:
-        return Volts(points[what], None, volts)
+        # Many write the size alone: nothing on a positive-ground machine stands so far above its chassis.
+        lost = meter_sign(patient) < 0 and volts < -SIZE_ALONE * patient.plant.machine.voltage_v
+        return Volts(points[what], None, -volts if lost else volts)
     at = what.find(" to ")
     while at >= 0:
         a, b = what[:at].strip(), what[at + 4 :].strip()
