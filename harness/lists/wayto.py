@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from heapq import heappop, heappush
 
-from harness.model.design import Design, Fuse, InnerLink, Operating, PartResult, Point, Splice, Wire
+from harness.model.design import Design, Fuse, InnerLink, PartResult, Point, Splice, Wire
+from harness.model.operating import Operating
 
 Spot = tuple[str, str, str]  # kind (part, splice, body), name, terminal
 Key = tuple[str, str]  # ("wire", its number) or (part, link)
