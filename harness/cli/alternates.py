@@ -181,6 +181,7 @@ def _bought_otherwise(
 ) -> Iterator[Alternate]:  # fmt: skip
     """Wire in another colour; where only design data is there, other insulation too, bought as it is."""
     from harness.counter.choices import BOUGHT, COLOURS
+    from harness.counter.matching import line_name
     from harness.quote.alternates import (
         best_colour,
         other_insulation,
@@ -206,7 +207,7 @@ def _bought_otherwise(
                 choice, words = Choice(COLOURS, spool, colour), wires_of(designs, need, colour)
             else:
                 comes_to = paid.more(needs, other_offer(matching, need, offer))
-                choice = Choice(BOUGHT, need.key, offer.part_number, offer.description)
+                choice = Choice(BOUGHT, need.key, line_name(offer, paid.pairing.lists), offer.description)
                 still = f"drawings, cut list and labels still say {need.colour}"
                 words = (f"{still}: only if the label on both ends stays",)
             ways.append((offer, choice, comes_to, words))
@@ -214,7 +215,7 @@ def _bought_otherwise(
             better = other_insulation(need, candidate)
             if better is not None:
                 offer = candidate.offer
-                choice = Choice(BOUGHT, need.key, offer.part_number, offer.description)
+                choice = Choice(BOUGHT, need.key, line_name(offer, paid.pairing.lists), offer.description)
                 ways.append((offer, choice, paid.more(needs, other_offer(matching, need, offer)), better[1]))
                 break
         for offer, choice, (cents, missing), words in ways:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from hashlib import sha256
 
 from harness.counter.insulation import heat_c
+from harness.counter.matching import unlike_numbers
 from harness.model.accepted import Accepted, Choice
 from harness.model.pricing import PriceList
 from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
@@ -39,6 +40,7 @@ class _Reading:
     file: str
     sizes: Collection[str] | None  # that may be meant; None: any
     numbers: Collection[str] | None  # part numbers of the lists; None: no lists are there
+    unlike: Mapping[str, list[str]]  # part numbers of several lists, and how to name each line
     problems: list[Problem] = field(default_factory=list)
 
     def wrong(self, node: located.Node, what: str, fix: str) -> None:
@@ -77,6 +79,10 @@ class _Reading:
 
     def number(self, node: located.Node) -> str | None:
         word = self.text(node, "write a part number")
+        if word in self.unlike:
+            fix = "write " + " or ".join(repr(name) for name in self.unlike[word])
+            self.wrong(node, f"{shown(word)} is a part number of several lists, for unlike things", fix)
+            return None
         if word is None or self.numbers is None or word in self.numbers:
             return word
         self.wrong(node, f"{shown(word)} is no part number of these lists", hint(word, sorted(self.numbers)))
@@ -105,8 +111,9 @@ def read_choices(
     if not isinstance(root, located.Mapping):
         what = "a file of choices has the sections " + ", ".join(SECTIONS)
         raise SurveyWrong([*problems, Problem(Where(file, 1, 1), what, EXAMPLES[SIZES])])
-    numbers = None if lists is None else {offer.part_number for one in lists for offer in one.offers}
-    reading = _Reading(file, sizes, numbers, problems)
+    offers = [offer for one in lists or () for offer in one.offers]
+    numbers = None if lists is None else {name for one in offers for name in (one.part_number, one.id)}
+    reading = _Reading(file, sizes, numbers, unlike_numbers(lists or ()), problems)
     left: list[str] = []
     colours: dict[str, str] = {}
     cables: dict[str, str] = {}

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal, InvalidOperation
 
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.csvtext import DELIMITERS, cells_of
+from harness.survey.sheets.cells import Unreadable, said
 from harness.survey.sheets.package import Raw, RawSheet, column_letters, open_book
 
 MOST_BYTES = 20_000_000
@@ -26,6 +27,7 @@ class Cell:
     where: Where
     number: Decimal | None = None
     merged: str = ""  # the cell that holds the value of a merged block this one lies in
+    strange: Unreadable | None = None  # an error or a date in place of text or a number
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,17 +153,20 @@ def _text_rows(text: str, file: str, suits: Callable[[list[str]], int]) -> Itera
 def _workbook(content: bytes, file: str) -> Grid:
     grid = Grid()
     problems: list[Problem] = []
-    for place, sheet in enumerate(open_book(content, file).sheets):
+    book = open_book(content, file)
+    for place, sheet in enumerate(book.sheets):
         if sheet.hidden:
             grid.notes.append(f"{file}: sheet {sheet.name!r} is hidden and was left out")
             continue
-        grid.sheets.append(_sheet(sheet, place, file, grid.notes, problems))
+        grid.sheets.append(_sheet(sheet, place, file, grid.notes, problems, from_1904=book.from_1904))
     if problems:
         raise SurveyWrong(problems)
     return grid
 
 
-def _sheet(sheet: RawSheet, place: int, file: str, notes: list[str], problems: list[Problem]) -> Sheet:
+def _sheet(
+    sheet: RawSheet, place: int, file: str, notes: list[str], problems: list[Problem], *, from_1904: bool
+) -> Sheet:
     def at(row: int, column: int) -> Where:
         return Where(file, row, column, f"{sheet.name}!{column_letters(column)}{row}", place)
 
@@ -193,7 +198,7 @@ def _sheet(sheet: RawSheet, place: int, file: str, notes: list[str], problems: l
             if found is not None and found.formula:
                 _of_formula(found, where, problems)
                 computed.append(f"{column_letters(column)}{row}")
-            cells.append(_cell(found, where, merged.get((row, column), "")))
+            cells.append(_cell(found, where, merged.get((row, column), ""), from_1904=from_1904))
         if any(cell.text for cell in cells):
             rows.append(Row(at(row, 1), tuple(cells)))
     hidden = [row for row in sheet.hidden_rows if row in filled]
@@ -220,11 +225,15 @@ def _of_formula(raw: Raw, where: Where, problems: list[Problem]) -> None:
         problems.append(Problem(where, f"a formula that fails: {raw.text[:20]}", "mend it"))
 
 
-def _cell(raw: Raw | None, where: Where, merged: str) -> Cell:
+def _cell(raw: Raw | None, where: Where, merged: str, *, from_1904: bool) -> Cell:
     if raw is None:
         return Cell("", where, None, merged)
     if raw.kind == "truth":
         return Cell("yes" if raw.text == "1" else "no", where, None, merged)
+    if raw.kind in ("error", "date") or (raw.kind == "number" and raw.shows != "General"):
+        told = said(replace(raw, formula=False), from_1904=from_1904, yes_no=False)
+        if isinstance(told, Unreadable):
+            return Cell(raw.text[:40], where, None, merged, told)
     if raw.kind == "number":
         number = _exact(raw.text)
         return Cell(raw.text if number is None else f"{number:f}", where, number, merged)

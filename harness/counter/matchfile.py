@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from harness.counter.matching import Choices
+from harness.counter.matching import Choices, unlike_numbers
 from harness.model.pricing import Matching, Need, Offer, PriceList
 from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
 from harness.survey import located
@@ -49,7 +49,8 @@ def read_matches(text: str, file: str, lists: Sequence[PriceList]) -> MatchFile:
     if not isinstance(root, located.Mapping):
         what = "a file of matches has the sections " + ", ".join(SECTIONS)
         raise SurveyWrong([*problems, Problem(Where(file, 1, 1), what, "delete it: it is made anew")])
-    numbers = {offer.part_number for one in lists for offer in one.offers}
+    numbers = {name for one in lists for offer in one.offers for name in (offer.part_number, offer.id)}
+    unlike = unlike_numbers(lists)
     said: dict[str, dict[str, tuple[str, ...]]] = {HAND: {}, OPEN: {}, FOUND: {}}
     silent: tuple[str, ...] = ()
     for name, entry in root.entries.items():
@@ -61,7 +62,7 @@ def read_matches(text: str, file: str, lists: Sequence[PriceList]) -> MatchFile:
             silent = tuple(each.value for each in _texts(entry.value) if each.value)
         elif isinstance(entry.value, located.Mapping):
             for key, line in entry.value.entries.items():
-                found = _numbers(line.value, file, numbers if name != FOUND else None, problems)
+                found = _numbers(line.value, file, numbers if name != FOUND else None, unlike, problems)
                 if found is not None:
                     said[name][key] = found
                 stop_when_many(file, problems)
@@ -87,8 +88,9 @@ def _texts(node: located.Node) -> list[located.Text]:
 
 
 def _numbers(
-    node: located.Node, file: str, known: set[str] | None, problems: list[Problem]
-) -> tuple[str, ...] | None:
+    node: located.Node, file: str, known: set[str] | None, unlike: Mapping[str, list[str]],
+    problems: list[Problem],
+) -> tuple[str, ...] | None:  # fmt: skip
     """The part numbers of one line, none of them for "none"; None where nothing is written."""
     texts = _texts(node)
     if not texts and not (isinstance(node, located.Sequence) and not node.items):
@@ -104,6 +106,10 @@ def _numbers(
             fix = hint(each.value, sorted(known)) or "write the number of a line"
             fix += " If it is of another list, give that one with --prices too."
             what = f"no list given has the part number {shown(each.value)}"
+            problems.append(Problem(Where(file, each.spot.line, each.spot.column), what, fix))
+        elif known is not None and each.value in unlike:
+            what = f"{shown(each.value)} is a part number of several lists, for unlike things"
+            fix = "write " + " or ".join(repr(name) for name in unlike[each.value])
             problems.append(Problem(Where(file, each.spot.line, each.spot.column), what, fix))
     return tuple(each.value for each in words)
 
@@ -188,7 +194,7 @@ def settled(before: MatchFile, matching: Matching, lists: Sequence[PriceList]) -
 
     That is a line that says none, or part numbers of these lists that would not be found for it.
     """
-    known = {offer.part_number for one in lists for offer in one.offers}
+    known = {name for one in lists for offer in one.offers for name in (offer.part_number, offer.id)}
     fresh = {one.key: {offer.part_number for offer in one.offers} for one in matching.matches}
     fresh |= {one.key: set() for one in matching.unmatched}
     changed = {

@@ -43,6 +43,26 @@ def traits_of(need: Need) -> Traits:
     return stated(", ".join(word for word in (need.item, need.size, need.colour) if word), pack=False)
 
 
+def unlike_numbers(lists: Sequence[PriceList]) -> dict[str, list[str]]:
+    """Part numbers that several suppliers use, not for the very same thing -> how to name each line."""
+    by_number: dict[str, list[Offer]] = {}
+    for one in lists:
+        for offer in one.offers:
+            by_number.setdefault(offer.part_number, []).append(offer)
+    return {
+        number: [offer.id for offer in offers]
+        for number, offers in by_number.items()
+        if len(offers) > 1
+        and (len({_said(offer) for offer in offers}) > 1 or any(UNKNOWN in offer.traits for offer in offers))
+    }
+
+
+def line_name(offer: Offer, lists: Sequence[PriceList]) -> str:
+    """What a file calls a line: its part number, with the supplier before it where another has that too."""
+    others = (one for each in lists for one in each.offers if one.part_number == offer.part_number)
+    return offer.part_number if sum(1 for _ in others) == 1 else offer.id
+
+
 class Matcher:
     """Lists that are looked through for many needs; what was found for one is not looked for again."""
 
@@ -52,6 +72,7 @@ class Matcher:
         self._by_kind: dict[str, list[Offer]] = {}
         for offer in self._offers:
             self._by_number.setdefault(offer.part_number, []).append(offer)
+            self._by_number.setdefault(offer.id, []).append(offer)
             self._by_kind.setdefault(next(iter(offer.traits.get(KIND, ("",)))), []).append(offer)
         self._known: dict[tuple[str, str, frozenset[str]], Match | Unmatched] = {}
 

@@ -256,11 +256,27 @@ def _count(reading: _Reading, cell: Cell, what: str) -> int | None:
     return int(value)
 
 
+def _strange(reading: _Reading, columns: Columns, row: Row) -> bool:
+    """Whether cells of this row hold errors or dates, each with a problem said."""
+    meant = {**{at: meaning for meaning, at in columns.at.items()}, **dict.fromkeys(columns.fixed, "price")}
+    meant |= dict.fromkeys(columns.prices.values(), "price")
+    found = False
+    for at, meaning in sorted(meant.items()):
+        cell = row.cells[at] if at < len(row.cells) else None
+        if cell is None or cell.strange is None or meaning == "remarks":
+            continue
+        found = True
+        reading.problem(cell.where, f"{meaning}: {cell.strange.what}", cell.strange.fix)
+    return found
+
+
 def _line(reading: _Reading, columns: Columns, row: Row) -> None:
     """One row below the headings: an offer, or a note or problem why it is none."""
     number, words = _cell(columns, row, "part number"), _cell(columns, row, "description")
     price = _cell(columns, row, "price")
     filled = row.filled
+    if _strange(reading, columns, row):
+        return
     again = plain(price.text) in MEANINGS and headings_in([cell.text for cell in row.cells]) >= 3
     if not filled or again:
         return  # the headings once more, as on the next page of a print
@@ -282,6 +298,11 @@ def _line(reading: _Reading, columns: Columns, row: Row) -> None:
         reading.notes.append(
             f"{row.where}: {shown(number.text or words.text)} has no price and cannot be quoted"
         )
+        return
+    heading = columns.row.cells[columns.at["part number"]].where.cell.partition("!")[2]
+    if not number.text and heading and number.merged == heading:
+        what = "the headings stand in two rows, merged from above"
+        reading.problem(row.where, what, "unmerge them and head every column in one row")
         return
     if not number.text:
         fix = "write its part number" + (f"; it is merged into {number.merged}" if number.merged else "")

@@ -9,6 +9,7 @@ from typing import Any
 
 from harness.counter.choices import BOUGHT
 from harness.counter.insulation import heat_c
+from harness.counter.matching import line_name
 from harness.model.accepted import Choice
 from harness.model.pricing import Candidate, Match, Matching, Need, Offer, PriceList
 from harness.quote.basket import cheapest
@@ -144,7 +145,7 @@ def rolls(
         cents, _ = more(needs, other_offer(matching, need, offer))
         words = (f"{kept:.2f} m stay with you for the next job", "the design does not change")
         what = f"{offer.sold_as} for {need_words(need)}, in place of cut lengths"
-        choice = Choice(BOUGHT, need.key, offer.part_number, offer.description)
+        choice = Choice(BOUGHT, need.key, line_name(offer, lists), offer.description)
         offered.append(Alternate("", what, cents, words, choice))
     return sorted(offered, key=lambda one: one.difference_cents)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from importlib.resources import files
 from typing import Any
 
@@ -16,6 +17,9 @@ from harness.quote.request import OR_EQUAL, RULES, Request
 from harness.quote.result import Order, Quote, money
 from harness.quote.workbook import picking, wait_words
 
+WIDE, NARROW = 24, 10  # letters that always fit in a wide and in a narrow column
+IN_NARROW = ("part_number", "shelf", "sold_as", "price", "total", "needed", "longest", "tax_class")
+_BREAK = "\u200b"  # nothing to be seen
 _STARTS = ("=", "+", "-", "@", "\t")
 
 
@@ -97,13 +101,25 @@ def quote_data(found: Quote) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _clean(value: Any) -> Any:
+def _breakable(text: str, longest: int) -> str:
+    """The text with places to break in words that no cell is wide enough for."""
+    if len(text) <= longest:
+        return text
+    return re.sub(
+        rf"\S{{{longest + 1},}}", lambda word: _BREAK.join(re.findall(f".{{1,{longest}}}", word[0])), text
+    )
+
+
+def _clean(value: Any, longest: int = WIDE) -> Any:
     if isinstance(value, str):
-        return printable(clean(value))
+        return _breakable(printable(clean(value)), longest)
     if isinstance(value, list):
-        return [_clean(one) for one in value]
+        return [_clean(one, longest) for one in value]
     if isinstance(value, dict):
-        return {printable(clean(key)): _clean(one) for key, one in value.items()}
+        return {
+            printable(clean(key)): _clean(one, NARROW if key in IN_NARROW else WIDE)
+            for key, one in value.items()
+        }
     return value
 
 

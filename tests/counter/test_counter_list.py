@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -258,3 +259,61 @@ def test_no_cells_make_more_than_problems(rows: list[tuple[str, str, str, str]])
         assert error.problems
     else:
         assert all(one.breaks[0].price > 0 for one in found.offers)
+
+
+HEADS: list[object] = ["Part no", "Description", "Price", "Stock"]
+
+
+def test_dates_and_errors_in_cells_are_told_by_cell_all_at_once() -> None:
+    """A spreadsheet makes a date of 1-3 and saves it as a number of days: never a price of 45352."""
+    rows: list[list[object]] = [
+        ["List of prices"], HEADS, ["A1", "GXL 14 RD", date(2024, 3, 1), 3], ["A2", "GXL 14 BK", "#N/A", 3],
+        ["#REF!", "GXL 14 BU", 1.5, 3], ["A4", "GXL 14 WH", True, 3], ["A5", "GXL 14 GN", -3, 3],
+        ["A6", "GXL 14 GY", 0, 3], ["A7", "GXL 14 PK", 1.5, "#DIV/0!"],
+    ]  # fmt: skip
+
+    def change(workbook: Workbook) -> None:
+        sheet = workbook["Sheet1"]
+        sheet.merge_cells("A1:D1")
+        for cell in ("C4", "A5", "D9"):
+            sheet[cell].data_type = "e"
+
+    told = wrong(book(rows, change=change), "list.xlsx")
+    for cell, words in (
+        ("C3", "the date 2024-03-01"), ("C4", "the error #N/A"), ("A5", "part number: the cell holds"),
+        ("C6", "is no price"), ("C7", "is negative"), ("C8", "is nought"), ("D9", "stock: the cell holds"),
+    ):  # fmt: skip
+        line = next(row for row in told.splitlines() if f"Sheet1!{cell}:" in row)
+        assert words in line, line
+
+
+def test_headings_over_two_rows_are_told() -> None:
+    rows: list[list[object]] = [
+        ["Part no", "Description", "Price", None],
+        [None, None, "each", "per 10"],
+        ["A", "x", 1, 2],
+    ]
+
+    def change(workbook: Workbook) -> None:
+        for cells in ("A1:A2", "B1:B2", "C1:D1"):
+            workbook["Sheet1"].merge_cells(cells)
+
+    told = wrong(book(rows, change=change), "list.xlsx")
+    assert "Sheet1!A2: the headings stand in two rows" in told
+
+
+@pytest.mark.parametrize(
+    "price", ["1\u2009234,5", "1\u202f234,5", "1\u00a0234,5", "1 234,5", "1'234,5", "1’234,5"]
+)
+def test_every_sign_between_thousands(price: str) -> None:
+    """Thin and narrow spaces (as SI writes them), apostrophes (as in Switzerland): 1234.5 each time."""
+    for text in (price, f"€ {price}", f"{price} EUR", f"{price}€"):
+        found = read(f"Part no;Description;Price\nA1;GXL 14 RD;{text}\n")
+        assert found.offers[0].breaks[0].price == Decimal("1234.5"), text
+
+
+@pytest.mark.parametrize(
+    "price", ["-1.50", "0", "0.00", "(1.50)", "1.50-", "−1.50", "1e3", "NaN", "inf", "١٢", "=1+1"]
+)
+def test_what_is_no_price_above_nought_is_told_by_line_and_column(price: str) -> None:
+    assert "list.csv:2:14" in wrong(f"Part no,Description,Price\nA1,GXL 14 RD,{price}\n")

@@ -14,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harness.cli import main
+from harness.counter.choices import read_choices
 from harness.counter.grammar import KIND, UNKNOWN, kinds, stated
 from harness.counter.matchfile import MatchFile, matches_text, read_matches
 from harness.counter.matching import Choices, matched, traits_of
@@ -328,3 +329,29 @@ def test_matching_is_the_same_whatever_the_order_of_lists() -> None:
 
     for one, two in product((lists, lists[::-1]), repeat=2):
         assert keys(matched(needs, one)) == keys(matched(needs, two))
+
+
+def test_a_number_that_two_suppliers_use_for_unlike_things_is_refused_alone() -> None:
+    """R1 is a relay here and a wire there: alone it is no answer; with the supplier before it, it is."""
+    text = "Supplier: {}\nPart no,Description,Unit,Price\nR1,{},each,1\n"
+    lists = [
+        read_price_list(text.format(name, words).encode(), f"{name}.csv")
+        for name, words in (
+            ("Here", "RELAY 12V 40A SPST"),
+            ("There", "GXL 14 RD 100FT"),
+            ("Else", "GXL 14 RD 9M"),
+        )
+    ]
+    with pytest.raises(SurveyWrong) as wrong:
+        read_matches(f"by hand:\n  '{RED_14.key}': R1\n", "m.yaml", lists)
+    (problem,) = wrong.value.problems
+    assert (problem.where.line, "'There: R1'" in problem.fix) == (2, True)
+    said = read_matches(f"by hand:\n  '{RED_14.key}': ['There: R1', 'Else: R1']\n", "m.yaml", lists)
+    (match,) = matched([RED_14], lists, said.choices()).matches
+    assert [offer.supplier for offer in match.offers] == ["There", "Else"]
+    with pytest.raises(SurveyWrong):
+        read_choices(f"bought instead:\n  '{RED_14.key}': R1\n", "c.yaml", lists)
+    assert read_choices(f"bought instead:\n  '{RED_14.key}': 'Here: R1'\n", "c.yaml", lists).bought
+    same = lists[1:]  # the very same thing in two packs: the number alone means both
+    found = read_matches(f"by hand:\n  '{RED_14.key}': R1\n", "m.yaml", same)
+    assert len(matched([RED_14], same, found.choices()).matches[0].offers) == 2
