@@ -79,7 +79,7 @@ class _Reading:
 
     def number(self, node: located.Node) -> str | None:
         word = self.text(node, "write a part number")
-        if word in self.unlike:
+        if word is not None and word in self.unlike:
             fix = "write " + " or ".join(repr(name) for name in self.unlike[word])
             self.wrong(node, f"{shown(word)} is a part number of several lists, for unlike things", fix)
             return None
