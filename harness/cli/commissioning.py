@@ -84,7 +84,8 @@ class Keeping:
 
 def said(test: Test) -> str:
     """A test in words, with its mode."""
-    return f"{test.what}{f' in {test.mode}' if test.mode else ''}"
+    named = not test.mode or f" in {test.mode}" in test.what
+    return test.what if named else f"{test.what} in {test.mode}"
 
 
 def _design(machine: Machine) -> Design:

@@ -42,7 +42,9 @@ def dead(design: Design) -> list[Test]:
             "dead:live", f"{live} battery lead to {post} battery lead", "Mohm", None, ISOLATION_MOHM, None,
             "both leads off the battery, all fuses out, every switch off, regulator and electronics "
             "unplugged",
-            _why("isolation of a subsystem"),
+            _why("isolation of a subsystem"), "loom", "",
+            "something joins live to chassis: a load still on, a wire under a clamp, a diode of the "
+            "generator; measure behind each fuse",
         )
     ]  # fmt: skip
     grounds = [part for part in design.parts if part.role == "ground"]
@@ -52,7 +54,9 @@ def dead(design: Design) -> list[Test]:
             Test(
                 f"dead:{part.name}", f"{part.name}{body}, to the lug of the {post} battery lead", "ohm", None,
                 0.0, LEAD_OHM, "take off what the meter's own leads show when held together",
-                _why("continuity of a short lead"),
+                _why("continuity of a short lead"), part.name, "", "",
+                "paint, rust or a washer under the ring, or a strap left out between this metal and the "
+                "battery's",
             )
         )  # fmt: skip
     return rows
@@ -70,6 +74,8 @@ def rest(design: Design) -> list[Test]:
         Test(
             f"rest:{part.name}", f"{part.name}, post to post, at rest", "V", round(high, 2), round(low, 2),
             round(high * 1.02, 2), "nothing on for some hours; below the band: charge it first", why,
+            part.name, "", "a battery that is flat or has a dead cell: charge it, and test it after a night",
+            "a charge of a moment ago: load it for a minute, then measure again",
         )
         for part in batteries
     ]  # fmt: skip
@@ -263,7 +269,10 @@ def charging(design: Design) -> list[Test]:
     found = [
         Test(
             f"charge:{state.mode}", f"battery posts in {state.mode}", "V", round(state.posts_v, 2),
-            round(low * scale, 2), round(high * scale, 2), "engine at working speed", why,
+            round(low * scale, 2), round(high * scale, 2), "engine at working speed", why, "battery",
+            state.mode, "a generator that is not woken (charge lamp, exciter wire), a slack belt, a bad "
+            "joint in the charging line, or more on than it gives",
+            "a regulator that does not hold, or its sensing wire or ground lost: stop, it boils the battery",
         )
         for state in design.operating
         if state.engine == "running" and state.speed != "idle"
@@ -274,7 +283,9 @@ def charging(design: Design) -> list[Test]:
                 Test(
                     f"charge:{line.part}", f"lost from {line.part} to the battery, there and back", "V", None,
                     0.0, round(line.allowance_v, 3), f"at full output, {line.output_a:g} "
-                    f"A", "allowance of the design",
+                    f"A", "allowance of the design", line.part, "", "",
+                    "a bad joint or fuse contact in the charging line, or no good strap from engine to "
+                    "battery",
                 )
             )  # fmt: skip
     for one in design.charge_balance:
@@ -282,7 +293,8 @@ def charging(design: Design) -> list[Test]:
             Test(
                 f"balance:{one.mode}:{one.speed}", f"battery current in {one.mode}, {one.speed} speed", "A",
                 round(one.battery_a, 2), round(min(0.0, 1.2 * one.battery_a), 2), None,
-                "into the battery; below nought it is being emptied", one.formula,
+                "into the battery; below nought it is being emptied", one.formula, "battery", one.mode,
+                "the generator gives less than it should, or more is on than was surveyed",
             )
         )  # fmt: skip
     return found
@@ -296,7 +308,8 @@ def starting(design: Design) -> list[Test]:
             Test(
                 f"start:{start.part}", f"{start.part} {start.link}: volts while it turns", "V",
                 round(start.volts_v, 2), round(start.least_v, 2), None,
-                f"expected figure is for {start.battery_c:g} °C", start.source,
+                f"expected figure is for {start.battery_c:g} °C", start.source, start.part, start.mode,
+                "a weak battery if the posts are low too; else the drops of live and ground side show where",
             )
         )  # fmt: skip
     for load in design.loads:
@@ -307,7 +320,8 @@ def starting(design: Design) -> list[Test]:
                         f"start:{load.part}:lost", f"{load.part} {load.link}: lost in live and chassis "
                         f"cables", "V",
                         None, 0.0, round(load.allowance_v, 3), "both legs added while it "
-                        "turns", load.allowance_source,
+                        "turns", load.allowance_source, load.part, start.mode, "",
+                        "a bad joint or cable: the drop of each joint shows which",
                     )
                 )  # fmt: skip
     return found
@@ -323,6 +337,7 @@ def straps(design: Design) -> list[Test]:
             round(cable.drop_v, 3), 0.0, round(max(high * cable.drop_v, least), 3),
             f"in {cable.mode} with {cable.current_a:.3g} A, lug to lug",
             f"{why}, or {_why('ground circuit needs attention')}, in proportion to the volts",
+            f"wire {cable.wire}", cable.mode, "", "paint or rust under a lug, or broken strands",
         )
         for cable in design.ground_cables
     ]  # fmt: skip
@@ -335,6 +350,8 @@ def parked(design: Design) -> list[Test]:
         Test(
             f"parked:{stand.mode}", f"battery current in {stand.mode}", "A", round(stand.drawn_a, 4), 0.0,
             round(max(high, 1.2 * stand.drawn_a), 3), "meter in the chassis lead, everything off", why,
+            "battery", stand.mode, "",
+            "something stays on, or leaks: take fuses out one by one until it drops, then look behind it",
         )
         for stand in design.standing
     ]  # fmt: skip

@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 from harness.commissioning import bands
+from harness.commissioning.cold import continuity, isolation
+from harness.commissioning.cranking import cranking_tests
+from harness.commissioning.guarding import backfeeds, interlocks
 from harness.commissioning.heavy import heavy_tests
+from harness.commissioning.touch import first_touch
 from harness.commissioning.trial import Sheet, Test
 from harness.model.design import Design
 
-STAGES = ("dead", "rest", "circuits", "fuses", "starting", "joints", "charging", "straps", "parked")
+STAGES = (
+    "dead", "isolation", "wires", "rest", "lamp", "circuits", "fuses", "interlocks", "starting", "joints",
+    "charging", "stopping", "straps", "parked",
+)  # fmt: skip
 
 
 def staged(design: Design) -> dict[str, list[Sheet]]:
@@ -18,16 +25,33 @@ def staged(design: Design) -> dict[str, list[Sheet]]:
 
     return {
         "dead": one("dead", "Dead tests", bands.dead(design), "Battery leads off, all fuses out."),
+        "isolation": one(
+            "isolation", "Insulation behind each fuse", isolation(design),
+            "Battery leads off. An insulation tester of 500 V only with everything unplugged that holds "
+            "electronics.",
+        ),
+        "wires": one(
+            "wires", "Wires, end to end", continuity(design),
+            "Battery leads off. Take off what the meter's leads show when held together; nothing to any "
+            "other wire. An ohmmeter finds an open or a wrong wire, not a thin joint: the volts lost under "
+            "load do.",
+        ),
         "rest": one("rest", "Battery at rest", bands.rest(design)),
+        "lamp": one("lamp", "First touch through a lamp", first_touch(design)),
         "circuits": bands.loads(design),
         "fuses": one("fuses", "Fuses", bands.fuse_tests(design)),
-        "starting": one("starting", "Starting", bands.starting(design)),
+        "interlocks": one(
+            "interlocks", "What must refuse to start", interlocks(design),
+            "Fuel off, nobody by what may turn, small wire off the starter's solenoid.",
+        ),
+        "starting": one("starting", "Starting", cranking_tests(design) + bands.starting(design)),
         "joints": one(
             "joints", "Joints of the starter cables", heavy_tests(design),
             "Drive in neutral, brake on, fuel off. Crank 5 s for each reading, 15 s at most, then let it "
             "cool.",
         ),
         "charging": one("charging", "Charging", bands.charging(design)),
+        "stopping": one("stopping", "Key off", backfeeds(design)),
         "straps": one("straps", "Straps and ground cables", bands.straps(design)),
         "parked": one("parked", "Parked", bands.parked(design)),
     }  # fmt: skip

@@ -9,7 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from harness.commissioning import bands
+from harness.commissioning.cold import continuity, isolation
+from harness.commissioning.cranking import cranking_tests
+from harness.commissioning.guarding import backfeeds, guards, interlocks
 from harness.commissioning.heavy import heavy_tests, starter_wires
+from harness.commissioning.touch import first_touch
 from harness.commissioning.trial import Step, Test
 from harness.model.design import Design, Fuse, LoadResult
 
@@ -31,7 +35,6 @@ _CAUTIONS = {
     _STOP: "Measure the hold current within seconds: a pull winding that stays on burns.",
     _HEAT: "Glows and draws a heavy current: no fuel vapour near, and no longer than its time.",
 }
-_GUARDS = ("neutral switch", "brake switch", "seat switch", "clutch switch")
 
 
 def _turn(kinds: dict[str, str], load: LoadResult) -> int:
@@ -81,6 +84,9 @@ def _prepare(design: Design) -> Step:
             f"On this machine the {chassis.upper()} lead goes to the chassis. It comes off first and goes "
             f"on last; "
             f"a spanner from the {live} post to the frame is a dead short.",
+            "Before anybody welds on the machine, now or later: both battery leads off, alternator and "
+            "electronics unplugged, the welder's own clamp beside the weld. Else its current goes home "
+            "through the new straps.",
         ),
         (
             "Take the battery leads off, the chassis lead first. Shut the fuel off.",
@@ -90,17 +96,20 @@ def _prepare(design: Design) -> Step:
     )
 
 
-def _dead(design: Design) -> Step:
+def _dead(design: Design, *, circuits: bool) -> Step:
+    rows = bands.dead(design)
     return Step(
         "dead",
         "Dead tests",
-        (),
+        ("No battery is connected, nor a charger: an ohmmeter on a live wire is destroyed, or burns you.",),
         (
-            "Beep every wire end to end, and to nothing else. Pull every crimp by hand.",
+            "Measure every wire end to end, and to nothing else: the test sheet has a line for each. Pull "
+            "every crimp by hand.",
+            "Measure from every fuse's load side to bare metal, its switches on and its loads unplugged.",
             "Measure every ground point to the chassis lead: the test sheet has a line for each.",
             "Look at every ground point: bright metal, tight, the thickest lug nearest the metal.",
         ),
-        tuple(bands.dead(design)[:1]),
+        tuple([*rows, *isolation(design), *continuity(design)] if circuits else rows[:1]),
     )
 
 
@@ -148,8 +157,11 @@ def _lamp(design: Design) -> Step:
             "Dark: nothing draws, as it should. Glows: something small is on; find out what. Bright: a "
             "short; take it "
             "off and find it now.",
+            "The 5 W lamp once more with every fuse in, the key and all switches off: no more than what the "
+            "machine takes when parked. Then take the fuses out again.",
             "Then a fuse of 5 to 10 A in place of the lamp. Then the chassis lead itself.",
         ),
+        tuple(first_touch(design)),
     )
 
 
@@ -211,11 +223,11 @@ def _fuses(design: Design, *, circuits: bool) -> Iterable[Step]:
 def _start(design: Design, *, circuits: bool) -> list[Step]:
     if not design.starts:
         return []
-    guards = [part.name for part in design.parts if part.kind in _GUARDS]
+    in_way = guards(design)
     tries = (
-        f"Then try to start with each of these open, one at a time: {', '.join(guards)}. It must refuse "
+        f"Then try to start with each of these open, one at a time: {', '.join(in_way)}. It must refuse "
         f"every time."
-        if guards
+        if in_way
         else "The survey has no neutral, brake or seat switch in the way to the starter: try it in every "
         "gear and "
         "judge whether it should have one."
@@ -237,7 +249,9 @@ def _start(design: Design, *, circuits: bool) -> list[Step]:
                 "Put it on. Crank no longer than 15 s, then let it cool.",
             ),
             tuple(
-                bands.starting(design)
+                interlocks(design)
+                + cranking_tests(design)
+                + bands.starting(design)
                 + heavy_tests(design)
                 + (_of_loads(design, "cranking", ("A", "V")) if circuits else [])
             ),
@@ -246,7 +260,7 @@ def _start(design: Design, *, circuits: bool) -> list[Step]:
 
 
 def _running(design: Design, *, circuits: bool) -> list[Step]:
-    rows = bands.charging(design)
+    rows = bands.charging(design) + backfeeds(design)
     rows += _of_loads(design, "running", ("V",)) if circuits and rows else []
     if not rows:
         return []
@@ -333,7 +347,8 @@ def _circuits(design: Design, fuse: Fuse) -> tuple[Test, ...]:
 def first_power(design: Design, *, circuits: bool = False) -> tuple[Step, ...]:
     """Return the whole procedure for this machine. ``circuits``: with volts and currents of every load."""
     return (
-        _prepare(design), _dead(design), _polarity(design), _lamp(design), *_fuses(design, circuits=circuits),
+        _prepare(design), _dead(design, circuits=circuits), _polarity(design), _lamp(design),
+        *_fuses(design, circuits=circuits),
         *_start(design, circuits=circuits), *_running(design, circuits=circuits), _warmth(design),
         _after(design),
     )  # fmt: skip

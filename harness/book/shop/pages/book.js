@@ -37,25 +37,42 @@
       keeps = false;
     }
   }
-  function number(text) {
-    const plain = text.trim().replace(/\u2212/g, "-").replace(",", ".");
-    return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN;
+  /* A figure as a meter shows it, "12.1", "300 mV", "0,4 V", in the unit of its test; NaN where it is none. */
+  const PREFIX = { "": 1, m: 1e-3, u: 1e-6, "\u00b5": 1e-6, "\u03bc": 1e-6, k: 1e3, M: 1e6 };
+  const BASES = { v: "V", a: "A", ohm: "ohm", ohms: "ohm", "\u2126": "ohm", "\u03c9": "ohm" };
+  function unitOf(text) {
+    for (const prefix of Object.keys(PREFIX)) {
+      const rest = text.slice(prefix.length).toLowerCase();
+      if (text.startsWith(prefix) && Object.prototype.hasOwnProperty.call(BASES, rest)) return { base: BASES[rest], scale: PREFIX[prefix] };
+    }
+    return { base: "", scale: 1 };
   }
+  function number(text, unit) {
+    const plain = text.trim().replace(/\u2212/g, "-").replace(",", ".");
+    const found = /^([+-]?(?:\d+\.?\d*|\.\d+))\s*([a-zA-Z\u00b5\u03bc\u2126\u03a9]*)$/.exec(plain);
+    if (!found) return NaN;
+    if (!found[2]) return Number(found[1]);
+    const is = unitOf(found[2]), own = unitOf(unit);
+    return is.base && is.base === own.base ? Number(found[1]) * is.scale / own.scale : NaN;
+  }
+  function figure(value) { return value.toFixed(Math.abs(value) < 1 ? 3 : Math.abs(value) < 100 ? 2 : 1); }
   function judge(input) {
     const row = input.closest("[data-reading-row]");
     const said = row.querySelector("[data-verdict]");
+    const is = input.dataset;
     row.classList.remove("good", "bad");
     input.removeAttribute("aria-invalid");
     said.textContent = "";
     if (!input.value.trim()) return;
-    const value = number(input.value);
-    const low = "low" in input.dataset ? Number(input.dataset.low) : -Infinity;
-    const high = "high" in input.dataset ? Number(input.dataset.high) : Infinity;
-    const signed = low < 0;
-    const judged = signed ? value : Math.abs(value);
-    if (Number.isNaN(value)) said.textContent = "not a number";
-    else if (judged < low) said.textContent = "below the band";
-    else if (judged > high) said.textContent = "above the band";
+    const value = number(input.value, is.unit);
+    const low = "low" in is ? Number(is.low) : -Infinity;
+    const high = "high" in is ? Number(is.high) : Infinity;
+    const judged = low < 0 && "low" in is ? value : Math.abs(value);
+    const points = (words) => (words ? ". Points to: " + words : "");
+    const shown = is.unit === "ohm" ? "\u03a9" : is.unit === "Mohm" ? "M\u03a9" : is.unit;
+    if (Number.isNaN(value)) said.textContent = "not a number of " + shown;
+    else if (judged < low) said.textContent = "below the band by " + figure(low - judged) + " " + shown + points(is.pointsLow);
+    else if (judged > high) said.textContent = "above the band by " + figure(judged - high) + " " + shown + points(is.pointsHigh);
     const good = said.textContent === "";
     row.classList.add(good ? "good" : "bad");
     if (good) said.textContent = "in the band";
