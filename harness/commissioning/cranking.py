@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from harness.commissioning.probes import at_terminal, probes
 from harness.commissioning.trial import Test
-from harness.model.design import Design, StartResult
-from harness.model.operating import Operating
+from harness.model.design import Design
+from harness.model.operating import Operating, StartResult
 from harness.tables import load as table
 
 SYSTEM_V = 12.0
