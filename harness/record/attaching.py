@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 import stat
@@ -23,6 +24,14 @@ _SAFE = re.compile(r"^[\w-][\w.-]*$")
 
 class CannotKeep(RecordError):
     """The disk would not take it; what was in the record before is whole."""
+
+
+def refused(file: Path, error: OSError) -> str:
+    """What a disk said to an entry or its file, in words."""
+    why = "the disk is full" if error.errno in (errno.ENOSPC, errno.EDQUOT) else error.strerror or str(error)
+    if error.errno == errno.EFBIG:
+        why = "the file may not grow further"
+    return f"{file}: the entry was not kept: {why}; the entries before are as they were"
 
 
 def safe_name(named: str, digest: str) -> str:
@@ -91,7 +100,7 @@ def attach(folder: Path, paths: list[Path]) -> tuple[Attachment, ...]:
             settle_folder(place)
             settle_folder(folder)
         except OSError as error:
-            raise CannotKeep(f"{place}: cannot be written: {error.strerror or error}") from None
+            raise CannotKeep(refused(place, error)) from None
         return kept
     finally:
         for handle, _ in handles:

@@ -38,8 +38,10 @@ def verified(record: Record) -> Verdict:
     mark, number, written, lines = FIRST, 0, "", 0
     unread = ""  # what is wrong with the line before, until the next one says whether it was so all along
     previous: Entry | Damaged | None = None
+    saved_anew = 0
     for line, one in [*record.numbered_lines()]:  # read at once: no writer waits while files are summed
         lines += 1
+        saved_anew += line.endswith(b"\r")
         if isinstance(one, Entry) and one.sound and one.after_half and one.before == mark and unread:
             remarks.append(
                 f"line {lines - 1}: is half a line, and was when the next was written: its writer was "
@@ -64,6 +66,11 @@ def verified(record: Record) -> Verdict:
         mark, previous = mark_of(line), one
     if unread:
         breaks.append(unread)
+    if saved_anew:
+        remarks.append(
+            f"{saved_anew} lines end in CR LF: a text editor has saved the file; with line ends put back "
+            "to LF they are as they were"
+        )
     remarks += _unnamed(record, named)
     return Verdict(lines, tuple(good), tuple(breaks), tuple(remarks), mark)
 

@@ -7,7 +7,6 @@ on the disk. Nothing that was written is ever written over or taken out, here or
 
 from __future__ import annotations
 
-import errno
 import os
 import stat
 from collections.abc import Iterator, Mapping, Sequence
@@ -18,7 +17,7 @@ from math import isfinite
 from pathlib import Path
 from typing import Any
 
-from harness.record.attaching import CannotKeep, attach, settle_folder
+from harness.record.attaching import CannotKeep, attach, refused, settle_folder
 from harness.record.entry import (
     FIRST,
     KINDS,
@@ -203,21 +202,19 @@ class Record:
             draft = replace(draft, attachments=attach(self.folder, [*map(Path, attachments)]))
             return self._added(draft)
         except OSError as error:
-            raise CannotKeep(_refused(self.file, error)) from None
+            raise CannotKeep(refused(self.file, error)) from None
 
     def _make_folder(self) -> None:
         try:
             if self.folder.is_dir():
                 return
             self.folder.mkdir(exist_ok=True)
-            settle_folder(self.folder.parent)
         except OSError as error:
             raise CannotKeep(f"{self.folder}: cannot be made: {error.strerror or error}") from None
         with suppress(OSError):  # a help to readers, no more
             (self.folder / "read-me.txt").write_text(EXPLAINED, encoding="utf-8")
 
     def _added(self, draft: Entry) -> Kept:
-        fresh = not self.file.exists()
         handle = self._opened(os.O_RDWR | os.O_APPEND | os.O_CREAT)
         try:
             with locked(handle, self.folder):
@@ -231,8 +228,8 @@ class Record:
                 if end.size + len(line) + 2 > LARGEST_RECORD_BYTES:
                     raise CannotKeep(self._full())
                 _write(handle, (b"\n" if end.broken else b"") + line + b"\n", self.file)
-            if fresh:
-                settle_folder(self.folder)
+            settle_folder(self.folder)  # whoever made the file may not have come so far yet
+            settle_folder(self.folder.parent)
         finally:
             os.close(handle)
         kept = read_line(line, entry.number)
@@ -253,7 +250,7 @@ def _write(handle: int, content: bytes, file: Path) -> None:
         while done < len(content):  # the disk took a part: the next try tells why
             done += os.write(handle, content[done:])
     except OSError as error:
-        raise CannotKeep(_refused(file, error)) from None
+        raise CannotKeep(refused(file, error)) from None
     try:
         os.fsync(handle)
     except OSError as error:
@@ -261,13 +258,6 @@ def _write(handle: int, content: bytes, file: Path) -> None:
             f"{file}: the entry was written, but the disk does not say that it holds it "
             f"({error.strerror or error}): look whether it is there"
         ) from None
-
-
-def _refused(file: Path, error: OSError) -> str:
-    why = "the disk is full" if error.errno in (errno.ENOSPC, errno.EDQUOT) else error.strerror or str(error)
-    if error.errno == errno.EFBIG:
-        why = "the file may not grow further"
-    return f"{file}: the entry was not kept: {why}; the entries before are as they were"
 
 
 def _draft(

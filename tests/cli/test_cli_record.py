@@ -311,3 +311,23 @@ def test_where_the_survey_went_on_by_itself_that_is_told_and_notes_are_still_kep
     owner.survey.write_text(SURVEY.replace("left lamp", "lamp of the left"), encoding="utf-8")
     assert "nothing is changed there" in owner.as_built(code=1).stderr
     owner.add("note", "--text", "x", "--subject", "lamp of the left")
+
+
+def test_what_somebody_else_kept_at_the_same_moment_is_told(
+    owner: Owner, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    moment = datetime(2026, 11, 26, 12, 0, tzinfo=UTC)
+
+    def now() -> datetime:
+        monkeypatch.setattr(clock, "now", lambda: moment)
+        owner.record.append("note", "by the other one", written=moment)
+        return moment
+
+    monkeypatch.setattr(clock, "now", now)
+    said = owner.change("--set", "parts.left lamp.power = 70 W", "--text", "brighter").stderr
+    assert "at the same moment" in said
+    assert [entry.text for entry in owner.record.entries()] == ["by the other one", "brighter"]
+    assert (
+        "at the same moment"
+        not in owner.change("--set", "parts.left lamp.power = 60 W", "--text", "x").stderr
+    )

@@ -100,7 +100,7 @@ if __name__ == "__main__":
 
         import harness
 
-        for package in ("survey", "counter", "kits", "model"):
+        for package in ("survey", "counter", "kits", "model", "record"):
             for each in pkgutil.walk_packages(
                 [str(Path(harness.__file__).parent / package)], f"harness.{package}."
             ):

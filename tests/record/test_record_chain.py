@@ -163,6 +163,18 @@ def test_a_line_that_went_bad_and_was_written_on_behind_stays_a_break(tmp_path: 
     assert verified(record).good == (1, 2, 4)
 
 
+def test_line_ends_that_an_editor_changed_are_told_as_such(tmp_path: Path) -> None:
+    record = filled(tmp_path / "r", 3)
+    whole = record.file.read_bytes()
+    record.file.write_bytes(whole.replace(b"\n", b"\r\n"))
+    verdict = verified(record)
+    assert len(verdict.breaks) == 3
+    assert any("3 lines end in CR LF" in remark for remark in verdict.remarks)
+    assert len(record.entries().entries) == 3  # still to be read
+    record.file.write_bytes(record.file.read_bytes().replace(b"\r\n", b"\n"))
+    assert verified(record).whole
+
+
 def test_attachments_that_are_gone_changed_or_of_no_entry_are_told(tmp_path: Path) -> None:
     record = Record.open(tmp_path / "r")
     for name in ("a.jpg", "b.jpg", "c.jpg"):
