@@ -74,10 +74,8 @@ def test_what_is_wrong_is_told_with_its_place(both: tuple[Path, Path], tmp_path:
 def test_hostile_names_do_no_harm(tmp_path: Path) -> None:
     old, new = tmp_path / "old.json", tmp_path / "new.json"
     for path, watts in ((old, "35 W"), (new, "75 W")):
-        text = (
-            SURVEY.replace("35 W", watts).replace("left lamp", "left lamp <b>&amp;").replace("Horn:", "=1+1:")
-        )
-        data = json.loads(design_json(design(read("trailer.yaml", text=text))))
+        text = design_json(design(read("trailer.yaml", text=SURVEY.replace("35 W", watts))))
+        data = json.loads(text.replace("left lamp", "left lamp <b>&amp;").replace("Horn", "=1+1"))
         data["parts"][0]["notes"] = NASTY + watts + "\x1b[2J\x07\n\u2028"
         data["machine"]["name"] = NASTY + "\ud800"
         path.write_text(json.dumps(data), encoding="utf-8")
