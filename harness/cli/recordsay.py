@@ -186,11 +186,21 @@ def say_as_built(survey: Path, out: Path | None, at: str, *, force: bool) -> int
     if out is None:
         click.echo(made, nl=False)
     else:
-        write_all(out.parent, {out.name: made.encode("utf-8")})
+        write_all(out.parent, {out.name: _in_form_of(out, made, name, survey)})
         click.echo(
             f"wrote {one_line(str(out))}: {_counted(len(meant))}, revision {state.revision or 'not named'}"
         )
     return 1 if state.remarks else 0
+
+
+def _in_form_of(out: Path, text: str, name: str, survey: Path) -> bytes:
+    """The survey as the name of its file asks for: a workbook for .xlsx, else YAML."""
+    from harness.cli.convert import SHEETS
+    from harness.survey import workbook_of
+
+    if out.suffix.lower() in SHEETS:
+        return workbook_of(text, Path(name).with_suffix(".yaml").name, folder=survey.parent)
+    return text.encode("utf-8")
 
 
 def _counted(count: int) -> str:

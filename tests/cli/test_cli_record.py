@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -296,8 +297,10 @@ def test_a_workbook_has_a_record_and_is_as_built_too(owner: Owner) -> None:
     )
     assert (owner.folder / "yard-record" / "record.jsonl").is_file()
     assert 'revision: "B.1, 2026-11-20"' in owner("as-built", str(book)).stdout
-    edited = load_workbook(book)
-    edited["Parts"].cell(1, 1)
+    today = owner.folder / "today.xlsx"
+    owner("as-built", str(book), "-o", str(today))
+    assert read(today).revision == "B.1, 2026-11-20"
+    edited = load_workbook(today)
     edited.save(owner.folder / "edited.xlsx")
     owner("record", "change", str(book), "--edited", str(owner.folder / "edited.xlsx"), "--text", "x", code=2)
 
@@ -331,3 +334,37 @@ def test_what_somebody_else_kept_at_the_same_moment_is_told(
         "at the same moment"
         not in owner.change("--set", "parts.left lamp.power = 60 W", "--text", "x").stderr
     )
+
+
+HOSTILE_EDITS: list[Any] = [
+    {"at": ["machine"], "old": None, "new": "gone"},
+    {"at": ["machine", "revision"], "old": "B", "new": "C\u202e\x1b[2J\n- x"},
+    {"at": ["machine", "name"], "old": "Trailer", "new": "x: {y}\n# z"},
+    {"at": ["parts", NASTY], "old": None, "new": {"is": "lamp", "at": NASTY}},
+    {"at": ["parts", "left lamp", "notes"], "old": None, "new": "'}, {\"# : x", "after": "nowhere"},
+    {"at": ["parts"], "old": {}, "new": []},
+    {"at": ["runs"], "old": None, "new": {"from": {"a": ["b"]}}, "item": 10**12},
+    {"at": ["circuits", "Work lights", "paths"], "old": "frame > battery -", "new": "> > (((", "item": 2},
+    {"at": ["circuits", "Work lights", "paths", "deeper", "still"], "old": None, "new": "x"},
+    {"at": [""] * 15, "old": None, "new": "x"},
+    {"at": ["machine", "catalogue"], "old": None, "new": "../../etc/passwd"},
+    {"at": ["x"], "old": None, "new": "y" * 1_500_000},
+    {"at": ["runs"], "old": "no such", "new": None, "item": 1},
+    "nonsense",
+]
+
+
+@pytest.mark.parametrize("edit", HOSTILE_EDITS, ids=range(len(HOSTILE_EDITS)))
+def test_a_record_of_a_stranger_does_no_harm(edit: Any, owner: Owner) -> None:
+    """Its changes are made, told as impossible, or refused in the reader's words; no more than that."""
+    owner.record.append("change", "x", {"edits": [edit]}, written=datetime(2026, 11, 26, tzinfo=UTC))
+    out = owner.folder / "today.yaml"
+    result = CliRunner().invoke(main, ["as-built", str(owner.survey), "-o", str(out)])
+    assert result.exit_code in (0, 1, 2), result.output
+    assert not set(result.output) & set("\x1b\x07\x9b\u202e")
+    if result.exit_code == 2:
+        assert not out.exists()
+    else:
+        read(out)
+    owner.show()
+    owner.add("note", "--text", "x", "--subject", "left lamp")
