@@ -24,12 +24,17 @@ def size_words(count: int) -> str:
 
 
 def field_lines(entry: Entry) -> Iterator[str]:
-    """What an entry has besides its text, a line each: edits of the survey, and whatever its kind holds."""
-    for key, value in entry.fields.items():
-        if key == "edits" and isinstance(value, list):
-            yield from map(_edit_words, value)
-        else:
-            yield f"{key}: {_value(value)}"
+    """What an entry has besides its text: a line for each edit of the survey, and one for the rest."""
+    edits = entry.fields.get("edits")
+    if isinstance(edits, list):
+        yield from map(_edit_words, edits)
+    others = [
+        f"{key}: {words}"
+        for key, value in entry.fields.items()
+        if (key != "edits" or not isinstance(value, list)) and (words := _value(value)).strip()
+    ]
+    if others:
+        yield "; ".join(others)
 
 
 def _edit_words(held: Any) -> str:
