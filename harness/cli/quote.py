@@ -200,25 +200,49 @@ def _quoted(yard: Sequence[Each], pairing: Pairing, asked: Asked) -> Quote:
     if asked.plain:
         return found
     paid = Paid(pairing, yard, found, in_stock=asked.in_stock, one_supplier=asked.one_supplier)
-    by_table = _by_table(yard, names, paid)
+    sized = _sized_otherwise(yard, names, paid)
     offered = alternates_of(yard, names, needs, matching, paid)
-    return replace(found, compared=(*found.compared, *by_table), alternates=offered)
+    return replace(found, compared=(*found.compared, *sized), alternates=offered)
 
 
-def _by_table(yard: Sequence[Each], names: Sequence[str], paid: Paid) -> list[Compared]:
-    """What the same machines come to sized wire by wire from the table; nothing where only data is there."""
+def _sized_otherwise(yard: Sequence[Each], names: Sequence[str], paid: Paid) -> list[Compared]:
+    """What the machines come to sized for least cost by these lists, and wire by wire from the table.
+
+    Nothing where only design data is there: it cannot be sized again.
+    """
     from harness.cli.alternates import marked
+    from harness.counter.cable_prices import of_lists
     from harness.counter.needs import needs_of
     from harness.electric.wanted import Wanted
+    from harness.model.problem import SurveyWrong
     from harness.quote.result import Compared
+    from harness.quote.saving import metres_words
 
     if any(each.machine is None for each in yard):
         return []
-    sized = [replace(each, data=each.design_data(Wanted(method="table"))) for each in yard]
-    cents, missing = paid.more(needs_of(marked(sized, names)))
-    starved = sum(int(each.data["totals"]["baseline_starved"]) for each in sized)
-    note = f"leaves {starved} load{'s' if starved != 1 else ''} without their volts" if starved else ""
-    return [Compared("wires sized one by one from the table", paid.found.net_cents + cents, missing, note)]
+    try:
+        prices = of_lists(paid.pairing.lists)
+    except SurveyWrong:  # no cable in these lists
+        prices = None
+    ways = [("wires sized one by one from the table", Wanted(method="table"))]
+    if prices is not None:
+        ways.insert(0, ("wires sized for least cost by these lists", Wanted(prices=prices)))
+    found = []
+    for way, wanted in ways:
+        try:
+            sized = [replace(each, data=each.design_data(wanted)) for each in yard]
+        except click.ClickException:
+            continue  # a size is missing in these lists between two that are there
+        cents, missing = paid.more(needs_of(marked(sized, names)))
+        notes = []
+        starved = sum(int(each.data["totals"]["baseline_starved"]) for each in sized)
+        if wanted.method == "table" and starved:
+            notes.append(f"leaves {starved} load{'s' if starved != 1 else ''} without their volts")
+        if prices is not None:
+            pairs = [(each.data, other.data) for each, other in zip(yard, sized, strict=True)]
+            notes.append(metres_words(pairs, prices))
+        found.append(Compared(way, paid.found.net_cents + cents, missing, "; ".join(filter(None, notes))))
+    return found
 
 
 def _files(found: Quote) -> dict[str, bytes]:
@@ -311,6 +335,7 @@ def _print(found: Quote, written: Sequence[Path], matches: Path) -> None:
         missing = f", {way.missing} materials missing" if way.missing else ""
         missing += "" if way.missing == len(found.open) else ": not the same goods"
         lines.append(f"compared: {way.way}: {money(way.cents)}{missing}")
+        lines += [f"    {way.note}"] if way.note else []
     for each in found.alternates:
         sign = "+" if each.difference_cents >= 0 else ""
         lines.append(f"{each.name} {sign}{money(each.difference_cents)}: {each.what}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from decimal import ROUND_UP, Decimal, InvalidOperation
 from difflib import get_close_matches
 
@@ -51,17 +52,38 @@ def of_list(one: PriceList) -> Prices:
         for letters in {colour[0], letters_of_bs(colour[0])}:
             key = (cable[0], size[0], letters)
             steps[key] = min(steps.get(key, int(price)), int(price))
-    for cable_, size_, _ in list(steps):
-        shades = [
-            cost for (kind, label, shade), cost in steps.items() if (kind, label) == (cable_, size_) and shade
-        ]
-        steps[cable_, size_, ""] = max(shades)
+    steps = _with_dearest(steps)
     if not steps:
         fix = "describe cable as 'GXL 14 RD', sold by the metre, foot or roll"
         raise SurveyWrong(
             [Problem(Where(one.file), "no line of this list is cable with type, size and colour", fix)]
         )
     return Prices(one.file, one.currency, steps)
+
+
+def of_lists(lists: Sequence[PriceList]) -> Prices:
+    """What a metre of cable costs by the cheapest of several lists. Raises SurveyWrong where none has any."""
+    steps: dict[tuple[str, str, str], int] = {}
+    problems: list[Problem] = []
+    for one in lists:
+        try:
+            found = of_list(one)
+        except SurveyWrong as wrong:
+            problems += wrong.problems
+            continue
+        steps |= {key: min(cost, steps.get(key, cost)) for key, cost in found.steps.items() if key[2]}
+    if not steps:
+        raise SurveyWrong(problems)
+    currency = next((one.currency for one in lists if one.currency), "")
+    return Prices(", ".join(one.file for one in lists), currency, _with_dearest(steps))
+
+
+def _with_dearest(steps: Mapping[tuple[str, str, str], int]) -> dict[tuple[str, str, str], int]:
+    """The same with the dearest colour of each cable and size for what is not listed."""
+    dearest: dict[tuple[str, str, str], int] = {}
+    for (cable, size, _), cost in steps.items():
+        dearest[cable, size, ""] = max(cost, dearest.get((cable, size, ""), 0))
+    return {**steps, **dearest}
 
 
 def _known_types() -> list[str]:

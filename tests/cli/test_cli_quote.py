@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import shutil
 import subprocess
 from decimal import Decimal
@@ -229,6 +230,10 @@ def test_an_accepted_alternate_is_written_and_paid_for(tmp_path: Path) -> None:
     before = json.loads(run(*words).stdout)
     offered = before["alternates"]
     assert offered
+    notes = {way["way"]: re.findall(r"\d+\.\d\d", way["note"]) for way in before["compared"]}
+    least, quoted = map(Decimal, notes["wires sized for least cost by these lists"])
+    table, _ = map(Decimal, notes["wires sized one by one from the table"])
+    assert least <= quoted <= table  # the first is proven the least; the other two are not sized by cost
     result = run(*words, "--choices", str(choices), "--accept", offered[0]["name"])
     assert result.exit_code == 0, result.output
     after = json.loads(result.stdout)
