@@ -1,1 +1,1 @@
-
+"""The drawings, from the design alone."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from harness.drawing.board_layout import Board, Limb, Mark, Node, best, main_limb
 from harness.drawing.bundles import count_words
+from harness.joined import Joined
 from harness.model.design import Design, PartResult, RunResult, Splice, Wire, WireEnd
 from harness.model.looms import LoomResult
 
@@ -97,19 +98,11 @@ class Graph:
     def __init__(self, runs: Sequence[RunResult]) -> None:
         self.around: dict[str, list[tuple[RunResult, str]]] = {}
         self.open: list[RunResult] = []
-        root: dict[str, str] = {}
-
-        def top(place: str) -> str:
-            while root.setdefault(place, place) != place:
-                place = root[place]
-            return place
-
+        joined = Joined[str]()
         for run in sorted(runs, key=lambda run: (-len(run.wires), -run.length_m, run.name)):
-            a, b = top(run.start), top(run.end)
-            if a == b:
+            if not joined.join(run.start, run.end):
                 self.open.append(run)
                 continue
-            root[b] = a
             self.around.setdefault(run.start, []).append((run, run.end))
             self.around.setdefault(run.end, []).append((run, run.start))
         self.ends = {run.name: self._open_from(run) for run in self.open}

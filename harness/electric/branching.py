@@ -22,6 +22,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from harness.joined import Joined
+
 MOST_STEPS = 150_000  # about a second; what takes longer goes to the general solver
 MOST_FRONT = 20_000  # picks of one merged wire
 LEAST_BARRIER = 1e-9  # of the dual, in shares of the dearest piece
@@ -327,23 +329,17 @@ def _parts(
     rows: Sequence[int], shared: Sequence[_Merged], private: Mapping[int, _Leaf], price: Sequence[float]
 ) -> _Parts:
     """Limits fall apart into those that some merged wire ties together."""
-    above = {row: row for row in rows}
-
-    def top(row: int) -> int:
-        while above[row] != row:
-            row = above[row]
-        return row
-
+    joined = Joined[int]()
     for wire in shared:
         first, *rest = (row for row, _ in wire.rows)
         for row in rest:
-            above[top(row)] = top(first)
+            joined.join(first, row)
     tied: dict[int, list[int]] = defaultdict(list)
     for row in rows:
-        tied[top(row)].append(row)
+        tied[joined.top(row)].append(row)
     wires: dict[int, list[_Merged]] = defaultdict(list)
     for wire in shared:
-        wires[top(wire.rows[0][0])].append(wire)
+        wires[joined.top(wire.rows[0][0])].append(wire)
     found = _Parts([], [], {})
     for root, mine in tied.items():
         if root not in wires:

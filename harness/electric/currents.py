@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import chain
 from typing import TypeVar
 
 import numpy as np
@@ -353,8 +352,3 @@ def _works(edge: Edge) -> bool:
 def wire_share_a(way: LoadWay, case: Case) -> dict[int, float]:
     """Wire index -> current counted along the way [A], so that the wires' drop is sum(share x ohm)."""
     return {edge.key: sign * case.edge_a[edge.key] for edge, sign in way.edges if isinstance(edge.key, int)}
-
-
-def all_cases(solutions: Iterable[ModeSolution]) -> Iterable[Case]:
-    """Every case of every mode."""
-    return chain.from_iterable(solution.cases for solution in solutions)

@@ -218,17 +218,6 @@ def _cable(kind: str, size: Size) -> Cable:
     )
 
 
-def sleeve_factor(cable: Cable, sleeve: Sleeve, *, ambient_c: float, limit_c: float) -> float:
-    """Share of its free-air current that a wire alone may carry in a sleeve, never above 1.
-
-    Round a thin wire a snug tube makes more surface than it holds heat back (critical radius, textbook); that
-    is not counted on.
-    """
-    bare = curve(cable, ambient_c=ambient_c).current_at_a(limit_c)
-    held = curve(cable, ambient_c=ambient_c, sleeve=sleeve).current_at_a(limit_c)
-    return min(1.0, held / bare) if bare else 1.0
-
-
 def heat_capacity_j_per_k_m(cable: Cable) -> float:
     """Heat a metre of wire stores by kelvin: copper, and the insulation's share that follows the copper.
 
@@ -276,8 +265,3 @@ def spell_a(
     settles_c = (limit_c - from_c * left) / (1 - left)
     watts = loss + slope * (settles_c - middle_c)
     return sqrt(max(0.0, watts) / resistance_at(cable.r20_ohm_per_m, conductor_c=limit_c))
-
-
-def spell_rise_k(*, settled_rise_k: float, seconds_s: float, tau_s: float) -> float:
-    """Rise after a spell from cold [K]: theta (1 - exp(-t / tau)). Source: first order (textbook)."""
-    return settled_rise_k * (1 - exp(-seconds_s / tau_s))

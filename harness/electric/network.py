@@ -22,10 +22,6 @@ Drawn = Mapping[
 ]  # (from node, to node) -> current taken out and put back [A]
 
 
-class NoReference(Exception):
-    """The reference node is not in the network."""
-
-
 @dataclass(frozen=True, slots=True)
 class Branch:
     """A resistance between two nodes, with an EMF in series that lifts ``a`` above ``b`` [ohm, V]."""

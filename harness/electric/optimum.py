@@ -9,6 +9,7 @@ from math import ceil
 
 from harness.electric.branching import Option, Row, TooHard, cheapest, front
 from harness.electric.program import Entry, Limit, Strap, solve
+from harness.joined import Joined
 
 MARGIN_V = 1e-7  # solver tolerance kept away from the allowance
 EVEN_MM2 = 1e-9
@@ -140,20 +141,14 @@ def _without_twins(limits: Sequence[DropLimit]) -> list[DropLimit]:
 
 def _groups(limits: Sequence[DropLimit]) -> list[list[DropLimit]]:
     """Limits that share wires belong together; the others can be solved on their own."""
-    above: dict[int, int] = {}
-
-    def top(wire: int) -> int:
-        while above.setdefault(wire, wire) != wire:
-            above[wire] = wire = above[above[wire]]
-        return wire
-
+    joined = Joined[int]()
     for limit in limits:
         first, *rest = limit.share_a
         for wire in rest:
-            above[top(wire)] = top(first)
+            joined.join(first, wire)
     groups: dict[int, list[DropLimit]] = defaultdict(list)
     for limit in limits:
-        groups[top(next(iter(limit.share_a)))].append(limit)
+        groups[joined.top(next(iter(limit.share_a)))].append(limit)
     return list(groups.values())
 
 
@@ -390,8 +385,3 @@ def pick_sizes(
         raise ArithmeticError(f"the size program of {len(choices)} wires did not solve")
     cost = sum(choices[wire][at].cost for wire, at in found.at.items())
     return Picked(found.at, cost, cost - max(0.0, found.cost - found.bound))
-
-
-def least_copper(limits: Sequence[DropLimit], choices: Mapping[int, Sequence[Choice]]) -> dict[int, int]:
-    """Index of the size of every wire with the least copper in all that meets every limit."""
-    return dict(pick_sizes(limits, choices).at)

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from math import sqrt
-
 from harness.electric import limits
-from harness.electric.conductor import short_time_constant
 from harness.electric.sizing import Sizing
 from harness.tables import load
 
@@ -29,17 +26,3 @@ def overload_a(sizing: Sizing, wire: int, seconds_s: float) -> float:
     return limits.overload_a(
         sizing.rules[wire], sizing.sizes[wire], sizing.near[wire], sizing.duties[wire], seconds_s
     )
-
-
-def adiabatic_a(*, area_mm2: float, from_c: float, cable: str, seconds_s: float) -> float:
-    """Current a wire stands for up to 5 s of dead short [A]: k S / sqrt(t). Source: IEC 60364-5-54."""
-    return short_time_constant(from_c=from_c, to_c=short_end_c(cable)) * area_mm2 / sqrt(seconds_s)
-
-
-def stands_for_a(sizing: Sizing, wire: int, *, from_c: float, cable: str, seconds_s: float) -> float:
-    """Current a wire stands for a time [A]: a dead short up to 5 s, an overload from there on."""
-    slow = overload_a(sizing, wire, seconds_s)
-    if seconds_s > ADIABATIC_S:
-        return slow
-    area = sizing.sizes[wire].area_mm2
-    return max(slow, adiabatic_a(area_mm2=area, from_c=from_c, cable=cable, seconds_s=seconds_s))

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import IntEnum
 
+from harness.joined import Joined
 from harness.model.machine import End, Link, Machine, Part
 
 CASE = "case"
@@ -59,19 +60,11 @@ def _joints(machine: Machine) -> Iterator[tuple[End, End]]:
 
 
 def _merge(joints: Iterator[tuple[End, End]]) -> dict[End, End]:
-    root: dict[End, End] = {}
-
-    def find(end: End) -> End:
-        root.setdefault(end, end)
-        while root[end] != end:
-            root[end] = root[root[end]]
-            end = root[end]
-        return end
-
+    joined = Joined[End]()
     for one, other in joints:
-        low, high = sorted((find(one), find(other)))
-        root[high] = low
-    return {end: find(end) for end in root}
+        low, high = sorted((joined.top(one), joined.top(other)))
+        joined.join(low, high)
+    return joined.tops()
 
 
 def is_battery(part: Part) -> bool:

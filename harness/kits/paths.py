@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from harness.kinds import Kind
@@ -95,9 +95,3 @@ def wrong_terminal(kind: Kind, terminals: str) -> str:
     if kind.pins or kind.ways or kind.couple is not None:
         return ""
     return next((each for each in terminals.split("/") if each and each not in known), "")
-
-
-def renamed(text: str, names: Mapping[str, str]) -> str:
-    """Words of a path with its part called by its new name."""
-    name, rest = split_item(text, names)
-    return f"{names[name]} {rest}".strip() if name else text

@@ -6,7 +6,6 @@ from harness.lists.tally import by_key
 from harness.model.design import Design, Material, PartResult
 
 PRACTICE = "common practice (memory)"
-BY_STUD = "counted stud by stud; a welded stud needs no bolt"
 # How many screws hold a part by its own lugs, by role; holes of what was bought decide.
 SCREWS = {"relay": 1, "fuse": 2, "stud": 2}
 PANEL_SCREW = "screw with lock washer and lock nut, for panels and holders"

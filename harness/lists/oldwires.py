@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from harness.joined import Joined
 from harness.model.assembly import OldWire
 from harness.model.design import Design, Point, Wire
 
@@ -50,23 +51,15 @@ def _spot(point: Point) -> Spot:
 
 def _nets(design: Design) -> dict[Spot, int]:
     """Every terminal and splice with the number of its net; the halves of a coupler's way are one."""
-    root: dict[Spot, Spot] = {}
-
-    def top(spot: Spot) -> Spot:
-        root.setdefault(spot, spot)
-        while root[spot] != spot:
-            root[spot] = root[root[spot]]
-            spot = root[spot]
-        return spot
-
+    joined = Joined[Spot]()
     for wire in design.wires:
-        root[top(_spot(wire.from_))] = top(_spot(wire.to))
+        joined.join(_spot(wire.to), _spot(wire.from_))
     for part in design.parts:
         if part.role == "coupler":
             for link in part.links:
-                root[top((part.name, link.a))] = top((part.name, link.b))
+                joined.join((part.name, link.b), (part.name, link.a))
     order: dict[Spot, int] = {}
-    return {spot: order.setdefault(top(spot), len(order)) for spot in list(root)}
+    return {spot: order.setdefault(top, len(order)) for spot, top in joined.tops().items()}
 
 
 def _at(end: tuple[str, str], spots: Iterable[Spot]) -> set[Spot]:

@@ -10,7 +10,6 @@ from harness.lists.wayto import Atlas, Key, Leg, Spot, Stretch, WayTo, point_nam
 from harness.model.design import Splice, Wire, WireEnd
 
 MOST_NAMED = 6  # of those that share a stretch
-INSIDE = {"bus": "inside", "contact": "contact", "coupler": "coupler way", "ground": "joint to the metal of"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,25 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Hashable
 
+from harness.joined import Joined
 from harness.model.machine import Machine
 from harness.model.stages import Routed
 
 BUS_OHM = 0.05  # an inner link below this is a bar, above it a resistor
-
-
-class _Joined:
-    """Points that are electrically one."""
-
-    def __init__(self) -> None:
-        self._above: dict[Hashable, Hashable] = {}
-
-    def top(self, point: Hashable) -> Hashable:
-        while (above := self._above.get(point, point)) != point:
-            point = above
-        return point
-
-    def join(self, one: Hashable, other: Hashable) -> None:
-        self._above[self.top(one)] = self.top(other)
 
 
 def suffix(at: int) -> str:
@@ -42,7 +28,7 @@ def _by_point(machine: Machine, routed: Routed) -> list[str]:
     The number changes only across a fuse, switch or load. Source: military vehicle practice (read): a wire
     keeps its number as long as it is one point, lengths take a suffix.
     """
-    joined = _Joined()
+    joined = Joined[Hashable]()
     bodies = {part.name: part.body for part in machine.parts.values() if part.role == "ground"}
     posts = {part.name for part in machine.parts.values() if part.role == "source"}
     starts: list[Hashable] = []

@@ -190,10 +190,6 @@ class Ways:
             self._of[start] = self._spread((start,), ())
         return self._of[start]
 
-    def to_body(self, body: str) -> Spread:
-        """Distances from the nearest ground point of a body."""
-        return self._spread(self.at_body(body), ())
-
     def at_body(self, body: str) -> tuple[str, ...]:
         """The places of a body's ground points."""
         return tuple(dict.fromkeys(place for _, place in self.points[body]))

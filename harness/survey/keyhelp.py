@@ -13,8 +13,3 @@ def key_helps() -> Mapping[str, Mapping[str, str]]:
     """Section -> key -> its meaning; the section ``survey`` holds the sections themselves."""
     text = (files("harness.survey") / "keyhelp.toml").read_text(encoding="utf-8")
     return tomllib.loads(text)
-
-
-def key_help(section: str, key: str) -> str:
-    """What a key of a section means; raises KeyError where there is no such key."""
-    return key_helps()[section][key]

@@ -15,7 +15,6 @@ from harness.survey.sheets.spans import Span, spans_of
 from harness.survey.yamltext import compose
 
 WIDEST_PAD = 16  # letters; beyond that a column would be torn apart by one long name
-LONGEST_LINE = 150
 _BLANK_LINES = re.compile(r"\n{3,}")
 _ENDS = re.compile(r"[ \t]+$", re.MULTILINE)
 

@@ -12,7 +12,6 @@ from harness.electric.heat import (
     Sleeve,
     cable_of,
     curve,
-    sleeve_factor,
     spell_a,
     surface_loss_w_per_m,
     time_constant_s,
@@ -68,8 +67,11 @@ def test_nothing_flows_where_the_air_is_as_hot_as_the_limit() -> None:
 def test_a_sleeve_never_helps(size, loose, wall) -> None:  # type: ignore[no-untyped-def]
     inside = loose * size.outside_mm
     sleeve = Sleeve(inside, inside + 2 * wall, 6.0)
-    factor = sleeve_factor(cable_of(RULES, size), sleeve, ambient_c=40, limit_c=125)
-    assert 0.4 < factor <= 1.0
+    cable = cable_of(RULES, size)
+    held = curve(cable, ambient_c=40, sleeve=sleeve).current_at_a(125)
+    factor = held / curve(cable, ambient_c=40).current_at_a(125)
+    # round a thin wire a snug tube makes more surface than it holds heat back (critical radius, textbook)
+    assert 0.4 < factor < 1.1
     if size.area_mm2 > 4:
         assert factor < 1.0
 

@@ -13,11 +13,16 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 from harness.electric.branching import dual_prices
-from harness.electric.optimum import Choice, DropLimit, Picked, TooFewKinds, least_copper, pick_sizes
+from harness.electric.optimum import Choice, DropLimit, Picked, TooFewKinds, pick_sizes
 from harness.electric.program import Entry, Limit, Strap, solve
 from tests.electric.trees import tree
 
 AREAS_MM2 = (0.8, 1.2, 1.9, 3.0, 4.7)
+
+
+def least_copper(limits: Sequence[DropLimit], choices: Mapping[int, Sequence[Choice]]) -> dict[int, int]:
+    """Index of the size of every wire."""
+    return dict(pick_sizes(limits, choices).at)
 
 
 def _choices(length_m: float) -> list[Choice]:

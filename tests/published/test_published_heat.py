@@ -281,4 +281,3 @@ def test_duty_of_quick_and_slow_wires() -> None:
     assert together_a(0.0, loads, 1e5) == pytest.approx(20, rel=1e-3)
     assert together_a(0.0, loads, None) == pytest.approx(20)
     assert together_a(0.0, loads, 0.5) == pytest.approx(40, rel=1e-6)
-    assert heat.spell_rise_k(settled_rise_k=100, seconds_s=120, tau_s=120) == pytest.approx(63.21, abs=0.01)

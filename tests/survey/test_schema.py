@@ -11,7 +11,7 @@ import pytest
 from ruamel.yaml import YAML
 
 from harness.survey import survey_schema
-from harness.survey.keyhelp import key_help, key_helps
+from harness.survey.keyhelp import key_helps
 from harness.survey.schema import SECTION_FORMS, SurveyForm, keys_of
 
 ROOT = Path(__file__).parents[2]
@@ -61,11 +61,11 @@ def test_every_key_has_its_help_and_no_other_has() -> None:
 
 def test_an_editor_is_told_what_every_key_means() -> None:
     schema = survey_schema()
-    assert schema["properties"]["runs"]["description"] == key_help("survey", "runs")
+    assert schema["properties"]["runs"]["description"] == key_helps()["survey"]["runs"]
     for section, form in SECTION_FORMS.items():
         for key in keys_of(form):
             field = schema["$defs"][form.__name__]["properties"][key]
-            assert field["description"] == key_help(section, key), (section, key)
+            assert field["description"] == key_helps()[section][key], (section, key)
             assert field.get("default", "") is not None, (section, key)
 
 

@@ -50,7 +50,6 @@ class NodeSpot:
     leave: list[int] = field(default_factory=list)
     cut: list[Edge] = field(default_factory=list)  # ways that go on in another track
     come: list[Edge] = field(default_factory=list)  # ways that come from another track
-    marks_y: float = 0.0
 
 
 @dataclass(eq=False, slots=True)
@@ -240,7 +239,7 @@ class _Run:
         marks = -(-len(away) // MARKS_IN_LINE) + -(-len(come) // MARKS_IN_LINE)
         text = high_mm(lines)
         bar = y + max(ROW_MM, text + marks * SMALL_SIZE * 1.25 + 0.5)
-        spot = NodeSpot(node, columns[0], y, bar, lines, columns, [], away, come, y + text)
+        spot = NodeSpot(node, columns[0], y, bar, lines, columns, [], away, come)
         self.tree.nodes[node] = spot
         for column in range(columns[0], (last if barred else columns[0]) + 1):
             self.bottom[column] = bar + (GAP_MM if barred else 0.0)
