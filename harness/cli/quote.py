@@ -193,7 +193,8 @@ def _quoted(yard: Sequence[Each], pairing: Pairing, asked: Asked) -> Quote:
             rates=asked.rates, in_stock=asked.in_stock, one_supplier=asked.one_supplier,
         )  # fmt: skip
     except NoRate as error:
-        raise click.UsageError(f"--tax: {error}; give it, as --tax 'standard=20 %'") from None
+        rates = " ".join(f"--tax '{name}=20 %'" for name in error.classes)
+        raise click.UsageError(f"--tax: {error}; give it as well, for example {rates}") from None
     except TooManySuppliers as error:
         raise click.UsageError(f"--prices: {error}") from None
     found = replace(found, notes=(*found.notes, *of_no_use(yard)))

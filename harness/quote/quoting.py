@@ -22,7 +22,12 @@ STANDARD = "standard"  # the tax class of what a list gives no class, and of ord
 
 
 class NoRate(Exception):
-    """A tax class of a price list has no rate."""
+    """Tax classes of price lists that have no rate."""
+
+    def __init__(self, lacking: Mapping[str, str]) -> None:
+        """``lacking``: class -> the same with a line that has it."""
+        super().__init__(f"no rate for class {', '.join(lacking.values())}")
+        self.classes = tuple(lacking)
 
 
 def marks(length_m: Decimal, *, up: bool) -> int:
@@ -222,7 +227,7 @@ def taxes_of(orders: Sequence[Order], rates: Mapping[str, Decimal]) -> tuple[Tax
         if order.charge_cents:
             bases[usual] = bases.get(usual, 0) + order.charge_cents
     if lacking:
-        raise NoRate(f"no rate for class {', '.join(lacking.values())}")
+        raise NoRate(lacking)
     return tuple(
         Tax(name, rates[name], base, to_cents(Decimal(base) / 100 * rates[name] / 100), name == usual)
         for name, base in bases.items()

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from harness.cli import main
 from harness.counter.choices import read_choices
 from harness.counter.grammar import KIND, UNKNOWN, kinds, stated
-from harness.counter.matchfile import MatchFile, matches_text, read_matches
+from harness.counter.matchfile import MatchFile, matches_text, read_matches, settled
 from harness.counter.matching import Choices, matched, traits_of
 from harness.counter.needs import needs_of
 from harness.counter.pricelist import read_price_list
@@ -355,3 +355,41 @@ def test_a_number_that_two_suppliers_use_for_unlike_things_is_refused_alone() ->
     same = lists[1:]  # the very same thing in two packs: the number alone means both
     found = read_matches(f"by hand:\n  '{RED_14.key}': R1\n", "m.yaml", same)
     assert len(matched([RED_14], same, found.choices()).matches[0].offers) == 2
+
+
+def test_what_a_person_changes_among_what_was_found_is_theirs_from_then_on() -> None:
+    """A line of 'found' with another number of these lists, or with none, is a person's word."""
+    lists = [
+        read_price_list(
+            b"Part no,Description,Unit,Price\nA1,GXL 14 RD,m,1\nA2,GXL 14 BK,m,1\nA3,GXL 14 RD 9M,roll,9\n",
+            "l.csv",
+        )
+    ]
+    certain = matched([RED_14], lists)  # A1 and A3
+
+    def after(found: str) -> MatchFile:
+        return settled(read_matches(f"found:\n  '{RED_14.key}': {found}\n", "m.yaml", lists), certain, lists)
+
+    assert not after("[A1, A3]").hand and not after("A1").hand  # as the program found it, or had found before
+    assert after("A2").hand == {RED_14.key: ("A2",)} and after("A2").moved == (RED_14.key,)
+    assert after("none").hand == {RED_14.key: ()}
+    assert after("'l: A2'").hand == {RED_14.key: ("l: A2",)}
+    assert not after("Z9").hand  # of a list that is not given now
+    assert not settled(read_matches("found:\n  'other': A2\n", "m.yaml", lists), certain, lists).hand
+    first = MatchFile(hand={RED_14.key: ("A1",)}, found={RED_14.key: ("A2",)})
+    assert settled(first, certain, lists).hand == {RED_14.key: ("A1",)}  # by hand goes before
+
+
+def test_options_of_prices_and_quote_are_the_same_words() -> None:
+    """One place for both: a person who knows the one knows the other."""
+
+    def options(*path: str) -> dict[str, str | None]:
+        command = main
+        for name in path:
+            command = command.commands[name]  # type: ignore[attr-defined]
+        return {one.opts[0]: getattr(one, "help", None) for one in command.params}
+
+    one, other = options("prices", "match"), options("quote")
+    shared = {name for name in one if name.startswith("--") and name != "--prices"}
+    assert shared == {"--matches", "--choices", "--decimal", "--json"}
+    assert all(one[name] == other[name] for name in shared)
