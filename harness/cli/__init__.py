@@ -12,6 +12,7 @@ from harness import __version__
 from harness.cli.buildcommands import book, build, check, draw, size, watch
 from harness.cli.commissioningcommands import reading, tests
 from harness.cli.compare import compare
+from harness.cli.export import export
 from harness.cli.group import SafeGroup
 from harness.cli.prices import prices
 from harness.cli.provingcommands import diagnose, explain, netlist, without
@@ -55,6 +56,7 @@ main.add_command(record)
 main.add_command(as_built)
 main.add_command(trace)
 main.add_command(compare)
+main.add_command(export)
 main.add_command(prices)
 main.add_command(quote)
 main.add_command(convert)

@@ -1,0 +1,127 @@
+"""The command that puts everything of a machine into one folder or zip for the next owner."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from harness.cli.options import CATALOGUE, CHOICES, SURVEY
+
+if TYPE_CHECKING:
+    from harness.cli.exporting import Content
+    from harness.model.design import Design
+
+PLACES = {"tracks.svg", "circuit-sheets.svg", "loom.svg", "fuses.svg"}
+
+
+def _survey_files(survey: Path) -> dict[str, Content]:
+    """The survey itself, and as text where it is a workbook."""
+    from harness.cli.read import survey_bytes
+    from harness.survey import text_of
+    from harness.survey.reader import is_workbook
+
+    _, content = survey_bytes(survey)
+    if not is_workbook(content, survey.name):
+        return {"survey/survey.yaml": content}
+    text, _ = text_of(content, survey.name, folder=survey.parent)
+    return {"survey/survey.xlsx": content, "survey/survey.yaml": text.encode()}
+
+
+def _record_files(folder: Path, title: str) -> dict[str, Content]:
+    """The record as a page and as it is, with its attachments; raises CannotRead."""
+    from harness.cli.exporting import opened
+    from harness.cli.read import CannotRead
+    from harness.record.attaching import FOLDER, is_safe
+    from harness.record.entry import RecordError
+    from harness.record.page import record_html
+    from harness.record.store import Record
+
+    record = Record.open(folder)
+    try:
+        contents = record.entries()
+        with opened(record.file) as stream:
+            lines = stream.read()
+        place = folder / FOLDER
+        attached = sorted(place.iterdir()) if place.is_dir() and not place.is_symlink() else []
+    except RecordError as error:
+        raise CannotRead(str(error)) from None
+    except OSError as error:
+        raise CannotRead(f"{folder}: the record cannot be read: {error.strerror or error}") from None
+    page = record_html(contents.entries, title=title, attachments=FOLDER, damaged=contents.damaged)
+    found: dict[str, Content] = {"record/record.html": page.encode(), "record/record.jsonl": lines}
+    for path in attached:
+        if is_safe(path.name) and path.is_file() and not path.is_symlink():
+            found[f"record/{FOLDER}/{path.name}"] = path
+    return found
+
+
+def _files(design: Design, *, paper: bool) -> dict[str, Content]:
+    """Everything worked out from the survey, and the pages to read it by."""
+    from harness.cli.build import CannotDraw
+    from harness.cli.outputs import OUTPUTS, OutputFailed, output
+    from harness.keeping.parcel import FORMATS, formats_text, guide_pages, wires_csv
+
+    made: dict[str, bytes] = {}
+    for name in OUTPUTS:
+        if paper or name != "book.pdf":
+            try:
+                made[name] = output(name, design, made)
+            except OutputFailed as error:
+                raise CannotDraw(str(error)) from None
+    found: dict[str, Content] = {
+        f"drawings/{name}" if name in PLACES else name: content for name, content in made.items()
+    }
+    return {**found, **guide_pages(), "wires.csv": wires_csv(design), FORMATS: formats_text()}
+
+
+@click.command()
+@SURVEY
+@click.option(
+    "--out",
+    "-o",
+    type=click.Path(path_type=Path),
+    help="Folder, or file that ends in .zip [exports/NAME-all.zip].",
+)
+@click.option(
+    "--record",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="The record's folder [NAME-record beside the survey, if it is there].",
+)
+@click.option("--no-paper", is_flag=True, help="Leave out book.pdf, which takes longest.")
+@CATALOGUE
+@CHOICES
+def export(
+    survey: Path, out: Path | None, record: Path | None, no_paper: bool, catalogue: Path | None,
+    choices: Path | None,
+) -> None:  # fmt: skip
+    """Put everything about the machine of SURVEY into one folder or zip that a browser alone can read.
+
+    For the next owner: index.html leads to the shop book, the drawings, the lists, the survey, the record
+    with its photos, and the pages of the guide. What lies in the place already is written
+    over only where it is an earlier export.
+    """
+    from harness.book.text import one_line
+    from harness.cli.build import design_of
+    from harness.cli.exporting import check_place, write_folder, write_zip
+    from harness.cli.options import machine_from
+    from harness.cli.read import CannotRead
+    from harness.keeping.parcel import CHECKS, INDEX, index_page
+    from harness.record.store import FILE, record_folder
+
+    if str(survey) == "-":
+        raise click.UsageError("an export keeps the survey with it, so it has to be a file")
+    place = out or Path("exports") / f"{survey.stem}-all.zip"
+    check_place(place)
+    machine = machine_from(survey, None, False, catalogue, choices)
+    design = design_of(machine, quiet=False)
+    files = {**_files(design, paper=not no_paper), **_survey_files(survey)}
+    kept = record or record_folder(survey)
+    if (kept / FILE).is_file():
+        files |= _record_files(kept, design.machine.name)
+    elif record is not None:
+        raise CannotRead(f"{one_line(str(record))}: there is no record in it")
+    files[INDEX] = index_page(design, {*files, CHECKS})
+    (write_zip if place.suffix.lower() == ".zip" else write_folder)(place, files)
+    click.echo(f"wrote {one_line(str(place))}: {len(files) + 1} files; open index.html in a browser")

@@ -1,0 +1,193 @@
+"""Writes an export as a folder or as a zip: whole or not at all, and never over what is not its own."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import stat
+import tempfile
+import zipfile
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from hashlib import sha256
+from pathlib import Path
+from typing import BinaryIO
+
+import click
+
+from harness.book.text import one_line
+from harness.cli.files import CannotWrite
+from harness.keeping.page import GENERATOR
+from harness.keeping.parcel import CHECKS, INDEX, checksums
+
+PIECE = 1 << 20
+FIRST_DAY = (1980, 1, 1, 0, 0, 0)  # the first day a zip can name: the same files, the same bytes
+MOST_INDEX = 1 << 20
+
+Content = bytes | Path  # a path: a plain file that is copied as it is
+
+
+class NotOurs(click.ClickException):
+    """Something else lies where the export should go."""
+
+    exit_code = 3
+
+
+@contextmanager
+def opened(path: Path) -> Iterator[BinaryIO]:
+    """A plain file to read from; raises OSError for a link, a pipe or a device."""
+    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0))
+    with os.fdopen(handle, "rb") as stream:
+        if not stat.S_ISREG(os.fstat(stream.fileno()).st_mode):
+            raise OSError(0, "is no plain file")
+        yield stream
+
+
+def _copied(content: Content, into: BinaryIO) -> str:
+    """Write a content; its SHA-256."""
+    total = sha256()
+    if isinstance(content, bytes):
+        into.write(content)
+        total.update(content)
+        return total.hexdigest()
+    with opened(content) as stream:
+        while piece := stream.read(PIECE):
+            into.write(piece)
+            total.update(piece)
+    return total.hexdigest()
+
+
+def _refuse(path: Path, why: str) -> NotOurs:
+    return NotOurs(f"{one_line(str(path))}: {why}; it is left as it is, name another place with -o")
+
+
+def _ours(index: bytes) -> bool:
+    return f'<meta name="generator" content="{GENERATOR}">'.encode() in index
+
+
+def _check_folder(folder: Path) -> None:
+    """Raises NotOurs where a folder holds anything but an earlier export."""
+    there = {
+        (Path(where) / name).relative_to(folder).as_posix()
+        for where, folders, names in os.walk(folder)
+        for name in (*names, *(each for each in folders if (Path(where) / each).is_symlink()))
+    }
+    if not there:
+        return
+    try:
+        with opened(folder / INDEX) as stream:
+            index = stream.read(MOST_INDEX)
+        with opened(folder / CHECKS) as stream:
+            lines = stream.read().decode("utf-8").splitlines()
+    except (OSError, UnicodeDecodeError):
+        raise _refuse(folder, "is there and is no export") from None
+    known = {line.partition("  ")[2] for line in lines} | {CHECKS}
+    if not _ours(index) or not there <= known:
+        foreign = sorted(there - known)[:1]
+        raise _refuse(folder, f"holds {one_line(foreign[0])}" if foreign else "is there and is no export")
+
+
+def _check_zip(file: Path) -> None:
+    """Raises NotOurs where a file is anything but an earlier export."""
+    try:
+        with opened(file) as stream, zipfile.ZipFile(stream) as found, found.open(INDEX) as index:
+            ours = _ours(index.read(MOST_INDEX))
+    except (OSError, KeyError, zipfile.BadZipFile, NotImplementedError, RuntimeError, ValueError):
+        ours = False
+    if not ours:
+        raise _refuse(file, "is there and is no export")
+
+
+def check_place(out: Path) -> None:
+    """Raises NotOurs where the export may not go, before anything is worked out."""
+    if out.is_symlink():
+        raise _refuse(out, "is a link")
+    if not out.exists():
+        return
+    zipped = out.suffix.lower() == ".zip"
+    if zipped != out.is_file():
+        raise _refuse(out, "is a folder" if zipped else "is a file")
+    if zipped:
+        _check_zip(out)
+    else:
+        _check_folder(out)
+
+
+def _ordered(files: Mapping[str, Content]) -> list[str]:
+    return sorted(files, key=lambda name: (name != INDEX, name))
+
+
+def _fill(folder: Path, files: Mapping[str, Content]) -> None:
+    digests = {}
+    for name in _ordered(files):
+        place = folder / name
+        place.parent.mkdir(parents=True, exist_ok=True)
+        with place.open("xb") as stream:
+            digests[name] = _copied(files[name], stream)
+    (folder / CHECKS).write_bytes(checksums(digests))
+
+
+def write_folder(out: Path, files: Mapping[str, Content]) -> None:
+    """Write all into a new folder and put that in the place of the old. Raises CannotWrite."""
+    made: Path | None = None
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        made = Path(tempfile.mkdtemp(prefix=f".{out.name}.", suffix=".new", dir=out.parent))
+        _fill(made, files)
+        made.chmod(0o755)
+        if out.exists():
+            old = Path(tempfile.mkdtemp(prefix=f".{out.name}.", suffix=".old", dir=out.parent))
+            out.rename(old / "old")
+            try:
+                made.rename(out)
+            except OSError:
+                (old / "old").rename(out)
+                old.rmdir()
+                raise
+            shutil.rmtree(old, ignore_errors=True)
+        else:
+            made.rename(out)
+    except OSError as error:
+        if made is not None:
+            shutil.rmtree(made, ignore_errors=True)
+        raise _cannot(out, error) from None
+
+
+def write_zip(out: Path, files: Mapping[str, Content]) -> None:
+    """Write all into one zip, the same bytes for the same files. Raises CannotWrite."""
+    staged: Path | None = None
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        handle, path = tempfile.mkstemp(prefix=f".{out.name}.", suffix=".new", dir=out.parent)
+        staged = Path(path)
+        with os.fdopen(handle, "wb") as stream:
+            whole = zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED)
+            try:
+                digests = {name: _packed(whole, name, files[name]) for name in _ordered(files)}
+                _packed(whole, CHECKS, checksums(digests))
+                whole.close()
+            except OSError:
+                whole.fp = None  # else it tries to write its end once more when it is thrown away
+                raise
+            stream.flush()
+            os.fsync(stream.fileno())
+        staged.chmod(0o644)
+        staged.replace(out)
+    except OSError as error:
+        if staged is not None:
+            staged.unlink(missing_ok=True)
+        raise _cannot(out, error) from None
+
+
+def _packed(whole: zipfile.ZipFile, name: str, content: Content) -> str:
+    info = zipfile.ZipInfo(name, FIRST_DAY)
+    info.compress_type, info.create_system, info.external_attr = zipfile.ZIP_DEFLATED, 3, 0o644 << 16
+    large = isinstance(content, Path) and content.stat().st_size > zipfile.ZIP64_LIMIT // 2
+    with whole.open(info, "w", force_zip64=large) as into:
+        return _copied(content, into)  # type: ignore[arg-type]
+
+
+def _cannot(out: Path, error: OSError) -> CannotWrite:
+    return CannotWrite(
+        f"{one_line(str(out))}: cannot be written: {error.strerror or error}; what was there before is whole"
+    )
