@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
+from shlex import quote
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -148,7 +149,7 @@ def _wrapped(text: str, first: str, then: str) -> list[str]:
 
 
 def reading_added(
-    machine: Machine, words: str, value: str, keeping: Keeping | None, *, as_json: bool
+    machine: Machine, words: str, value: str, keeping: Keeping | None, *, as_json: bool, survey: str
 ) -> tuple[str, bool]:
     """Judge one reading and keep it; what to say and whether it is good. Raises click.UsageError."""
     tests = by_key(_design(machine))
@@ -162,19 +163,29 @@ def reading_added(
     first = before.get(test.key, [])[:1]
     moved = drift(first[0], verdict.value, test) if first else ""
     if as_json:
-        found = {**_data(verdict), "moved": moved}
+        found = {**_data(verdict), "moved": moved, "next": _next(verdict, survey)}
         return json.dumps(found, ensure_ascii=False, indent=2), verdict.good
     lines = [f"{said(test)}: {figure(verdict.value, test.unit)}", f"  {verdict.words}"]
     if verdict.points_to:
         lines.append(f"  points to: {verdict.points_to}")
     if moved:
         lines.append(f"  {moved} ({figure(first[0], test.unit)})")
-    if not verdict.good and test.mode:
-        lines.append(
-            f"  next: harness diagnose with --mode '{test.mode}' and what you read, or harness trace"
-        )
+    if not verdict.good:
+        lines += [f"  next: {each}" for each in _next(verdict, survey)]
     lines += [f"  {remarks}"] if remarks else []
     return "\n".join(map(one_line, lines)), verdict.good
+
+
+def _next(verdict: Verdict, survey: str) -> list[str]:
+    """The command that says which fault this may be, with the reading in it; none where all is good."""
+    test = verdict.test
+    if verdict.good or not test.asks:
+        return []
+    value = abs(verdict.value) if test.asks_from is None else test.asks_from - abs(verdict.value)
+    reading = f"{test.asks} = {value:.2f} {test.unit}"
+    return [
+        f"harness diagnose {quote(survey)} --mode {quote(test.mode)} --reading {quote(reading)}",
+    ]
 
 
 def _data(verdict: Verdict) -> dict[str, Any]:
@@ -196,7 +207,9 @@ def _readings(entries: tuple[Entry, ...]) -> dict[str, list[float]]:
     return found
 
 
-def readings_imported(machine: Machine, file: Path, keeping: Keeping, *, as_json: bool) -> tuple[str, bool]:
+def readings_imported(
+    machine: Machine, file: Path, keeping: Keeping, *, as_json: bool, survey: str
+) -> tuple[str, bool]:
     """Keep every reading of a file; what to say and whether all are good. Exits with 2 on any mistake."""
     from harness.cli.read import tell
     from harness.commissioning.typed import typed_readings
@@ -231,7 +244,8 @@ def readings_imported(machine: Machine, file: Path, keeping: Keeping, *, as_json
     for one in bad:
         lines.append(f"{said(one.test)}: {figure(one.value, one.test.unit)}, {one.words}")
         if one.points_to:
-            lines.append(f"points to: {one.points_to}")
+            lines.append(f"  points to: {one.points_to}")
+        lines += [f"  next: {each}" for each in _next(one, survey)]
     lines.append(f"{len(bad)} outside of their bands" if bad else "all within their bands")
     return "\n".join(map(one_line, lines)), not bad
 

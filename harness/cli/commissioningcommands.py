@@ -63,7 +63,7 @@ def add(
 
     machine = machine_from(survey, None, as_json, catalogue)
     keeping = None if no_record else Keeping.of(survey, record, by=by, hours=hours)
-    text, good = reading_added(machine, test, value, keeping, as_json=as_json)
+    text, good = reading_added(machine, test, value, keeping, as_json=as_json, survey=str(survey))
     click.echo(text)
     raise SystemExit(0 if good else 1)
 
@@ -88,7 +88,7 @@ def import_(
 
     machine = machine_from(survey, None, as_json, catalogue)
     text, good = readings_imported(
-        machine, file, Keeping.of(survey, record, by=by, hours=hours), as_json=as_json
+        machine, file, Keeping.of(survey, record, by=by, hours=hours), as_json=as_json, survey=str(survey)
     )
     click.echo(text)
     raise SystemExit(0 if good else 1)

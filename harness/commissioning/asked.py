@@ -27,6 +27,10 @@ def meant_test(words: str, tests: Mapping[str, Test]) -> Test:
     if not wanted:
         raise NotAsked("no test was named; `harness tests SURVEY` lists them")
     fits = [test for test in tests.values() if all(word in _all_words(test) for word in wanted)]
+    if len(fits) > 1:  # "lamp volts" is no "lamp volts lost", though its words stand in there too
+        fewest = min((_word_set(test) for test in fits), key=len)
+        if all(fewest <= _word_set(test) for test in fits):
+            fits = [test for test in fits if _word_set(test) == fewest]
     if len(fits) == 1:
         return fits[0]
     if fits:
@@ -36,6 +40,10 @@ def meant_test(words: str, tests: Mapping[str, Test]) -> Test:
     near = get_close_matches(words, tests, n=1, cutoff=0.5)
     hint = f"did you mean {near[0]!r}?" if near else "`harness tests SURVEY` lists them"
     raise NotAsked(f"there is no test {words!r}; {hint}")
+
+
+def _word_set(test: Test) -> frozenset[str]:
+    return frozenset(re.findall(r"[^\s:,]+", f"{test.what} in {test.mode}".casefold()))
 
 
 def _all_words(test: Test) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
-from harness.commissioning.probes import at_load, probes
+from harness.commissioning.probes import across, at_load, probes
 from harness.commissioning.trial import Sheet, Test
 from harness.model.design import Design, LoadResult
 from harness.model.operating import Operating
@@ -144,6 +144,7 @@ def fuse_tests(design: Design) -> list[Test]:
                     f"{BETWEEN}; it carries {carry:.3g} A for ever ({fuse.source})", fuse.name, most[2],
                     "something behind it is off, open or not fitted", "something behind it draws too much: a "
                     "short to metal on its way, a seized motor, a bulb of more watts",
+                    fuse.link.rpartition("/")[2] if "bus/" in fuse.link else fuse.part,
                 )
             )  # fmt: skip
         elif fuse.load_a == 0:
@@ -233,6 +234,7 @@ def _load_tests(design: Design, load: LoadResult) -> Iterator[Test]:
             BETWEEN, load.part, state.mode, "a bad joint or contact on its way there or back, or a weak "
             "battery",
             "the generator's regulator, or a circuit that is open behind the load",
+            across(design, load.part, load.link),
         )  # fmt: skip
         low, high = _metered(band.lost_v, volt)
         yield Test(
@@ -242,6 +244,7 @@ def _load_tests(design: Design, load: LoadResult) -> Iterator[Test]:
             "to lose "
             f"no more than {load.allowance_v:.3g} V by itself",
             BETWEEN, load.part, state.mode, "", "a bad joint or contact: measure along its way",
+            across(design, load.part, load.link), state.posts_v,
         )  # fmt: skip
 
 

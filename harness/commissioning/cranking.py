@@ -78,6 +78,7 @@ def _sides(design: Design, state: Operating, start: StartResult) -> list[Test]:
         lost = abs(state.points_v[a] - state.points_v[b])
         one, other = _words(design, a), _words(design, b)
         red, black = (one, other) if chassis == "negative" else (other, one)
+        asked = (b, a) if chassis == "negative" else (a, b)  # the black probe's first
         most = limit * design.machine.voltage_v / SYSTEM_V
         found.append(
             Test(
@@ -88,6 +89,7 @@ def _sides(design: Design, state: Operating, start: StartResult) -> list[Test]:
                 f"meter's digits; beside it a published limit of {most:.2g} V in proportion to the volts: "
                 f"{said}", start.part, start.mode, "",
                 "a bad joint or cable on that side: the drop of each joint and cable shows which",
+                " to ".join(map(_asked, asked)),
             )
         )  # fmt: skip
     return found
@@ -102,6 +104,10 @@ def _weak_share(design: Design, state: Operating, start: StartResult) -> float |
     if band is None or settled is None or state.posts_v - settled.volts_v <= 0:
         return None
     return max(band.lost_v[1] / (state.posts_v - settled.volts_v), 1.0)
+
+
+def _asked(point: str) -> str:
+    return f"bare metal of {point.removeprefix('body ')}" if point.startswith("body ") else point
 
 
 def _words(design: Design, point: str) -> str:

@@ -28,3 +28,16 @@ def at_load(design: Design, part: str, link: str) -> tuple[str, str]:
 def probes(red: str, black: str) -> str:
     """Both probes in words."""
     return f"red on {red}, black on {black}"
+
+
+def point(design: Design, part: str, terminal: str) -> str:
+    """A terminal as fault-finding is asked about it: "left lamp 56b", "bare metal of engine" for a case."""
+    body = next((one.body for one in design.parts if one.name == part), None)
+    return f"bare metal of {body}" if terminal == "case" and body else f"{part} {terminal}"
+
+
+def across(design: Design, part: str, link: str) -> str:
+    """Both ends of a load in those words, the black probe's first."""
+    feed, _, back = link.partition("/")
+    ends = (point(design, part, back), point(design, part, feed))
+    return " to ".join(ends if design.machine.chassis_post == "negative" else ends[::-1])

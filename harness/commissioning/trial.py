@@ -26,6 +26,8 @@ class Test:
     mode: str = ""  # the machine has to be in; "" where that does not matter
     too_low: str = ""  # what a reading below the band points to
     too_high: str = ""
+    asks: str = ""  # the point or points that a fault-finding is asked about, in its words; "" for none
+    asks_from: float | None = None  # volts that the reading is taken from, where it is not those volts itself
 
     @property
     def signed(self) -> bool:

@@ -32,7 +32,7 @@ class Volts:
 
     def sigma(self, expected: float, posts_v: float) -> float:
         """How far a reading may stray from that for no reason [V]."""
-        lost = min(abs(expected), abs(posts_v - expected)) if self.against is None else abs(expected)
+        lost = min(abs(expected), abs(abs(posts_v) - abs(expected)))  # a drop, or what a drop leaves
         return _apart(METER_V, METER_SHARE * expected, MODEL_SHARE * lost)
 
 

@@ -13,7 +13,9 @@ from pathlib import Path
 
 import pytest
 
+from harness.commissioning.cranking import cranking_tests
 from harness.electric.currents import Plant
+from harness.electric.graph import Node
 from harness.electric.netlist import netlist, node_numbers
 from harness.electric.operating import Bench, Model, OperatingPoint, operating_point
 from harness.electric.sizing import Sizing
@@ -21,6 +23,7 @@ from harness.electric.straying import copper_shares, reading_bands
 from harness.electric.supply import battery_ohm, rest_v
 from harness.electric.wanted import Wanted
 from harness.model.bands import ModeBands
+from harness.model.design import Design
 from harness.model.machine import Machine
 from harness.pipeline import _drafted
 from harness.survey import read
@@ -39,15 +42,16 @@ class Bed:
     benches: tuple[Bench, ...]
     bands: dict[str, ModeBands]
     cold: dict[int, float]
+    design: Design
 
 
 @cache
 def bed(name: str) -> Bed:
-    machine, _, sizing = _drafted(read(SAMPLES / f"{name}.yaml"), Wanted())
+    machine, design, sizing = _drafted(read(SAMPLES / f"{name}.yaml"), Wanted())
     plant = Plant(machine, sizing.edges, [solution.activity for solution in sizing.solutions])
     benches = tuple(Bench(plant, activity, sizing.ohms, plant.reference()) for activity in plant.activities)
     bands = {one.mode: one for one in reading_bands(machine, sizing)}
-    return Bed(machine, sizing, benches, bands, copper_shares(sizing, 0.0))
+    return Bed(machine, sizing, benches, bands, copper_shares(sizing, 0.0), design)
 
 
 def some_day(one: Bed, bench: Bench, chance: random.Random) -> Model:
@@ -135,3 +139,29 @@ def test_a_bad_joint_in_the_way_of_a_head_lamp_is_outside_of_its_band(extra_ohm:
     sick = replace(base, branches=(*base.branches[:at], worse, *base.branches[at + 1 :]))
     found = outside(one, bench, operating_point(sick))
     assert any(lamp.name in each and " lost" in each for each in found)
+
+
+@pytest.mark.parametrize(
+    ("name", "live", "chassis"), [("pump", "+", "-"), ("orchard", "-", "+"), ("roller", "+", "-")]
+)
+def test_volts_while_the_starter_turns_lie_within_their_bands(name: str, live: str, chassis: str) -> None:
+    """The band of one side is of first order only: a stray in a hundred is allowed."""
+    one, chance = bed(name), random.Random(1304)
+    rows = {test.key: test for test in cranking_tests(one.design)}
+    bench = next(each for each in one.benches if each.found.mode.engine == "cranking")
+    post, back = Node("terminal", "battery", live), Node("terminal", "battery", chassis)
+    sides = {
+        "crank:cranking:posts": (post, back),
+        "crank:starter:cranking:live": (post, Node("terminal", "starter", "30")),
+        "crank:starter:cranking:ground": (Node("body", "engine"), back),
+    }
+    strays = []
+    for _ in range(70):
+        point = operating_point(some_day(one, bench, chance))
+        for key, (a, b) in sides.items():
+            value = abs(point.volts[a] - point.volts[b])
+            low, high = rows[key].low, rows[key].high
+            assert low is not None and high is not None
+            if not low <= value <= high:
+                strays.append(f"{key}: {value:.3f} not in {low} to {high}")
+    assert len(strays) <= 2, strays  # of 210

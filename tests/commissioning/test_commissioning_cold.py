@@ -131,3 +131,15 @@ def test_every_test_outside_of_its_band_points_somewhere(name: str) -> None:
             assert judged(test, test.low * 0.5).points_to, test.key
         if test.high is not None:
             assert judged(test, test.high * 1.5 + 1.0).points_to, test.key
+
+
+def test_what_fault_finding_is_asked_reads_more_than_nought_on_either_ground() -> None:
+    """Red on the plus side, as the probes of the test: the second point named is the red one."""
+    lamp = next(one for key, one in by_key(sample("orchard")).items() if key.startswith("load:left lamp"))
+    volts = by_key(sample("orchard"))[lamp.key.rpartition(":")[0] + ":V"]
+    assert volts.asks == "left lamp - to left lamp +"
+    assert "red on left lamp +" in volts.how
+    live = named(cranking_tests(sample("orchard")))["crank:starter:cranking:live"]
+    assert live.asks == "battery - to starter 30" and "red on starter 30" in live.how
+    ground = named(cranking_tests(sample("roller")))["crank:starter:cranking:ground"]
+    assert ground.asks == "battery - to bare metal of engine"

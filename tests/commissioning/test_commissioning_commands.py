@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 import shutil
 from functools import cache
 from io import BytesIO
@@ -131,6 +132,18 @@ def test_readings_typed_into_the_book_and_the_workbook_are_kept(survey: Path, tm
     ran = run("reading", "import", survey, tmp_path / "wrong.xlsx")
     assert ran.exit_code == 2 and ran.output.count("Tests!F") == 2, ran.output
     assert (survey.parent / "pump-record" / "record.jsonl").read_bytes() == before
+
+
+def test_a_bad_reading_names_the_command_that_finds_its_fault(survey: Path) -> None:
+    """The command is run as it is printed; by hand, 2.9 V lost in a lamp's way are in that way."""
+    ran = run("reading", "add", survey, "fuel valve volts running", "9.1 V", "--no-record")
+    assert ran.exit_code == 1, ran.output
+    told = next(line for line in ran.output.splitlines() if line.startswith("  next: "))
+    words = shlex.split(told.removeprefix("  next: "))
+    assert words[:2] == ["harness", "diagnose"] and words[-1].endswith("= 9.10 V")
+    found = run(*words[1:])
+    assert found.exit_code == 0 and "fuel valve" in found.output, found.output
+    assert "next:" not in run("reading", "add", survey, "rest:battery", "12.6", "--no-record").output
 
 
 @pytest.mark.parametrize("content", [b"", b"{}", b"[1]", b"PK\x03\x04", b'{"form": "other"}', b"\xff" * 50])
