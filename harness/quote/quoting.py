@@ -354,12 +354,17 @@ def quote(
         taxes_of(orders, rates),
         bool(rates), open_of(needs, matching, chosen.missing), tuple(compared),
         by_machine(orders, [name for name, _ in machines]), (), chosen.proven, chosen.bound_cents,
-        _notes(needs, behind, in_stock=in_stock),
+        _notes(orders, behind, in_stock=in_stock),
     )  # fmt: skip
 
 
-def _notes(needs: Sequence[Need], behind: Mapping[str, Offer], *, in_stock: bool) -> tuple[str, ...]:
+def _notes(orders: Sequence[Order], behind: Mapping[str, Offer], *, in_stock: bool) -> tuple[str, ...]:
     found = []
+    cut = [line.part_number for order in orders for line in order.lines if line.sold_as.startswith("by the ")]
+    if cut:
+        found.append(
+            f"cut to length, so usually not taken back (common practice): {', '.join(cut)}; check these first"
+        )
     unknown = sum(offer.stock is None for offer in behind.values())
     if in_stock and unknown:
         found.append(f"{unknown} lines say nothing of stock and are taken as in stock")

@@ -13,6 +13,9 @@ from click.testing import CliRunner, Result
 from openpyxl import load_workbook
 
 from harness.cli import main
+from harness.cli.yard import choices_files, with_choices, yard_of
+from harness.counter.choices import SIZES
+from harness.model.accepted import Choice
 from tests.docs.pages import ROOT
 
 NO_16 = "leave out sizes: [GXL 16 AWG]\n"
@@ -127,3 +130,25 @@ def test_a_file_that_leaves_no_size_is_told_by_its_name(pump: Path) -> None:
 def test_a_named_file_that_is_not_there_is_told(pump: Path, tmp_path: Path) -> None:
     result = run("size", pump, "--choices", tmp_path / "none.yaml")
     assert result.exit_code == 3
+
+
+def test_each_machine_of_a_yard_keeps_what_concerns_it(tmp_path: Path) -> None:
+    """What is accepted for two machines lies beside each that needs it; one file holds for all."""
+    paths = []
+    for name in ("one", "two"):
+        (tmp_path / name).mkdir()
+        paths.append(Path(shutil.copy(ROOT / "samples" / "pump.yaml", tmp_path / name / "pump.yaml")))
+    text = paths[1].read_text(encoding="utf-8")
+    paths[1].write_text(text.replace("cable: GXL", "cable: SXL") if "cable: GXL" in text else text.replace(
+        "  chassis post: negative", "  chassis post: negative\n  cable: SXL"), encoding="utf-8")  # fmt: skip
+    yard = yard_of(paths, None, as_json=False)
+    choice = Choice(SIZES, "GXL 16 AWG")
+    after = with_choices(yard, [choice], None)
+    assert [each.accepted.sizes for each in after] == [("GXL 16 AWG",), ()]
+    assert set(choices_files(yard, after, None)) == {paths[0].with_name("pump-choices.yaml")}
+    assert not any(wire["size"] == "16 AWG" for wire in after[0].data["wires"])
+    assert after[1].data == yard[1].data
+    shared = tmp_path / "all.yaml"
+    both = with_choices(yard, [choice], shared)
+    assert [each.accepted.sizes for each in both] == [("GXL 16 AWG",)] * 2
+    assert set(choices_files(yard, both, shared)) == {shared}

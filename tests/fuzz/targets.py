@@ -345,7 +345,13 @@ TARGETS: Mapping[str, Fuzzed] = {  # a new reader is one new line here
         _cable_prices, _of("cable,size,price_per_m,currency,colour\nGXL,14,0.62,EUR,\n", FEW_PRICES)
     ),
     "matches": Fuzzed(_matches, _of("matches:\n  wire, GXL 14 AWG RD: W14-RD\nnever: []\n")),
-    "choices": Fuzzed(_choices, _of("bought instead:\n  x: W14-RD\nleave out sizes: [GXL 12 AWG]\n")),
+    "choices": Fuzzed(
+        _choices,
+        _of(
+            "bought instead:\n  x: W14-RD\n  y: {part: W14-RD, is: wire}\nleave out sizes: [GXL 12 AWG]\n"
+            "other colours: {GXL 12 AWG RD: BK}\nother cable: {GXL 12 AWG RD: SXL}\n"
+        ),
+    ),
     "catalogue": Fuzzed(_catalogue, _files("samples/counter/catalogue.yaml")),
     "kit": Fuzzed(_kit, _files("harness/kits/horn.yaml", "harness/kits/charging.yaml")),
     "design": Fuzzed(_design, _of('{"format": "harness design 1", "materials": []}'), lines=False),
