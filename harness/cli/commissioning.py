@@ -16,6 +16,7 @@ from harness.book.text import one_line
 from harness.cli.build import design_of
 from harness.cli.files import CannotWrite
 from harness.cli.read import content_of
+from harness.cli.readingtable import reading_row, reading_table
 from harness.commissioning.asked import NotAsked, meant_test, value_read
 from harness.commissioning.judging import Verdict, band_words, drift, figure, judged
 from harness.commissioning.plan import by_key
@@ -279,20 +280,11 @@ def readings_shown(machine: Machine, keeping: Keeping, *, every: bool, as_json: 
             for test, first, latest, count in rows
         ]
         return json.dumps({"readings": found, "no_longer_tested": gone}, ensure_ascii=False, indent=2)
-    lines = []
-    for test, first, latest, count in rows:
-        verdict = judged(test, latest)
-        since = f", first {figure(first, test.unit)}" if count > 1 else ""
-        moved = drift(first, latest, test)
-        lines.append(
-            f"{'ok ' if verdict.good else 'BAD'} {said(test)}: {figure(latest, test.unit)}{since}; "
-            f"{band_words(test)}{f'; {moved}' if moved else ''}"
-        )
-    if every:
-        lines += [
-            f"--- {said(test)}: no reading; {band_words(test)}"
-            for test in tests.values()
-            if test.key not in kept
-        ]
-    lines += [f"??? {key}: read before, and no longer a test of this machine" for key in gone]
-    return "\n".join(map(one_line, lines)) if lines else "no readings are kept of this machine yet"
+    shown = [
+        reading_row(said(test), test, kept.get(test.key, ()))
+        for test in tests.values()
+        if every or test.key in kept
+    ]
+    lines = reading_table(shown) if shown else []
+    lines += [one_line(f"{key}: read before, and no longer a test of this machine") for key in gone]
+    return "\n".join(lines) if lines else "no readings are kept of this machine yet"

@@ -83,7 +83,14 @@ def test_readings_are_judged_kept_and_compared(survey: Path) -> None:
     assert bad.exit_code == 1 and "below its band of 12.40 to 12.85 V by 0.500 V" in bad.output
     assert "down 0.700 V since it was first measured" in bad.output
     shown = run("reading", "show", survey)
-    assert shown.output.startswith("BAD battery, post to post, at rest: 11.90 V, first 12.60 V")
+    head, row = shown.output.splitlines()
+    assert head.split() == ["test", "good", "band", "first", "latest", "change"]
+    assert row.split("  ") == [
+        "BAD", "battery, post to post, at rest", "12.40 to 12.85 V", "12.60 V", "11.90 V", "-0.700 V DRIFTED"
+    ]  # fmt: skip
+    assert all(
+        row.index(each) == head.index(under) for each, under in (("12.60", "first"), ("11.90", "latest"))
+    )
     lines = (survey.parent / "pump-record" / "record.jsonl").read_text(encoding="utf-8").splitlines()
     assert [json.loads(line)["fields"]["value"] for line in lines] == [12.6, 11.9]
     assert "no reading" in run("reading", "show", survey, "--all").output
