@@ -11,6 +11,7 @@ import click
 from harness.cli.options import JSON
 
 if TYPE_CHECKING:
+    from harness.comparing.change import Comparison
     from harness.model.design import Design
 
 
@@ -31,12 +32,38 @@ def design_from(path: Path, *, as_json: bool) -> Design:
         raise SystemExit(2) from None
 
 
+def _drawn(old: Design, new: Design, found: Comparison, ending: str) -> bytes:
+    """The changes as marked sheets, or as a page of words and sheets."""
+    from html import escape
+
+    from harness.book.text import one_line
+    from harness.comparing.marks import marks
+    from harness.comparing.words import lines
+    from harness.drawing.change_marks import marked_svg
+    from harness.keeping.page import page
+
+    svg = marked_svg(old, new, marks(found, new))
+    if ending == ".svg":
+        return svg.encode()
+    words = escape("\n".join(one_line(line) for line in lines(found)))
+    drawn = svg.partition("?>")[2]
+    title = f"What has changed: {new.machine.name}"
+    body = f'<h1>{escape(one_line(title))}</h1>\n<pre class="words" tabindex="0">{words}</pre>\n'
+    return page(title, f'{body}<div class="wide" tabindex="0">{drawn}</div>')
+
+
 @click.command()
 @click.argument("old", type=click.Path(path_type=Path, allow_dash=True))
 @click.argument("new", type=click.Path(path_type=Path, allow_dash=True))
 @JSON
+@click.option(
+    "--out",
+    "-o",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Draw the changes too: a file that ends in .svg, or .html for words and drawings.",
+)
 @click.option("--exit-code", "tell_code", is_flag=True, help="Exit with 1 where they differ.")
-def compare(old: Path, new: Path, as_json: bool, tell_code: bool) -> None:
+def compare(old: Path, new: Path, as_json: bool, out: Path | None, tell_code: bool) -> None:
     """Tell what differs between OLD and NEW: surveys, or design.json files of earlier builds.
 
     Wires are told apart by what they join, not by their numbers. Where nothing differs nothing is printed.
@@ -48,7 +75,14 @@ def compare(old: Path, new: Path, as_json: bool, tell_code: bool) -> None:
 
     if str(old) == str(new) == "-":
         raise click.UsageError("only one of OLD and NEW can come from standard input")
-    found = compared(design_from(old, as_json=as_json), design_from(new, as_json=as_json))
+    if out is not None and out.suffix.lower() not in (".svg", ".html"):
+        raise click.UsageError("-o: the drawing is a file that ends in .svg or .html")
+    before, after = design_from(old, as_json=as_json), design_from(new, as_json=as_json)
+    found = compared(before, after)
+    if out is not None and not found.same:
+        from harness.cli.files import write_all
+
+        write_all(out.parent, {out.name: _drawn(before, after, found, out.suffix.lower())})
     if as_json:
         click.echo(json.dumps(plain(data(found)), ensure_ascii=False, indent=2))
     else:

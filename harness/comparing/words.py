@@ -40,8 +40,8 @@ def _what(change: Change) -> str:
     return f"{words}, because {' and '.join(change.because)}" if change.because else words
 
 
-def told(changes: Sequence[Change]) -> list[str]:
-    """Changes in their order, each behind its sign; all that is otherwise of one thing on one line."""
+def told(changes: Sequence[Change]) -> list[tuple[str, list[Change]]]:
+    """Changes in their order, in words behind their sign; all that is otherwise of one thing on one line."""
     found: dict[tuple[str, str, str], list[Change]] = {}
     for at, change in enumerate(changes):
         one = change.act == "changed" and change.group != "numbers"
@@ -49,7 +49,7 @@ def told(changes: Sequence[Change]) -> list[str]:
     rows = []
     for same in found.values():
         if len(same) == 1:
-            rows.append(f"{sign(same[0])} {change_words(same[0])}")
+            rows.append((f"{sign(same[0])} {change_words(same[0])}", same))
             continue
         short = [each for each in same if each.what == TERMINAL]
         parts = [_what(each) for each in same if each.what != TERMINAL]
@@ -57,7 +57,7 @@ def told(changes: Sequence[Change]) -> list[str]:
             parts.append("with terminals to suit")
         else:
             parts += [_what(each) for each in short]
-        rows.append(f"* {_called(same[0])}: {'; '.join(parts)}")
+        rows.append((f"* {_called(same[0])}: {'; '.join(parts)}", same))
     return rows
 
 
@@ -87,7 +87,7 @@ def lines(found: Comparison) -> Iterator[str]:
             yield ""
             told_rows = told(rows)
             yield f"{title} ({len(told_rows)})"
-            yield from (f"  {row}" for row in told_rows)
+            yield from (f"  {row}" for row, _ in told_rows)
     for title, wares in (("To buy", found.buy), ("Left over, to bring back or keep", found.bring_back)):
         if wares:
             yield ""

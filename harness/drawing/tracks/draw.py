@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from harness.drawing import metrics, symbols
 from harness.drawing.sheet import fitted
@@ -35,6 +36,19 @@ SHARE = 0.75  # of the usual thickness of wires
 STRIP_FILL = "#eceae2"
 
 
+class Marker(Protocol):
+    """Draws under and over a wire what tells that it has changed."""
+
+    def below(self, c: Canvas, number: str, spots: Sequence[Spot]) -> None:
+        """Draw what lies under a wire."""
+
+    def above(self, c: Canvas, number: str, spots: Sequence[Spot], at: Spot) -> None:
+        """Draw what lies over a wire; ``at``: the middle of its length, where its number stands."""
+
+    def beside(self, c: Canvas, part: str, link: str, at: Spot) -> None:
+        """Draw what stands beside a narrow sign; ``at``: its middle."""
+
+
 @dataclass(frozen=True, slots=True)
 class Scene:
     """A sheet about to be drawn."""
@@ -43,6 +57,7 @@ class Scene:
     laid: Laid
     plate: Plate
     words: Words
+    marker: Marker | None = None  # marks what has changed
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +136,12 @@ def _draw_wire(c: Canvas, stand: _Stand, spot: EdgeSpot) -> None:
     if wire is None:
         return
     with c.group("", wire=wire.number, circuit=wire.circuit, track=str(_track(stand, spot.column))):
-        draw_wire(c, [*_top(stand, spot), *_low(stand, spot)], wire, SHARE)
+        way, marker = [*_top(stand, spot), *_low(stand, spot)], stand.scene.marker
+        if marker is not None:
+            marker.below(c, wire.number, way)
+        draw_wire(c, way, wire, SHARE)
+        if marker is not None:
+            marker.above(c, wire.number, way, (stand.x(spot.column), stand.y(spot.y + spot.high / 2)))
         y = stand.y(spot.y + spot.high / 2) - high_mm(spot.lines) / 2
         _lines(c, stand.x(spot.column) + WIRE_MM, y, spot.lines)
 
@@ -169,6 +189,8 @@ def _draw_sign(c: Canvas, stand: _Stand, spot: EdgeSpot) -> None:
         draw = symbols.UPRIGHT.get(edge.symbol)
         here = c.at(x, middle)
         draw(here) if draw is not None else symbols.SYMBOLS[_facing(edge)](Turned(here))
+        if stand.scene.marker is not None and edge.link.kind == "fuse":
+            stand.scene.marker.beside(c, edge.part.name, edge.link.name, (x, middle))
         lines = list(spot.lines)
         if stand.scene.words.apart(edge):
             lines.append(Line(_apart(stand, edge), SMALL_SIZE))

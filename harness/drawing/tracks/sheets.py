@@ -9,7 +9,7 @@ from harness.drawing import sheet as paper
 from harness.drawing.svg import Canvas, document
 from harness.drawing.tracks import net, words
 from harness.drawing.tracks.alone import alone, guests, indexed, shown_modes, volts_text
-from harness.drawing.tracks.draw import Scene, draw_plate
+from harness.drawing.tracks.draw import Marker, Scene, draw_plate
 from harness.drawing.tracks.frame import Frame, frame, scales
 from harness.drawing.tracks.index import draw_index, index_plan
 from harness.drawing.tracks.plates import Laid, Plate, plates
@@ -107,17 +107,25 @@ def _chosen(design: Design) -> Lay:
     return found if len(found.laid.plates) <= 1 and not found.laid.broken else _whole(design, large)
 
 
-def _plates(found: Lay, plate: Plate, sheet: paper.Sheet, y: float) -> str:
+def _plates(
+    found: Lay, plate: Plate, sheet: paper.Sheet, y: float, marker: Marker | None = None
+) -> str:  # fmt: skip
     """Draw one sheet of tracks; y: of its upper edge."""
     c = Canvas(y=y)
     with c.group(sheet=str(sheet.page)):
         paper.draw_sheet(c, sheet)
-        draw_plate(c.at(0, 0, found.frame.scale), Scene(found.frame, found.laid, plate, found.words))
+        draw_plate(c.at(0, 0, found.frame.scale), Scene(found.frame, found.laid, plate, found.words, marker))
     return c.markup()
 
 
-def tracks_pages(design: Design, form: paper.Format | None = None, *, stacked: bool = True) -> Pages:
-    """Draw the machine as current tracks, then index and key; ``stacked``: one sheet below the other."""
+def tracks_pages(
+    design: Design, form: paper.Format | None = None, *, stacked: bool = True, marker: Marker | None = None,
+    drawing: str = DRAWING,
+) -> Pages:  # fmt: skip
+    """Draw the machine as current tracks, then index and key; ``stacked``: one sheet below the other.
+
+    ``marker``: marks what has changed. ``drawing``: its name in the title block.
+    """
     found = _whole(design, form) if form is not None else _chosen(design)
     form, laid = found.frame.form, found.laid
     plan = index_plan(design, laid, form)
@@ -127,7 +135,7 @@ def tracks_pages(design: Design, form: paper.Format | None = None, *, stacked: b
     for at, plate in enumerate(laid.plates):
         note = f"Tracks {plate.first} to {plate.first + plate.tracks - 1}. {NOTE}"
         markup.append(
-            _plates(found, plate, paper.Sheet(form, design, DRAWING, at + 1, pages, note), at * high)
+            _plates(found, plate, paper.Sheet(form, design, drawing, at + 1, pages, note), at * high, marker)
         )
     left, top, _, _ = paper.room(design, form)
     for page in range(plan.pages):
