@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Hashable, Iterator, Sequence
-from dataclasses import asdict, replace
+from dataclasses import fields, is_dataclass, replace
+from functools import cache
 from typing import Any, TypeVar
 
 from harness.comparing import telling
@@ -13,7 +14,7 @@ from harness.comparing.change import GROUPS, Change, Comparison, Side
 from harness.comparing.pairing import Pairs, paired, pairs_by
 from harness.comparing.shopping import goods
 from harness.comparing.telling import Fact, point_words, wire_words
-from harness.model.design import Design, Finding, LoadResult, Wire
+from harness.model.design import Design, Finding, LoadResult, MachineInfo, Wire
 
 T = TypeVar("T")
 
@@ -158,7 +159,7 @@ def _sources(old: Design, new: Design) -> Iterator[Change]:
         if abs(rest.days - now.days) > DAYS * max(rest.days, now.days):
             yield Change(
                 "sources", "changed", "battery", "battery", "battery", f"days it may stand in {now.mode}",
-                f"{rest.days:.0f}", f"{now.days:.0f}",
+                f"{rest.days:.2g}", f"{now.days:.2g}",
             )  # fmt: skip
     for a, b in pairs_by(old.charge_balance, new.charge_balance, lambda each: (each.mode, each.speed)):
         if a is None or b is None:
@@ -247,25 +248,30 @@ def _places(old: Design, new: Design) -> Iterator[Change]:
             yield Change("places", "removed", f"place {place}", place, "", was=f"zone {zone}")
 
 
-def _told(design: Design) -> dict[str, Any]:
-    """All of a design but where it was read from."""
-    found = asdict(design)
-    for key in ("file", "digest"):
-        found["machine"].pop(key)
-    found.pop("program")
-    for finding in found["findings"]:
-        finding.pop("where")
-    return found
+# Where it was read from, and by what: not the wiring.
+ASIDE = {(MachineInfo, "file"), (MachineInfo, "digest"), (Design, "program"), (Finding, "where")}
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    """Fields of a dataclass that are looked at."""
+    return tuple(each.name for each in fields(kind) if (kind, each.name) not in ASIDE)
 
 
 def alike(a: Any, b: Any) -> bool:
-    """Whether two plain values are the same but for what a data file rounds away."""
+    """Whether two values are the same but for what a data file rounds away."""
+    if a is b:
+        return True
+    if isinstance(a, str) or isinstance(b, str):
+        return bool(a == b)
     if isinstance(a, float | int) and isinstance(b, float | int):
         return abs(a - b) <= 1e-5 * max(abs(a), abs(b)) + 1e-7
     if isinstance(a, dict) and isinstance(b, dict):
         return a.keys() == b.keys() and all(alike(a[key], b[key]) for key in a)
     if isinstance(a, list | tuple) and isinstance(b, list | tuple):
         return len(a) == len(b) and all(alike(one, two) for one, two in zip(a, b, strict=True))
+    if type(a) is type(b) and is_dataclass(a):
+        return all(alike(getattr(a, name), getattr(b, name)) for name in _names(type(a)))
     return bool(a == b)
 
 
@@ -296,7 +302,7 @@ def compare(old: Design, new: Design) -> Comparison:
     pairs = paired(old, new)
     found = list(_all(old, new, pairs))
     buy, bring_back = goods(old.materials, new.materials)
-    if not found and not buy and not bring_back and not alike(_told(old), _told(new)):
+    if not found and not buy and not bring_back and not alike(old, new):
         words = "figures too small to build or buy by"
         found.append(
             Change("small", "changed", "the design", "", "", words, "as in the old", "as in the new")

@@ -58,14 +58,11 @@ def paired_parts(old: Design, new: Design) -> list[tuple[int | None, int | None]
     """Parts by name; one that only got another name is the only one of its look left on each side."""
     pairs = pairs_by(old.parts, new.parts, lambda part: part.name)
     left, right = _alone(pairs)
-    looks = Counter(_look(old.parts[at]) for at in left), Counter(_look(new.parts[at]) for at in right)
-    renamed = {
-        at: other
-        for at in left
-        for other in right
-        if _look(old.parts[at]) == _look(new.parts[other])
-        and looks[0][_look(old.parts[at])] == looks[1][_look(old.parts[at])] == 1
-    }
+    looks: dict[Hashable, tuple[list[int], list[int]]] = defaultdict(lambda: ([], []))
+    for side, design, alone in ((0, old, left), (1, new, right)):
+        for at in alone:
+            looks[_look(design.parts[at])][side].append(at)
+    renamed = {mine[0]: theirs[0] for mine, theirs in looks.values() if len(mine) == len(theirs) == 1}
     taken = set(renamed.values())
     kept = [(a, b) for a, b in pairs if not (b is None and a in renamed) and not (a is None and b in taken)]
     return kept + list(renamed.items())
@@ -116,13 +113,18 @@ def paired_splices(old: Design, new: Design, names: Mapping[str, str]) -> list[t
         if len(mine) == len(theirs):
             found.update(zip(mine, theirs, strict=True))
     taken = set(found.values())
+    by_end: dict[Hashable, list[int]] = defaultdict(list)
+    for b, other in enumerate(new.splices):
+        if b not in taken:
+            for end in around[1][other.name]:
+                if end != "splice":  # they all have those
+                    by_end[end].append(b)
     scored = []
     for a, splice in enumerate(old.splices):
         if a in found:
             continue
-        for b, other in enumerate(new.splices):
-            if b in taken:
-                continue
+        for b in sorted({b for end in around[0][splice.name] for b in by_end[end]}):
+            other = new.splices[b]
             shared = (around[0][splice.name] & around[1][other.name]).total()
             total = (around[0][splice.name] | around[1][other.name]).total()
             alike = splice.circuit == other.circuit, splice.name == other.name

@@ -332,6 +332,13 @@ PATHS = (
     "a > (b", "a/b/c > d",
 )  # fmt: skip
 
+
+def _stored(data: bytes) -> None:
+    from harness.comparing.stored import design_of_json
+
+    _refusing(lambda: design_of_json(data, "design.json"))
+
+
 TARGETS: Mapping[str, Fuzzed] = {  # a new reader is one new line here
     "survey": Fuzzed(_survey, lambda: [SMALL.encode(), *_files("samples/wrong/*.yaml")()]),
     "yaml": Fuzzed(_yaml, lambda: [SMALL.encode(), b"a: &x [1, *x]\nb: !!int 3\n? c\n: |\n  d\n"]),
@@ -355,6 +362,7 @@ TARGETS: Mapping[str, Fuzzed] = {  # a new reader is one new line here
     "catalogue": Fuzzed(_catalogue, _files("samples/counter/catalogue.yaml")),
     "kit": Fuzzed(_kit, _files("harness/kits/horn.yaml", "harness/kits/charging.yaml")),
     "design": Fuzzed(_design, _of('{"format": "harness design 1", "materials": []}'), lines=False),
+    "stored design": Fuzzed(_stored, _of('{"format": "harness design 1", "wires": [{}]}'), lines=False),
     "record": Fuzzed(_record, _of(RECORD + RECORD, RECORD[:200])),
     "tidying": Fuzzed(_tidying, lambda: [SMALL.encode()]),
     "workbook": Fuzzed(_workbook, lambda: [_book()], lines=False),
