@@ -253,7 +253,7 @@ ASIDE = {(MachineInfo, "file"), (MachineInfo, "digest"), (Design, "program"), (F
 
 
 @cache
-def _names(kind: type) -> tuple[str, ...]:
+def _names(kind: Any) -> tuple[str, ...]:
     """Fields of a dataclass that are looked at."""
     return tuple(each.name for each in fields(kind) if (kind, each.name) not in ASIDE)
 
@@ -271,7 +271,7 @@ def alike(a: Any, b: Any) -> bool:
     if isinstance(a, list | tuple) and isinstance(b, list | tuple):
         return len(a) == len(b) and all(alike(one, two) for one, two in zip(a, b, strict=True))
     if type(a) is type(b) and is_dataclass(a):
-        return all(alike(getattr(a, name), getattr(b, name)) for name in _names(type(a)))
+        return all(alike(getattr(a, name), getattr(b, name)) for name in _names(a.__class__))
     return bool(a == b)
 
 

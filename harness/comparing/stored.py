@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import types
+from collections.abc import Callable
 from dataclasses import MISSING, fields, is_dataclass
 from functools import cache
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
@@ -16,64 +17,113 @@ MOST_BYTES = 200_000_000
 MOST = 1e12  # no figure of a machine is as large
 
 
+class _Wrong(ValueError):
+    """A value that is not what it should be; ``at`` grows on the way out: "wires[0].length_m"."""
+
+    def __init__(self, at: str = "") -> None:
+        super().__init__()
+        self.at = at
+
+    def within(self, outer: str) -> _Wrong:
+        """The same, seen from one level further out."""
+        inner = self.at if self.at.startswith("[") or not self.at else f".{self.at}"
+        return _Wrong(f"{outer}{inner}")
+
+
+Maker = Callable[[Any], Any]
+
+
 @cache
-def _hints(kind: type) -> dict[str, Any]:
-    return get_type_hints(kind)
-
-
-def _made(hint: Any, value: Any, at: str) -> Any:
-    """One value as its type; raises ValueError with where it stands."""
+def _maker(hint: Any) -> Maker:
+    """What makes a value of one type out of plain data; it raises _Wrong."""
     origin = get_origin(hint)
     if origin in (Union, types.UnionType):
-        if value is None:
-            if type(None) in get_args(hint):
-                return None
-            raise ValueError(at)
-        return _made(next(each for each in get_args(hint) if each is not type(None)), value, at)
+        inner = _maker(next(each for each in get_args(hint) if each is not type(None)))
+        empty = type(None) in get_args(hint)
+        return lambda value: None if value is None and empty else inner(value)
     if origin is Literal:
-        if not isinstance(value, str):
-            raise ValueError(at)
-        return value
-    if origin is list:
-        if not isinstance(value, list):
-            raise ValueError(at)
-        (inner,) = get_args(hint)
-        return [_made(inner, each, f"{at}[{number}]") for number, each in enumerate(value)]
+        return _maker(str)
+    if origin in (list, tuple):
+        return _row(origin, get_args(hint))
     if origin is dict:
-        if not isinstance(value, dict):
-            raise ValueError(at)
-        inner = get_args(hint)[1]
-        return {key: _made(inner, each, f"{at}.{key}") for key, each in value.items()}
-    if is_dataclass(hint) and isinstance(hint, type):
-        return _object(hint, value, at)
-    if hint is float and isinstance(value, int | float) and not isinstance(value, bool):
-        if not -MOST < value < MOST:  # neither infinite nor "not a number" either
-            raise ValueError(at)
-        return float(value)
-    if origin is tuple:
-        if not isinstance(value, list):
-            raise ValueError(at)
-        inner = get_args(hint)
-        kinds = (inner[0],) * len(value) if inner[-1] is Ellipsis else inner
-        if len(kinds) != len(value):
-            raise ValueError(at)
-        return tuple(_made(each, item, at) for each, item in zip(kinds, value, strict=True))
-    if isinstance(hint, type) and type(value) is hint:
+        return _mapping(_maker(get_args(hint)[1]))
+    if isinstance(hint, type) and is_dataclass(hint):
+        return _object(hint)
+    return _figure if hint is float else _plain(hint)
+
+
+def _figure(value: Any) -> float:
+    # neither infinite nor "not a number" either
+    if type(value) not in (int, float) or not -MOST < value < MOST:
+        raise _Wrong
+    return float(value)
+
+
+def _plain(kind: Any) -> Maker:
+    def make(value: Any) -> Any:
+        if type(value) is not kind:
+            raise _Wrong
         return value
-    raise ValueError(at)
+
+    return make
 
 
-def _object(kind: type, value: Any, at: str) -> Any:
-    if not isinstance(value, dict):
-        raise ValueError(at)
-    given = {}
-    for each in fields(kind):
-        key = each.name.rstrip("_")
-        if key in value:
-            given[each.name] = _made(_hints(kind)[each.name], value[key], f"{at}.{key}".lstrip("."))
-        elif each.default is MISSING and each.default_factory is MISSING:
-            raise ValueError(f"{at}.{key}".lstrip("."))
-    return kind(**given)
+def _row(origin: Any, args: tuple[Any, ...]) -> Maker:
+    even = origin is list or args[-1] is Ellipsis
+    makers = [_maker(each) for each in (args[:1] if even else args)]
+
+    def make(value: Any) -> Any:
+        if not isinstance(value, list) or not (even or len(value) == len(makers)):
+            raise _Wrong
+        found = []
+        for at, each in enumerate(value):
+            try:
+                found.append(makers[0 if even else at](each))
+            except _Wrong as wrong:
+                raise wrong.within(f"[{at}]") from None
+        return origin(found)
+
+    return make
+
+
+def _mapping(inner: Maker) -> Maker:
+    def make(value: Any) -> Any:
+        if not isinstance(value, dict):
+            raise _Wrong
+        found = {}
+        for key, each in value.items():
+            try:
+                found[key] = inner(each)
+            except _Wrong as wrong:
+                raise wrong.within(key) from None
+        return found
+
+    return make
+
+
+def _object(kind: type) -> Maker:
+    hints = get_type_hints(kind)
+    keys = [
+        (each.name.rstrip("_"), each.name, _maker(hints[each.name]),
+         each.default is MISSING and each.default_factory is MISSING)
+        for each in fields(kind)
+    ]  # fmt: skip
+
+    def make(value: Any) -> Any:
+        if not isinstance(value, dict):
+            raise _Wrong
+        given = {}
+        for key, name, inner, needed in keys:
+            if key in value:
+                try:
+                    given[name] = inner(value[key])
+                except _Wrong as wrong:
+                    raise wrong.within(key) from None
+            elif needed:
+                raise _Wrong(key)
+        return kind(**given)
+
+    return make
 
 
 def design_of_json(content: bytes, name: str) -> Design:
@@ -91,9 +141,9 @@ def design_of_json(content: bytes, name: str) -> Design:
     if not isinstance(value, dict) or value.get("format") != FORMAT:
         raise SurveyWrong([Problem(Where(name), f"is not a design ('format' is not '{FORMAT}')", fix)])
     try:
-        design = _made(Design, value, "")
-    except (ValueError, RecursionError) as error:
-        what = f"'{error}' is missing or not what it should be" if str(error) else "is not a design"
+        design = _maker(Design)(value)
+    except _Wrong as wrong:
+        what = f"'{wrong.at}' is missing or not what it should be"
         raise SurveyWrong([Problem(Where(name), what, fix)]) from None
     assert isinstance(design, Design)
     return design
