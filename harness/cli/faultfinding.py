@@ -55,10 +55,10 @@ def patient_of(beds: dict[str, Patient], mode: str) -> Patient:
 
 def diagnosed(machine: Machine, mode: str, texts: Sequence[str], *, as_json: bool) -> str:
     """What explains the readings and where to measure next, in words or as JSON."""
-    from harness.faultfinding.asked import BadReading, reachable, read_reading
+    from harness.faultfinding.asked import BadReading, meterable, reachable, read_reading
     from harness.faultfinding.diagnose import Ward
     from harness.faultfinding.nextstep import next_readings
-    from harness.faultfinding.readings import Volts
+    from harness.faultfinding.readings import Amps, Volts
 
     design, beds = bedded_of(machine)
     patient = patient_of(beds, mode)
@@ -73,9 +73,11 @@ def diagnosed(machine: Machine, mode: str, texts: Sequence[str], *, as_json: boo
     found = Ward(patient).explanations(readings)
     read = {one.node for one in readings if isinstance(one, Volts) and one.against is None}
     points = [node for node in reachable(patient) if node not in read and node != patient.reference]
-    steps = next_readings(patient, found, points)
+    metered = {one.key for one in readings if isinstance(one, Amps)}
+    keys = [key for key in meterable(patient) if key not in metered] if metered else []
+    steps = next_readings(patient, found, points, keys=keys)
     if as_json:
-        return _json(design, mode, readings, texts, found, steps)
+        return _json(design, patient, mode, readings, texts, found, steps)
     return "\n".join(_text(design, patient, readings, texts, found, steps))
 
 
@@ -86,7 +88,7 @@ def _text(
     from harness.book.text import one_line
     from harness.faultfinding.asked import meter_sign
     from harness.faultfinding.readings import Amps, Seen
-    from harness.faultfinding.words import node_words, size_words, suspect_words
+    from harness.faultfinding.words import key_words, size_words, suspect_words
 
     sign = meter_sign(patient)
     lines = [CAUTION, "", f"mode {patient.activity.mode.name}:"]
@@ -107,13 +109,29 @@ def _text(
     if steps and found[0].share < ENOUGH:
         lines += ["", "measure next, black probe on the chassis post of the battery:"]
         for step in steps:
+            if step.key is not None:
+                values = " or ".join(
+                    f"{amps:.2f} A ({100 * share:.0f} %)" for amps, share in step.expected[:4] if share > 0.02
+                )
+                lines.append(f"  current of {key_words(step.key, design.wires)}: {values}")
+                continue
             values = " or ".join(
                 f"{sign_free(sign * volts, 1)} V ({100 * share:.0f} %)"
                 for volts, share in step.expected[:4]
                 if share > 0.02
             )
-            lines.append(f"  {node_words(step.node)}: {values}")
+            lines.append(f"  {_spot_words(step, patient)}: {values}")
     return [one_line(line) if line else "" for line in lines]
+
+
+def _spot_words(step: NextReading, patient: Patient) -> str:
+    """Where to hold the probe, with its place and what is in the way to it."""
+    from harness.faultfinding.reach import reach_words
+    from harness.faultfinding.words import node_words
+
+    assert step.node is not None
+    reach = reach_words(step.node, patient)
+    return node_words(step.node) + (f" ({reach})" if reach else "")
 
 
 def _listed(found: Sequence[Explanation]) -> Sequence[Explanation]:
@@ -121,10 +139,11 @@ def _listed(found: Sequence[Explanation]) -> Sequence[Explanation]:
 
 
 def _json(
-    design: Design, mode: str, readings: Sequence[Reading], texts: Sequence[str],
+    design: Design, patient: Patient, mode: str, readings: Sequence[Reading], texts: Sequence[str],
     found: Sequence[Explanation], steps: Sequence[NextReading],
 ) -> str:  # fmt: skip
-    from harness.faultfinding.words import node_words, suspect_words
+    from harness.faultfinding.reach import reach_words
+    from harness.faultfinding.words import key_words, node_words, suspect_words
 
     return json.dumps(
         {
@@ -141,9 +160,12 @@ def _json(
             "explained": found[0].misfit <= BAD_FIT * len(readings),
             "next": [
                 {
-                    "point": node_words(step.node),
+                    "point": "" if step.node is None else node_words(step.node),
+                    "reach": "" if step.node is None else reach_words(step.node, patient),
+                    "current_of": "" if step.key is None else key_words(step.key, design.wires),
                     "expected": [
-                        {"volts": round(volts, 2), "share": round(share, 3)} for volts, share in step.expected
+                        {"volts" if step.key is None else "amps": round(value, 2), "share": round(share, 3)}
+                        for value, share in step.expected
                     ],
                 }
                 for step in steps

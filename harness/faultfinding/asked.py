@@ -8,7 +8,7 @@ from difflib import get_close_matches
 
 from harness.electric.graph import EdgeKey, Node
 from harness.faultfinding.patient import Patient
-from harness.faultfinding.readings import Amps, Look, Reading, Seen, Volts
+from harness.faultfinding.readings import SERIES_A, Amps, Look, Reading, Seen, Volts
 from harness.faultfinding.words import points_of
 from harness.model.design import Wire
 
@@ -41,8 +41,25 @@ def read_reading(text: str, patient: Patient, wires: Sequence[Wire]) -> Reading:
         raise BadReading(f"{value!r} is neither volts, amperes nor works, dim or dead; write {EXAMPLES}")
     number = float(found["number"].replace(",", ".")) * (0.001 if found["milli"] else 1.0)
     if found["unit"] == "A":
-        return Amps(_key(what, patient, wires), abs(number))
+        return amps_at(_key(what, patient, wires), abs(number), patient)
     return _volts(what, number, patient)
+
+
+def amps_at(key: EdgeKey, value: float, patient: Patient) -> Amps:
+    """A reading of current: with the engine stopped by a meter in the way of it, else by a clamp."""
+    series = patient.activity.mode.engine == "stopped" and key in meterable(patient)
+    return Amps(key, value, SERIES_A) if series else Amps(key, value)
+
+
+def meterable(patient: Patient) -> list[EdgeKey]:
+    """Where a meter is put in the way of the current: for a fuse, and at a battery post."""
+    batteries = {each.part for each in patient.plant.batteries}
+    return [
+        edge.key
+        for edge in patient.edges.values()
+        if edge.key in patient.conducting
+        and (edge.kind == "fuse" or (edge.kind == "wire" and {edge.a.name, edge.b.name} & batteries))
+    ]
 
 
 def _nearest(word: str, words: Sequence[str]) -> str:

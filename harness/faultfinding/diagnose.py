@@ -17,7 +17,7 @@ from harness.electric.graph import EdgeKey, Node
 from harness.electric.settle import Floats
 from harness.faultfinding.faults import Suspect, suspects
 from harness.faultfinding.patient import OPEN_OHM, Patient, State
-from harness.faultfinding.readings import Amps, Reading, Seen, Volts
+from harness.faultfinding.readings import DIM, Amps, Reading, Seen, Volts
 
 BATTERY_SHARE = 0.03  # how far the volts of the whole may be from those assumed, as a share of the system's
 FELT = 0.5  # a fault that moves no reading by half of what it may stray explains nothing
@@ -54,6 +54,10 @@ class Explanation:
     def volts(self, node: Node) -> float:
         """What a meter would show at a point if this is it [V]."""
         return sum(weight * state.volts(node) for weight, state in self.near)
+
+    def amps(self, key: EdgeKey) -> float:
+        """What a meter for current would show in a wire or fuse if this is it [A]."""
+        return sum(weight * abs(state.amps(key)) for weight, state in self.near)
 
 
 class Ward:
@@ -160,8 +164,9 @@ def _higher(readings: Sequence[Reading], patient: Patient) -> bool:
     healthy = patient.healthy
     for one in readings:
         if isinstance(one, Seen):
-            if one.look == "works" and one.off(healthy) > 0:
-                return True
+            off = one.share(healthy) < DIM
+            if one.look == "dead" or (one.off(healthy) > 0 and (off or one.look == "works")):
+                return True  # dead too: both its ends may be live
         else:
             calm = one.expected(healthy)
             if abs(one.value) - abs(calm) > HIGHER * one.sigma(calm, posts_v(patient)):

@@ -9,6 +9,7 @@ from harness.electric.graph import Edge, EdgeKey
 from harness.electric.laws import Giver
 from harness.electric.network import Branch
 from harness.faultfinding.patient import BOLT_OHM, OPEN_OHM, Change, Fault, Patient
+from harness.faultfinding.stretches import stretch_words, stretches
 
 # How often each is met beside the others: a choice of ours after what the trade says (common practice: joints
 # and grounds corrode first, then switch contacts; a wire breaks where it moves; lamps and fuses are used up).
@@ -112,16 +113,17 @@ def _dead(name: str) -> Callable[[float], Change]:
 
 
 def _leaks(patient: Patient) -> Iterator[Suspect]:
-    """A terminal that leaks to the chassis, or touches a live wire."""
+    """A stretch that leaks to the chassis, or touches a live wire."""
     battery = next(iter(patient.givers), None)
     live = battery.a if battery is not None else None
-    for node in patient.nodes:
-        if node.kind == "body" or node in (live, patient.reference):
-            continue
-        yield Suspect(Fault("leak", node=node), OFTEN["leak"], LEAK_OHM, _tie(node, patient.reference))
-        if live is not None:
-            touch = _tie(node, live)
-            yield Suspect(Fault("wrong feed", node=node), OFTEN["wrong feed"], (FEED_OHM,), touch)
+    metal = next((node for node in patient.nodes if node.kind == "body"), patient.reference)
+    for nodes in stretches(patient):
+        node, words = nodes[len(nodes) // 2], stretch_words(nodes)
+        leak = Fault("leak", node=node, name=words)
+        yield Suspect(leak, OFTEN["leak"], LEAK_OHM, _tie(node, metal))
+        if live is not None and live not in nodes:
+            touch = Fault("wrong feed", node=node, name=words)
+            yield Suspect(touch, OFTEN["wrong feed"], (FEED_OHM,), _tie(node, live))
 
 
 def _tie(a: Hashable, b: Hashable) -> Callable[[float], Change]:

@@ -13,6 +13,7 @@ METER_V, METER_SHARE = 0.02, 0.005  # of a common digital meter: two digits and 
 MODEL_SHARE = 0.12  # of what the wiring loses: lengths, joints and temperatures are never quite as surveyed
 CLAMP_SHARE = 0.08  # of a clamp meter for direct current, and of what a load is said to draw
 CLAMP_A = 0.1
+SERIES_A = 0.01  # of a meter in place of a fuse or between post and cable, where little flows
 WORKS, DIM, SEEN = 0.85, 0.3, 0.05  # shares of a load's own volts; how sharply an eye tells them apart
 
 Look = Literal["works", "dim", "dead"]
@@ -42,6 +43,7 @@ class Amps:
 
     key: EdgeKey
     value: float
+    least_a: float = CLAMP_A  # what it may stray by at nought
 
     def expected(self, state: State) -> float:
         """What flows in this state, whichever way round [A]."""
@@ -49,7 +51,7 @@ class Amps:
 
     def sigma(self, expected: float, posts_v: float) -> float:
         """How far a reading may stray from that for no reason [A]."""
-        return _apart(CLAMP_A, CLAMP_SHARE * expected)
+        return _apart(self.least_a, CLAMP_SHARE * expected)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,7 @@ class Seen:
     def share(self, state: State) -> float:
         """Its volts as a share of what it has when nothing is wrong, or is rated for where it is off."""
         own = self.healthy_v if abs(self.healthy_v) > DIM * self.rated_v else self.rated_v
-        return state.point.draw_v.get(self.load, 0.0) / own
+        return abs(state.point.draw_v.get(self.load, 0.0) / own)  # a lamp glows whichever way it is fed
 
     def off(self, state: State) -> float:
         """How far the load's volts are from what was seen, in steps an eye tells apart."""

@@ -77,8 +77,10 @@ def suspect_words(suspect: Suspect | None, wires: Sequence[Wire]) -> str:
     fault = suspect.fault
     if fault.key is not None and fault.kind not in ("dead lamp", "dead load"):
         name = key_words(fault.key, wires)
+    elif fault.node is not None:
+        name = f"the stretch {fault.name}" if fault.name else node_words(fault.node)
     else:
-        name = node_words(fault.node) if fault.node is not None else fault.name
+        name = fault.name
     return f"{name} {WHAT[fault.kind]}"
 
 

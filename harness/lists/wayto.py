@@ -14,6 +14,8 @@ Spot = tuple[str, str, str]  # kind (part, splice, body), name, terminal
 Key = tuple[str, str]  # ("wire", its number) or (part, link)
 Cost = tuple[int, int, float, int]  # contacts that rest in the mode, contacts, ohm, steps
 LINK_OHM = 1e-3  # of the inside of a part, so that a way through fewer parts is taken
+NEAR: Cost = (0, 0, 0.0, 0)
+FAR: Cost = (1000, 0, 0.0, 0)  # taken only where nothing else leads
 PASSING = ("fuse", "bus", "contact")
 
 
@@ -142,9 +144,11 @@ class Atlas:
             found.setdefault(one.b, []).append((one, one.a))
         return found
 
-    def _reach(self, starts: Iterable[Spot], *, bodies: bool) -> tuple[dict[Spot, Cost], dict[Spot, Leg]]:
+    def _reach(
+        self, starts: Mapping[Spot, Cost], *, bodies: bool
+    ) -> tuple[dict[Spot, Cost], dict[Spot, Leg]]:
         """The cheapest way from any start to every point: its cost, and the leg that leads there."""
-        cost: dict[Spot, Cost] = dict.fromkeys(starts, (0, 0, 0.0, 0))
+        cost: dict[Spot, Cost] = dict(starts)
         came: dict[Spot, Leg] = {}
         heap = [(value, spot) for spot, value in cost.items()]
         while heap:
@@ -184,11 +188,21 @@ class Atlas:
 
     @cached_property
     def _feeds(self) -> tuple[dict[Spot, Cost], dict[Spot, Leg]]:
-        return self._reach(self.posts[0], bodies=False)
+        starts: dict[Spot, Cost] = dict.fromkeys(self._converted(), FAR)
+        return self._reach(starts | dict.fromkeys(self.posts[0], NEAR), bodies=False)
+
+    def _converted(self) -> Iterator[Spot]:
+        """Terminals of the other sources: where a way begins that no battery reaches, behind a converter."""
+        for part in self.design.parts:
+            if part.role == "source" and part.kind != "battery":
+                for link in part.links:
+                    if link.kind == "source":
+                        spots = (self.spot(part, end) for end in (link.a, link.b))
+                        yield from (spot for spot in spots if spot[0] == "part" and self.volts(spot))
 
     @cached_property
     def _returns(self) -> tuple[dict[Spot, Cost], dict[Spot, Leg]]:
-        return self._reach(self.posts[1], bodies=True)
+        return self._reach(dict.fromkeys(self.posts[1], NEAR), bodies=True)
 
     def volts(self, spot: Spot) -> float | None:
         """What a meter shows from the chassis post to a point when all is well [V]; None: nothing."""

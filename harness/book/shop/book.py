@@ -10,6 +10,7 @@ from harness.book.marks import marks_of
 from harness.book.shop import bench, front, sheets
 from harness.book.shop.blocks import Block, Book, Chapter, Readings, Steps, Terms, Warning_, Words
 from harness.book.shop.plates import plates
+from harness.book.shop.symptoms import fault_finding
 from harness.book.text import one_line
 from harness.commissioning.plan import sheets_of
 from harness.commissioning.steps import first_power
@@ -67,8 +68,8 @@ def book_of(design: Design, drawings: Mapping[str, str]) -> Book:
         front.cautions(design), front.findings(design), front.machine(design), _drawings(drawings),
         bench.cuts(design), sheets.branches(design), bench.hooks(design), sheets.couplers(design),
         sheets.runs(design), sheets.fuses(design, marks), sheets.grounds(design), _power(design),
-        _tests(design), sheets.supply(design), sheets.stores(design, marks), sheets.sources(marks),
-        _glossary(),
+        _tests(design), fault_finding(design), sheets.supply(design), sheets.stores(design, marks),
+        sheets.sources(marks), _glossary(),
     ]  # fmt: skip
     info = design.machine
     return Book(
