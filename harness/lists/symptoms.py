@@ -16,7 +16,6 @@ from harness.model.design import Design, Fuse
 
 TO_RUN = ("fuel solenoid", "stop solenoid", "ignition coil")  # without them the engine does not fire, or stop
 GENERATORS = ("alternator", "dynamo")
-PASSED_BY = ("contact", "fuse", "coupler")
 
 
 @dataclass(frozen=True, slots=True)
