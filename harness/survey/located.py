@@ -102,9 +102,17 @@ class Word(str):
         return self.text.spot
 
 
+# every sign of Unicode's class of spaces (Zs)
+_SPACES = dict.fromkeys((0xA0, 0x1680, *range(0x2000, 0x200B), 0x202F, 0x205F, 0x3000), " ")
+
+
 def canonical(name: str) -> str:
-    """A name as it is compared: composed letters, one space between words, none around."""
-    return " ".join(part for part in unicodedata.normalize("NFC", name).split(" ") if part)
+    """A name as it is compared: composed letters, one plain space between words, none around.
+
+    A space that does not break or is as wide as a letter is a space: paths are parted at it all the same.
+    """
+    spaced = unicodedata.normalize("NFC", name).translate(_SPACES)
+    return " ".join(part for part in spaced.split(" ") if part)
 
 
 def plain(node: Node) -> Plain:
