@@ -38,6 +38,29 @@ def printable(text: str) -> str:
     return text if text.isascii() else _foreign().sub(lambda found: _number(found[0]), text)
 
 
+def drawable(text: str) -> str:
+    """Return the text of a drawing with marks over letters by their numbers, the first of a row of them.
+
+    The typesetter sets a mark with its letter where it sets text itself; in a drawing it seeks a face for
+    both together, finds none, and refuses the whole document.
+
+    >>> drawable("x\u0302 e\u0301")
+    'x[U+0302] é'
+    """
+    if text.isascii():
+        return text
+    done: list[str] = []
+    marked = False
+    for letter in unicodedata.normalize("NFC", text):
+        mark = unicodedata.category(letter) in ("Mn", "Me")
+        if mark and not marked:
+            done.append(f"[U+{ord(letter):04X}]")
+        elif not mark and letter != "\u200d":  # the joiner of letters none of which any face has
+            done.append(letter)
+        marked = mark
+    return "".join(done)
+
+
 def missing(text: str) -> str:
     """Return the letters of a text that can only be printed by their numbers, each once, in order.
 

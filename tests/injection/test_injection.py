@@ -22,9 +22,11 @@ from click.testing import CliRunner
 from openpyxl import load_workbook
 from playwright.sync_api import sync_playwright
 
+from harness.book.shop.paper import paper_pdf
 from harness.cli import main
 from harness.drawing import engine
 from harness.drawing.letters import printable
+from harness.drawing.tracks.sheets import tracks_svg
 from harness.model.problem import SurveyWrong
 from harness.pipeline import design
 from harness.survey import read
@@ -337,3 +339,11 @@ def test_wide_and_hard_spaces_in_a_name_are_spaces_in_its_path() -> None:
 def test_the_mark_of_byte_order_does_not_stop_the_pdf() -> None:
     """The typesetter refuses U+FEFF under PDF/UA-1, and the whole build failed for one name."""
     assert printable("zero\ufeffwidth") == "zerowidth"
+
+
+def test_marks_and_joiners_in_a_drawing_do_not_stop_the_pdf() -> None:
+    """A drawing with a mark that composes with no letter, or a joiner of signs, was refused whole."""
+    words = ["storm o\u0301\u0327\u0327", "x\u0302 lamp", "👩\u200d🔧 🚜"]
+    text, _ = survey(len(words), lambda k, slot: words[k])
+    made = design(read("marks.yaml", text=text))
+    assert paper_pdf(made, {"tracks.svg": tracks_svg(made)}).startswith(b"%PDF")

@@ -15,7 +15,7 @@ from harness.book.shop.book import book_of
 from harness.book.shop.words import anchors, number, unit
 from harness.book.text import clean
 from harness.commissioning.trial import Test
-from harness.drawing.letters import missing, printable
+from harness.drawing.letters import drawable, missing, printable
 from harness.drawing.loom import loom_svg
 from harness.drawing.paint import paints
 from harness.drawing.sheet import LANDSCAPE
@@ -98,7 +98,8 @@ def _told(block: Block) -> dict[str, Any]:
 def _clean(value: Any) -> Any:
     """Every text without what reorders a line; letters that no face has stand as their numbers."""
     if isinstance(value, str):
-        return printable(clean(value))
+        text = printable(clean(value))
+        return drawable(text) if text.startswith("<svg") else text
     if isinstance(value, list):
         return [_clean(one) for one in value]
     if isinstance(value, dict):
