@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
 import pytest
 from hypothesis import settings
 
 from tests.published import recorder
 from tests.published.recorder import cells as cells
 from tests.published.recorder import counted as counted
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 settings.register_profile("calm", deadline=None, derandomize=True)
 settings.load_profile("calm")
@@ -17,6 +24,19 @@ settings.load_profile("calm")
 def _one_process(monkeypatch: pytest.MonkeyPatch) -> None:
     """Commands called inside a test make everything themselves, so that many tests run side by side."""
     monkeypatch.setattr("harness.cli.second.cores", lambda: 1)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """The one Chromium of a process: a second one cannot be driven beside it."""
+    from playwright.sync_api import sync_playwright
+
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    assert chromium, "these tests need Chromium: apt-get install chromium"
+    with sync_playwright() as play:
+        started = play.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+        yield started
+        started.close()
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

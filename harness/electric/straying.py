@@ -134,8 +134,10 @@ def _bands(bench: Bench, weak: OperatingPoint, strong: OperatingPoint, days: tup
         lost = [
             max(posts - point.draw_v[draw.name], 0.0) for posts, point in zip(at_posts, points, strict=True)
         ]
-        loads.append(LoadBand(each.part, each.link, _ends(volts), _between(draw, volts, days), _ends(lost)))
-    return ModeBands(bench.found.mode.name, _ends(at_posts), loads)
+        loads.append(
+            LoadBand(each.part, each.link, *_ends(volts), *_between(draw, volts, days), *_ends(lost))
+        )
+    return ModeBands(bench.found.mode.name, *_ends(at_posts), loads)
 
 
 def _posts_v(plant: Plant, point: OperatingPoint) -> float:

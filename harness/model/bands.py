@@ -14,9 +14,27 @@ class LoadBand:
 
     part: str
     link: str
-    volts_v: tuple[float, float]
-    current_a: tuple[float, float]
-    lost_v: tuple[float, float]  # from the battery posts to the load and back
+    volts_low_v: float
+    volts_high_v: float
+    current_low_a: float
+    current_high_a: float
+    lost_low_v: float  # from the battery posts to the load and back
+    lost_high_v: float
+
+    @property
+    def volts_v(self) -> tuple[float, float]:
+        """Least and most volts [V]."""
+        return self.volts_low_v, self.volts_high_v
+
+    @property
+    def current_a(self) -> tuple[float, float]:
+        """Least and most current [A]."""
+        return self.current_low_a, self.current_high_a
+
+    @property
+    def lost_v(self) -> tuple[float, float]:
+        """Least and most of the posts' volts that does not reach it [V]."""
+        return self.lost_low_v, self.lost_high_v
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,5 +42,11 @@ class ModeBands:
     """One mode between the weakest and the strongest that the machine may be on the day."""
 
     mode: str
-    posts_v: tuple[float, float]  # at the battery, highest post
+    posts_low_v: float  # at the battery, highest post
+    posts_high_v: float
     loads: list[LoadBand] = field(default_factory=list)
+
+    @property
+    def posts_v(self) -> tuple[float, float]:
+        """Least and most volts at the battery posts [V]."""
+        return self.posts_low_v, self.posts_high_v

@@ -28,7 +28,7 @@ from tests.book.factories import COUPLER, LOOM, finding, renamed, small_design
 SHEETS = [
     "Machine", "Cut list", "By branch", "Assembly", "Materials", "Buying", "Tools", "Wires", "Runs",
     "Hook-up by part", "Studs", "Splices", "Labels", "Couplers", "Fuses", "Loads", "Supply", "Grounds",
-    "Findings", "Assumed", "Sources",
+    "Tests", "Findings", "Assumed", "Sources",
 ]  # fmt: skip
 HOSTILE = [
     "=1+1", "=HYPERLINK(\"http://x\",\"y\")", "+1", "-1", "@x", "\t=1", "#N/A", "TRUE", "1e5", "a\nb",

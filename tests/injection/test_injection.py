@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
 import subprocess
 import unicodedata
 import zipfile
@@ -20,7 +19,7 @@ from xml.etree import ElementTree
 import pytest
 from click.testing import CliRunner
 from openpyxl import load_workbook
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import Browser
 
 from harness.book.shop.paper import paper_pdf
 from harness.cli import main
@@ -233,32 +232,28 @@ def test_the_page_shows_every_text(built: tuple[Path, str], slot: Slot) -> None:
     assert [text for text in wanted(slot) if squeezed(text) not in seen] == []
 
 
-def test_the_page_runs_nothing_and_asks_for_nothing(built: tuple[Path, str]) -> None:
+def test_the_page_runs_nothing_and_asks_for_nothing(built: tuple[Path, str], browser: Browser) -> None:
     """Opened in Chromium; its own policy is strict, and the browser tells of every breach of it."""
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
-    assert chromium, "these tests need Chromium: apt-get install chromium"
     html = (built[0] / "book.html").read_text(encoding="utf-8")
     (policy,) = re.findall(r'http-equiv="Content-Security-Policy" content="([^"]*)"', html)
     assert "default-src &#39;none&#39;" in policy or "default-src 'none'" in policy
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
-        page = browser.new_page()
-        wrong: list[str] = []
-        asked: list[str] = []
-        page.on("console", lambda said: wrong.append(said.text) if said.type == "error" else None)
-        page.on("pageerror", lambda error: wrong.append(str(error)))
-        page.on("request", lambda request: asked.append(request.url))
-        page.on("dialog", lambda dialog: wrong.append(dialog.message))
-        page.goto((built[0] / "book.html").as_uri())
-        for sign in ("parts", "part", "wire"):
-            for each in page.locator(f".view [data-{sign}]").all()[:3]:
-                each.click(force=True)
-        assert page.evaluate("window.hurt") is None
-        assert page.locator("[onerror], [onload], [onmouseover], [onfocus], [autofocus]").count() == 0
-        assert [each for each in asked if not each.startswith("file:")] == []
-        assert len(asked) == 1
-        assert wrong == []
-        browser.close()
+    page = browser.new_context().new_page()
+    wrong: list[str] = []
+    asked: list[str] = []
+    page.on("console", lambda said: wrong.append(said.text) if said.type == "error" else None)
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("dialog", lambda dialog: wrong.append(dialog.message))
+    page.goto((built[0] / "book.html").as_uri())
+    for sign in ("parts", "part", "wire"):
+        for each in page.locator(f".view [data-{sign}]").all()[:3]:
+            each.click(force=True)
+    assert page.evaluate("window.hurt") is None
+    assert page.locator("[onerror], [onload], [onmouseover], [onfocus], [autofocus]").count() == 0
+    assert [each for each in asked if not each.startswith("file:")] == []
+    assert len(asked) == 1
+    assert wrong == []
+    page.context.close()
 
 
 def test_the_pdf_has_no_action_and_shows_the_names(built: tuple[Path, str]) -> None:

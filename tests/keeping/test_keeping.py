@@ -29,7 +29,6 @@ from harness.keeping.guidepage import guide_body, inline
 from harness.keeping.parcel import GUIDES
 from harness.record.store import Record, record_folder
 from harness.survey import workbook_of
-from tests.shop.conftest import browser as browser  # the one Chromium of the shop book's tests
 
 SURVEY = """\
 machine: {name: "Trailer <b>&amp;</b> 'x'", voltage: 12 V, chassis post: negative, revision: B}

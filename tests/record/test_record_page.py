@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import Browser
 
 from harness.cli import main
 from harness.record.entry import Attachment, Entry
@@ -114,7 +114,7 @@ def test_the_same_record_gives_the_same_page(tmp_path: Path) -> None:
     assert first == record_html(Record.open(tmp_path / "r").entries().entries, title="x")
 
 
-def test_a_browser_shows_it_with_its_photos_on_a_phone_too(tmp_path: Path) -> None:
+def test_a_browser_shows_it_with_its_photos_on_a_phone_too(tmp_path: Path, browser: Browser) -> None:
     """Opened from the disk with the network off: pictures are there, nothing is wider than the screen."""
     survey = tmp_path / "roller.yaml"
     survey.write_text("no survey at all", encoding="utf-8")
@@ -125,19 +125,16 @@ def test_a_browser_shows_it_with_its_photos_on_a_phone_too(tmp_path: Path) -> No
     record.append("note", NASTY, {NASTY: NASTY}, written=later(1), by=NASTY)
     assert CliRunner().invoke(main, ["record", "page", str(survey)]).exit_code == 0
     asked: list[str] = []
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
-        page = browser.new_page(viewport={"width": 375, "height": 800})
-        page.context.set_offline(True)
-        page.on("request", lambda request: asked.append(request.url))
-        page.on("dialog", lambda dialog: pytest.fail("something ran"))
-        page.goto((record.folder / "record.html").as_uri())
-        page.wait_for_load_state()
-        page.evaluate("document.querySelectorAll('img').forEach(i => i.loading = 'eager')")
-        page.wait_for_function("[...document.images].every(i => i.complete)")
-        assert page.evaluate("[...document.images].map(i => i.naturalWidth)") == [1]
-        for width in (375, 1200):
-            page.set_viewport_size({"width": width, "height": 800})
-            assert page.evaluate("document.documentElement.scrollWidth") <= width
-        assert all(url.startswith(tmp_path.as_uri()) for url in asked)
-        browser.close()
+    page = browser.new_context(viewport={"width": 375, "height": 800}, offline=True).new_page()
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("dialog", lambda dialog: pytest.fail("something ran"))
+    page.goto((record.folder / "record.html").as_uri())
+    page.wait_for_load_state()
+    page.evaluate("document.querySelectorAll('img').forEach(i => i.loading = 'eager')")
+    page.wait_for_function("[...document.images].every(i => i.complete)")
+    assert page.evaluate("[...document.images].map(i => i.naturalWidth)") == [1]
+    for width in (375, 1200):
+        page.set_viewport_size({"width": width, "height": 800})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert all(url.startswith(tmp_path.as_uri()) for url in asked)
+    page.context.close()

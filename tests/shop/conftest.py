@@ -1,13 +1,10 @@
-"""One Chromium for all tests of the shop book, and the books of the samples on disk."""
+"""The samples' designs, and their books on disk."""
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
 
 from harness.book.shop.page import page_html
 from harness.drawing.fuse_plots import fuse_plots_svg
@@ -44,13 +41,3 @@ def books(designs: dict[str, Design], tmp_path_factory: pytest.TempPathFactory) 
         path.write_bytes(page_html(design, drawings(design)))
         found[name] = path.as_uri()
     return found
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
-    assert chromium, "these tests need Chromium: apt-get install chromium"
-    with sync_playwright() as play:
-        started = play.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
-        yield started
-        started.close()
