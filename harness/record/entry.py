@@ -130,10 +130,9 @@ def escaped(words: str) -> str:
     return _ESCAPED.sub(lambda found: f"\\u{ord(found[0]):04x}", words)
 
 
-def line_of(entry: Entry) -> bytes:
-    """The line of an entry with its hash, without the line break; raises BadEntry where it is too large."""
-    half = {"after half a line": True} if entry.after_half else {}
-    held = {
+def as_named(entry: Entry) -> dict[str, Any]:
+    """What an entry says, under the names it has in the file; its seal is not among them."""
+    return {
         "number": entry.number,
         "when": entry.when,
         "written": entry.written,
@@ -142,14 +141,18 @@ def line_of(entry: Entry) -> bytes:
         "kind": entry.kind,
         "subject": entry.subject,
         "text": entry.text,
-        "fields": entry.fields,
+        "fields": dict(entry.fields),
         "attachments": [
             {"file": one.file, "named": one.named, "bytes": one.size, "sha256": one.sha256}
             for one in entry.attachments
         ],
-        **half,
-        "before": entry.before,
     }
+
+
+def line_of(entry: Entry) -> bytes:
+    """The line of an entry with its hash, without the line break; raises BadEntry where it is too large."""
+    half = {"after half a line": True} if entry.after_half else {}
+    held = {**as_named(entry), **half, "before": entry.before}
     try:
         words = json.dumps(plain(held), ensure_ascii=False, allow_nan=False)
     except ValueError:  # a whole number of thousands of digits

@@ -7,7 +7,7 @@ from typing import Any
 
 from harness.book.text import one_line
 from harness.record.edits import BadEdit, edit_of, said
-from harness.record.entry import Damaged, Entry
+from harness.record.entry import Damaged, Entry, as_named
 
 INDENT = "    "
 
@@ -92,20 +92,4 @@ def damaged_words(damaged: Damaged) -> str:
 
 def entry_dict(entry: Entry) -> dict[str, Any]:
     """An entry for programs, named as in the file."""
-    return {
-        "number": entry.number,
-        "when": entry.when,
-        "written": entry.written,
-        "by": entry.by,
-        "hours": entry.hours,
-        "kind": entry.kind,
-        "subject": entry.subject,
-        "text": entry.text,
-        "fields": dict(entry.fields),
-        "attachments": [
-            {"file": one.file, "named": one.named, "bytes": one.size, "sha256": one.sha256}
-            for one in entry.attachments
-        ],
-        "hash": entry.hash,
-        "sound": entry.sound,
-    }
+    return {**as_named(entry), "hash": entry.hash, "sound": entry.sound}
