@@ -196,7 +196,7 @@ def _misfit(near: Near, readings: Sequence[Reading], patient: Patient) -> float:
     volts = sum(weight * posts_v(patient, state) for weight, state in near) or 1.0
     for one in readings:
         if isinstance(one, Seen):
-            total += min(one.off(state) for _, state in near) ** 2
+            total += one.off_by(sum(weight * one.share(state) for weight, state in near)) ** 2
             continue
         expected = sum(weight * one.expected(state) for weight, state in near)
         sigma = one.sigma(expected, volts)

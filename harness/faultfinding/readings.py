@@ -70,8 +70,11 @@ class Seen:
 
     def off(self, state: State) -> float:
         """How far the load's volts are from what was seen, in steps an eye tells apart."""
+        return self.off_by(self.share(state))
+
+    def off_by(self, share: float) -> float:
+        """The same of a share of its volts."""
         low, high = {"works": (WORKS, 9.0), "dim": (DIM, WORKS), "dead": (-9.0, DIM)}[self.look]
-        share = self.share(state)
         return max(low - share, share - high, 0.0) / SEEN
 
 

@@ -119,3 +119,11 @@ def test_a_spare_loss_changes_nothing() -> None:
     told = ran("without", ROLLER, "F12")
     assert told.exit_code == 0
     assert "nothing changes" in told.output
+
+
+def test_a_dim_lamp_alone_asks_for_a_resistance_that_dims_it() -> None:
+    """None at all dims no lamp: a value between two that were solved was once taken for the lower of them."""
+    told = ran("diagnose", PUMP, "--mode", "running", "--reading", "oil lamp = dim", "--json")
+    assert told.exit_code == 0, told.output
+    sizes = [one["value"] for one in json.loads(told.output)["faults"] if one["value"] is not None]
+    assert sizes and all(size > 0 for size in sizes)
