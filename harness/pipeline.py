@@ -9,6 +9,7 @@ from harness import __version__, fitout, rules
 from harness.buying.plan import buying_plan, offcut_uses
 from harness.buying.totals import buying_totals
 from harness.electric import results
+from harness.electric.aswired import as_wired
 from harness.electric.balance import balances
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
 from harness.electric.cool import run_weights
@@ -171,8 +172,12 @@ def _info(machine: Machine, rules_: RuleSet) -> MachineInfo:
     return MachineInfo(
         machine.name, machine.voltage_v, machine.chassis_post, rules_.cable, machine.sizes, rules_.name,
         rules_.title, list(rules_.sources), machine.colours, machine.numbering, machine.file, machine.digest,
-        assumed, _catalogue(machine), machine.revision, accepted_words(machine.accepted),
+        assumed, _catalogue(machine), machine.revision, _settled(machine),
     )  # fmt: skip
+
+
+def _settled(machine: Machine) -> list[str]:
+    return accepted_words(machine.accepted, as_wired(machine).left)
 
 
 def _catalogue(machine: Machine) -> str:
@@ -210,6 +215,11 @@ def _totals(
         _spools(machine, wires, [size.label for size in plain], wire_colours(machine, areas)),
         *_money(sizing), sizing.baseline_starved,
     )  # fmt: skip
+
+
+def _method(machine: Machine, wanted: Wanted) -> str:
+    """How sizes were picked; what is in the machine already is looked at by the optimum alone."""
+    return "as wired" if machine.accepted.wired and wanted.method == "optimum" else wanted.method
 
 
 def _money(sizing: Sizing) -> tuple[str, str, str]:
@@ -385,10 +395,11 @@ def _drafted(machine: Machine, wanted: Wanted) -> tuple[Machine, Design, Sizing]
     loom = fitout.fit(machine, bare)
     fuses: list[Fuse] = results.fuses(machine, sizing, loom.wires)
     loads = results.loads(machine, sizing)
+    method = _method(machine, wanted)
     draft = Design(
         FORMAT, _program(), _info(machine, chosen), results.modes(machine, sizing), dict(machine.place_zones),
         _parts(machine, loom.wires), _circuits(machine, loom.wires), list(loom.wires), list(loom.splices),
-        list(loom.runs), fuses, loads, [], [], _totals(machine, sizing, loom.wires, loads, wanted.method), [],
+        list(loom.runs), fuses, loads, [], [], _totals(machine, sizing, loom.wires, loads, method), [],
     )  # fmt: skip
     study = Study(machine, sizing)
     shorts = faults(study, loom.wires)

@@ -83,7 +83,7 @@ def machine_sheet(design: Design) -> Sheet:
         *_machine(design),
         *_numbered("Cautions", design.cautions),
         *_totals(design),
-        *_numbered("Accepted at the counter", machine.choices),
+        *_numbered("Settled for this machine", machine.choices),
         *_section("Modes", [_mode(mode) for mode in design.modes]),
         *_section("Rules", [("Rule set", machine.rules_title)]),
         *_numbered("Sources of the rules", machine.rules_sources),

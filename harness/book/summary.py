@@ -86,7 +86,7 @@ def _facts(design: Design) -> Iterator[tuple[str, str]]:
         yield "buying", buying_words(bought)
     yield "sizes", picked_words(totals)
     if design.machine.choices:
-        yield "accepted", "; ".join(design.machine.choices)
+        yield "settled", "; ".join(design.machine.choices)
     yield (
         "worst drop",
         f"{totals.worst_drop_v:.2f} V, {share_words(totals.worst_drop_share)}, {totals.worst_drop_load}",

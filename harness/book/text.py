@@ -60,6 +60,8 @@ def picked_words(totals: Totals) -> str:
         return f"wire by wire; {totals.spools} spools; nothing is proven of the copper"
     unbuildable = ", some of which fits no terminal" if totals.baseline_unfit else ""
     best = "cheapest" if totals.wire_cost else "lightest, lugs counted"
+    if totals.method == "as wired":
+        best = "least new wire beside what is in the machine"
     proof = f"proven {best}" if totals.proven_gap == 0 else f"within {totals.proven_gap:.2%} of the {best}"
     saved = totals.baseline_copper_kg - totals.copper_kg
     fewer = totals.baseline_spools - totals.spools

@@ -9,6 +9,7 @@ from __future__ import annotations
 import click
 
 from harness import __version__
+from harness.cli.aswired import as_wired
 from harness.cli.buildcommands import book, build, check, draw, size, watch
 from harness.cli.commissioningcommands import reading, tests
 from harness.cli.compare import compare
@@ -54,6 +55,7 @@ main.add_command(diagnose)
 main.add_command(without)
 main.add_command(record)
 main.add_command(as_built)
+main.add_command(as_wired)
 main.add_command(trace)
 main.add_command(compare)
 main.add_command(export)

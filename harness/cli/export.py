@@ -12,6 +12,7 @@ from harness.cli.options import CATALOGUE, CHOICES, SURVEY
 if TYPE_CHECKING:
     from harness.cli.exporting import Content
     from harness.model.design import Design
+    from harness.model.machine import Machine
 
 PLACES = {"tracks.svg", "circuit-sheets.svg", "loom.svg", "fuses.svg"}
 
@@ -27,6 +28,21 @@ def _survey_files(survey: Path) -> dict[str, Content]:
         return {"survey/survey.yaml": content}
     text, _ = text_of(content, survey.name, folder=survey.parent)
     return {"survey/survey.xlsx": content, "survey/survey.yaml": text.encode()}
+
+
+def _settled_files(
+    survey: Path, machine: Machine, catalogue: Path | None, choices: Path | None
+) -> dict[str, Content]:
+    """The owner's own items and what was settled, named so that the survey beside them finds them."""
+    from harness.cli.read import MOST_BYTES, choices_beside, content_of
+
+    found: dict[str, Content] = {}
+    if machine.accepted.file and (path := choices or choices_beside(survey)) is not None:
+        found["survey/survey-choices.yaml"] = content_of(path, MOST_BYTES)[1]
+    if machine.catalogue.file:
+        path = catalogue or survey.parent / machine.catalogue.file
+        found[f"survey/{path.name}"] = content_of(path, MOST_BYTES)[1]
+    return found
 
 
 def _record_files(folder: Path, title: str) -> dict[str, Content]:
@@ -116,7 +132,8 @@ def export(
     check_place(place)
     machine = machine_from(survey, None, False, catalogue, choices)
     design = design_of(machine, quiet=False)
-    files = {**_files(design, paper=not no_paper), **_survey_files(survey)}
+    settled = _settled_files(survey, machine, catalogue, choices)
+    files = {**_files(design, paper=not no_paper), **settled, **_survey_files(survey)}
     kept = record or record_folder(survey)
     if (kept / FILE).is_file():
         files |= _record_files(kept, design.machine.name)

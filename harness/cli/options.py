@@ -23,7 +23,7 @@ CATALOGUE = click.option(
 )  # fmt: skip
 CHOICES = click.option(
     "--choices", type=click.Path(path_type=Path, dir_okay=False),
-    help="Substitutions accepted at the counter [SURVEY-choices.yaml beside the survey, if it is there].",
+    help="What was accepted at the counter or is wired so [SURVEY-choices.yaml beside the survey].",
 )  # fmt: skip
 OFFCUTS = click.option(
     "--offcuts",

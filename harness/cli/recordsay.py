@@ -161,6 +161,7 @@ def say_as_built(survey: Path, out: Path | None, at: str, *, force: bool) -> int
     """Print or write the survey as it is today; the exit code: 1 where a change could not be made as kept."""
     from harness.book.text import one_line
     from harness.cli.files import write_all
+    from harness.cli.read import choices_beside
     from harness.record.asbuilt import until, with_changes
     from harness.record.trees import tree_of_text
 
@@ -186,11 +187,26 @@ def say_as_built(survey: Path, out: Path | None, at: str, *, force: bool) -> int
     if out is None:
         click.echo(made, nl=False)
     else:
-        write_all(out.parent, {out.name: _in_form_of(out, made, name, survey)})
+        files = {out.name: _in_form_of(out, made, name, survey), **_settled(survey, out)}
+        write_all(out.parent, files)
         click.echo(
             f"wrote {one_line(str(out))}: {_counted(len(meant))}, revision {state.revision or 'not named'}"
         )
+        if len(files) > 1:
+            click.echo(
+                f"wrote {one_line(str(choices_beside(out)))}: what was settled for the machine, as it was"
+            )
     return 1 if state.remarks else 0
+
+
+def _settled(survey: Path, out: Path) -> dict[str, bytes]:
+    """The file of choices of a survey under the name that the new survey looks for, if none is there."""
+    from harness.cli.read import choices_beside, survey_bytes
+
+    old, new = choices_beside(survey), choices_beside(out)
+    if old is None or new is None or not old.is_file() or new.exists():
+        return {}
+    return {new.name: survey_bytes(old)[1]}
 
 
 def _in_form_of(out: Path, text: str, name: str, survey: Path) -> bytes:

@@ -17,6 +17,7 @@ LIMITS = {  # what sets a size, in words
     "short time": "short spells", "protection": "its fuse", "drop": "volt drop",
     "strap": "the rule for straps", "coupler": "its coupler contact",
     "mechanical": "the least size for strength", "survey": "the survey",
+    "as wired": "what is in the machine",
 }  # fmt: skip
 
 

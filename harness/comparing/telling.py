@@ -194,7 +194,7 @@ MACHINE: tuple[Fact[Design], ...] = (
     Fact("machine", "colours", lambda each: each.machine.colours),
     Fact("machine", "numbering", lambda each: each.machine.numbering),
     Fact("machine", "catalogue", lambda each: each.machine.catalogue or "none"),
-    Fact("machine", "accepted at the counter", lambda each: listed(each.machine.choices)),
+    Fact("machine", "what was settled", lambda each: listed(each.machine.choices[1:])),
     Fact(
         "totals", "copper of the new wire", lambda each: _with(each.totals.copper_kg, "kg"),
         lambda each: each.totals.copper_kg, DRAW, share=True,

@@ -8,7 +8,7 @@ from hashlib import sha256
 
 from harness.counter.insulation import heat_c
 from harness.counter.matching import unlike_numbers
-from harness.model.accepted import Accepted, Choice
+from harness.model.accepted import ARROW, Accepted, Choice
 from harness.model.pricing import PriceList
 from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
 from harness.survey import located
@@ -18,18 +18,21 @@ from harness.survey.words import ISO_CLASSES, SAE_CABLES, hint
 from harness.survey.yamltext import compose
 
 SIZES, COLOURS, CABLES, BOUGHT = "leave out sizes", "other colours", "other cable", "bought instead"
-SECTIONS = (SIZES, COLOURS, CABLES, BOUGHT)
+WIRED = "as wired"
+SECTIONS = (SIZES, COLOURS, CABLES, BOUGHT, WIRED)
 PART, IS = "part", "is"
 FINE = " fine-stranded"
 HEAD = """\
-# Substitutions accepted in a quote. `harness quote` writes this file; whatever designs the machine reads it
-# when it lies beside the survey as MACHINE-choices.yaml. Delete a line to take one back.
+# What was settled for this machine: substitutions accepted in a quote (`harness quote --accept`) and sizes
+# that are in it already (`harness as-wired`). Whatever designs the machine reads this file when it lies
+# beside the survey as MACHINE-choices.yaml. Delete a line to take it back.
 """
 EXAMPLES = {
     SIZES: f"write {SIZES}: and below it lines such as '- GXL 16 AWG'",
     COLOURS: f"write {COLOURS}: and below it lines such as 'GXL 12 AWG WH/OG': BK",
     CABLES: f"write {CABLES}: and below it lines such as 'GXL 12 AWG WH/OG': SXL",
     BOUGHT: f"write {BOUGHT}: and below it lines such as 'relays: relay; 12 V': R12",
+    WIRED: f"write {WIRED}: and below it lines such as 'battery + > starter 30': SGX 2 AWG",
 }
 
 
@@ -119,6 +122,7 @@ def read_choices(
     cables: dict[str, str] = {}
     bought: dict[str, str] = {}
     words: dict[str, str] = {}
+    wired: dict[str, str] = {}
     for name, entry in root.entries.items():
         if name not in SECTIONS:
             reading.wrong(entry.key, f"a file of choices has no section {shown(name)}", hint(name, SECTIONS))
@@ -132,12 +136,14 @@ def read_choices(
             cables = _spools(reading, entry.value, _cable_of)
         elif name == BOUGHT and isinstance(entry.value, located.Mapping):
             bought, words = _bought(reading, entry.value)
+        elif name == WIRED and isinstance(entry.value, located.Mapping):
+            wired = _wired(reading, entry.value)
         else:
             reading.wrong(entry.value, f"{name!r} is not written as it should be", EXAMPLES[name])
     if reading.problems:
         raise SurveyWrong(reading.problems)
     digest = sha256(text.encode()).hexdigest()[:12]
-    return Accepted(bought, tuple(dict.fromkeys(left)), colours, cables, words, file, digest)
+    return Accepted(bought, tuple(dict.fromkeys(left)), colours, cables, words, file, digest, wired)
 
 
 def _spools(
@@ -202,6 +208,23 @@ def _bought(reading: _Reading, section: located.Mapping) -> tuple[dict[str, str]
     return numbers, words
 
 
+def _wired(reading: _Reading, section: located.Mapping) -> dict[str, str]:
+    """The size a wire has in the machine, by its ends."""
+    found = {}
+    for name, entry in section.entries.items():
+        a, arrow, b = name.partition(ARROW)
+        if not (arrow and a.strip() and b.strip()):
+            what = f"{shown(name)} names no wire by its two ends"
+            reading.wrong(entry.key, what, f"write it as 'battery +{ARROW}starter 30'")
+        word = reading.text(entry.value, EXAMPLES[WIRED])
+        if word is not None and reading.sizes is not None and word not in reading.sizes:
+            what = f"{shown(word)} is no cable and size of this machine"
+            reading.wrong(entry.value, what, hint(word, sorted(reading.sizes)))
+        elif word is not None:
+            found[name] = word
+    return found
+
+
 def _quoted(word: str) -> str:
     plain = "".join(letter if letter.isprintable() else " " for letter in word)
     return "'" + plain.replace("'", "''") + "'"
@@ -220,6 +243,11 @@ def choices_text(accepted: Accepted) -> str:
         for key, number in accepted.bought.items():
             said = f", {IS}: {_quoted(accepted.words[key])}" if accepted.words.get(key) else ""
             lines.append(f"  {_quoted(key)}: {{{PART}: {_quoted(number)}{said}}}")
+    if accepted.wired:
+        lines += [
+            f"{WIRED}:",
+            *(f"  {_quoted(wire)}: {_quoted(size)}" for wire, size in accepted.wired.items()),
+        ]
     return HEAD + "\n".join(lines or [f"{SIZES}: []"]) + "\n"
 
 
@@ -232,6 +260,7 @@ def joined(several: Sequence[Accepted]) -> Accepted:
     return Accepted(
         all_of(lambda one: one.bought), tuple(dict.fromkeys(size for one in several for size in one.sizes)),
         all_of(lambda one: one.colours), all_of(lambda one: one.cables), all_of(lambda one: one.words),
+        wired=all_of(lambda one: one.wired),
     )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from harness.electric.allowance import peak_allowance, steady_allowance
+from harness.electric.aswired import as_wired
 from harness.electric.bands import body_colour
 from harness.electric.currents import ModeSolution, fixed_drop_v, way_drop_v
 from harness.electric.droplimits import circuit_of_links, side_volts
@@ -54,6 +55,7 @@ DECIDES = (
     "strap",
     "coupler",
     "drop",
+    "as wired",
 )
 
 
@@ -130,6 +132,7 @@ def wires(machine: Machine, sizing: Sizing, numbers: Sequence[str], colours: Map
     fine = frozenset(run.name for run in machine.runs if run.fine)
     straps = strap_areas(machine, sizing.sizes, sizing.solutions)
     looms = sizing.looms.limits(sizing.sizes, sizing.warm)
+    there = as_wired(machine).sizes
     return [
         _wire(
             machine, sizing, index, numbers[index], colours[index],
@@ -139,6 +142,7 @@ def wires(machine: Machine, sizing: Sizing, numbers: Sequence[str], colours: Map
                     looms.get(index),
                     _drop_limit(sizing, index, on_wires.get(index, [])),
                     _strap(sizing, index, straps.get(index)),
+                    _there(sizing.sizes[index], there.get(index, frozenset())),
                 )
                 if limit
             ],
@@ -158,6 +162,16 @@ def _strap(sizing: Sizing, index: int, least_mm2: float | None) -> Limit | None:
         "strap", least.label if least else "", least.area_mm2 if least else None, least_mm2,
         sizing.sizes[index].area_mm2, "mm2", "on the starter's way home: no thinner than its live cable",
         "common practice",
+    )  # fmt: skip
+
+
+def _there(size: Size, there: frozenset[str]) -> Limit | None:
+    """A wire that is in the machine already stays as it is where that will do."""
+    if size.label not in there:
+        return None
+    return Limit(
+        "as wired", size.label, size.area_mm2, size.area_mm2, size.area_mm2, "mm2",
+        "it is in the machine so, and thick enough: it stays", "the file of choices",
     )  # fmt: skip
 
 

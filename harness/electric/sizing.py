@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from harness.electric.aswired import as_wired
 from harness.electric.conductor import COPPER_KG_PER_M_MM2
 from harness.electric.currents import (
     ModeSolution,
@@ -174,6 +175,7 @@ class _Sizer:
         self.machine, self.routed, self.wanted = machine, routed, wanted
         self.rules = rules_of_wires(machine, rules, wanted)
         self.looms = Looms(machine, routed, self.rules)
+        self.wired = as_wired(machine).sizes
         self.cool: dict[int, Size] = {}  # least sizes that hot looms ask for, growing only
         self.warm_c: dict[
             int, tuple[float, float]
@@ -262,7 +264,12 @@ class _Sizer:
             )
 
     def cost(self, wire: int, size: Size) -> float:
-        """What a wire costs in a size: by the price list, else copper, its lugs with it [kg]."""
+        """What a wire costs in a size: by the price list, else copper, its lugs with it [kg].
+
+        A wire that is in the machine already costs nothing as it is, so that it stays where it will do.
+        """
+        if size.label in self.wired.get(wire, ()):
+            return 0.0
         if self.wanted.prices is not None:
             return float(self.price(wire, size))
         return size.area_mm2 * COPPER_KG_PER_M_MM2 * (self.routed.wires[wire].length_m + ENDS_M)

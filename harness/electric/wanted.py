@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
+from harness.electric.aswired import as_wired
 from harness.electric.prices import HEAVY_TYPES, NoPrice, Prices, priced, wire_steps
 from harness.electric.ruleset import HEAVY_MM2, RuleSet, Size, UnknownSize, rule_set
 from harness.model.machine import Machine
@@ -129,6 +130,12 @@ def _without(rules: RuleSet, gone: Collection[str], cable: str, shades: Sequence
     return replace(rules, sizes=sizes)
 
 
+def _with(rules: RuleSet, every: RuleSet, labels: Collection[str]) -> RuleSet:
+    """A rule set with some sizes of all there are besides."""
+    left = {size.label for size in rules.sizes} | set(labels)
+    return replace(rules, sizes=tuple(size for size in every.sizes if size.label in left))
+
+
 def wire_price(
     machine: Machine, wanted: Wanted, rules: RuleSet, wire: int, size: Size, length_m: float
 ) -> int:
@@ -150,21 +157,26 @@ def wire_price(
 def rules_of_wires(machine: Machine, rules: RuleSet, wanted: Wanted) -> list[RuleSet]:
     """The rule set of every wire: of its own cable, and only sizes on the shelf and with a price.
 
-    A wire that is kept or whose size the survey gives has them all. Raises BadStock, NoPrice and NothingLeft.
+    A wire that is kept or whose size the survey gives has them all, and one that is in the machine already
+    has its own as well, if there is a price for it. Raises BadStock, NoPrice and NothingLeft.
     """
+    wired = as_wired(machine).sizes
     own: dict[tuple[str, ...], RuleSet] = {}
     found = []
     for spec in machine.wires:
         cable, free = spec.cable or machine.cable, spec.size is None
         shades = ("", "") if wanted.colours is None else tuple(shade[spec.index] for shade in wanted.colours)
         shaded = free and (wanted.prices is not None or machine.accepted.sizes)
-        key = (cable, *(shades if shaded else ()), "free" if free else "")
+        there = wired.get(spec.index, frozenset())
+        key = (cable, *(shades if shaded else ()), "free" if free else "", *sorted(there))
         if key not in own:
-            base = rule_set(rules.name, spec.cable) if spec.cable else rules
+            base = every = rule_set(rules.name, spec.cable) if spec.cable else rules
             if free and machine.accepted.sizes:
                 base = _without(base, machine.accepted.sizes, cable, shades)
             if free and wanted.stock is not None:
                 base = on_shelf(base, wanted.stock, cable)
+            if there and len(base.sizes) < len(every.sizes):
+                base = _with(base, every, there)
             if free and wanted.prices is not None:
                 base = priced(base, wanted.prices, cable, shades[0], shades[1], HEAVY_COLOUR_MM2)
             own[key] = base

@@ -68,6 +68,7 @@ def guide_pages() -> dict[str, bytes]:
     return found
 
 
+_SURVEY = "survey/survey.yaml"
 _SECTIONS: Sequence[tuple[str, Sequence[Linked]]] = (
     ("To work from", (
         Linked("book.html", "Shop book", "cautions, findings, drawings, lists, tests; for a phone too"),
@@ -92,7 +93,8 @@ _SECTIONS: Sequence[tuple[str, Sequence[Linked]]] = (
     ("For programs, and for later", (
         Linked("harness.xlsx", "Workbook", "all lists, for a spreadsheet program"),
         Linked("wires.csv", "Wires", "one a line, for anything that reads text"),
-        Linked("survey/survey.yaml", "Survey", "the description that everything here is worked out from"),
+        Linked(_SURVEY, "Survey", "the description that everything here is worked out from"),
+        Linked("survey/survey-choices.yaml", "Choices", "what was settled at the counter; sizes as wired"),
         Linked("survey/survey.xlsx", "Survey as it was filled in", "the workbook"),
         Linked("design.json", "Design data", "every figure, with its unit in its name"),
         Linked("record/record.jsonl", "Record data", "one entry a line"),
@@ -116,8 +118,15 @@ def index_page(design: Design, there: Mapping[str, object] | set[str]) -> bytes:
         f'<p class="soft">{escape(". ".join(facts))}.</p>',
         files(__package__).joinpath("intro.html").read_text(encoding="utf-8").strip(),
     ]
+    known = {link.path for _, links in _SECTIONS for link in links}
     for title, links in _SECTIONS:
         rows = [link for link in links if link.path in there]
+        if any(link.path == _SURVEY for link in rows):
+            rows += [
+                Linked(path, "Own items", "what the catalogue of the survey's owner holds")
+                for path in sorted(there)
+                if path.startswith("survey/") and path not in known
+            ]
         if rows:
             body.append(f"<h2>{title}</h2>\n<dl>")
             body += [

@@ -36,8 +36,11 @@ def recabled(machine: Machine, wires: Sequence[Wire], accepted: Accepted) -> Mac
     return machine if specs == machine.wires else replace(machine, wires=specs)
 
 
-def accepted_words(accepted: Accepted) -> list[str]:
-    """Every substitution as a sentence, the file first; none where none was accepted."""
+def accepted_words(accepted: Accepted, lost: Sequence[str] = ()) -> list[str]:
+    """Every substitution as a sentence, the file first; none where none was accepted.
+
+    ``lost``: wires whose size was kept and that the machine does not have any more.
+    """
     words = [f"{size} is not to be had: the next size that does" for size in accepted.sizes]
     words += [
         f"{spool}: comes in {colour}; the labels on both ends must stay"
@@ -49,4 +52,7 @@ def accepted_words(accepted: Accepted) -> list[str]:
         + (f", {accepted.words[key]}" if accepted.words.get(key) else "")
         for key, number in accepted.bought.items()
     ]
+    if accepted.wired:
+        words.append(f"{len(accepted.wired)} wires stay as they are in the machine, where that will do")
+    words += [f"no wire goes {name} any more" for name in lost]
     return [f"by {accepted.file}, digest {accepted.digest}", *words] if words else []

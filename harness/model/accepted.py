@@ -1,9 +1,11 @@
-"""Substitutions that a person has accepted at the counter."""
+"""What a person has settled for a machine: substitutions of the counter, and sizes that are in it already."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+
+ARROW = " > "  # between the ends of a wire in its name
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +19,7 @@ class Accepted:
     words: Mapping[str, str] = field(default_factory=dict, compare=False)  # material -> what is bought for it
     file: str = ""  # where it was read, "" for nothing read
     digest: str = ""
+    wired: Mapping[str, str] = field(default_factory=dict)  # "battery + > starter 30" -> "SGX 2 AWG"
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,7 +43,7 @@ class Limit:
 
     name: Literal[
         "ampacity", "heat", "loom heat", "short time", "protection", "drop", "strap", "coupler", "mechanical",
-        "survey",
+        "survey", "as wired",
     ]  # fmt: skip
     least_size: str  # smallest size that satisfies it, e.g. "14 AWG"; "" when none does
     least_area_mm2: float | None  # None when no size satisfies it
@@ -411,7 +411,9 @@ class MachineInfo:
     assumed: list[str]
     catalogue: str = ""  # the user's own items it was designed with, file and digest; "" without
     revision: str = ""  # as the survey says it, "" where it does not
-    choices: list[str] = field(default_factory=list)  # accepted at the counter, in words
+    choices: list[str] = field(
+        default_factory=list
+    )  # settled for the machine, in words; the first is the file
 
 
 @dataclass(frozen=True, slots=True)
@@ -427,7 +429,9 @@ class Totals:
     worst_drop_v: float
     worst_drop_load: str
     worst_drop_share: float  # of system voltage
-    method: str = "optimum"  # or "table", the wire-by-wire rule
+    method: str = (
+        "optimum"  # or "table", the wire-by-wire rule; "as wired": the least new wire beside what is there
+    )
     proven_gap: float | None = None  # of the last size program, at its currents; 0: proven there
     spools: int = 0  # different size, colour and cable of new wire
     baseline_spools: int = 0  # the same by the wire-by-wire rule

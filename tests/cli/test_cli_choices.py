@@ -91,7 +91,7 @@ def test_workbook_book_and_data_tell_what_was_accepted(pump: Path, tmp_path: Pat
     assert told[0].startswith("by pump-choices.yaml, digest ") and "R7, =RELAY <12 V>" in told[-1]
     sheet = load_workbook(io.BytesIO((out / "harness.xlsx").read_bytes()))["Machine"]
     cells = [str(cell.value) for row in sheet for cell in row]
-    assert "Accepted at the counter" in cells and any("GXL 16 AWG is not to be had" in one for one in cells)
+    assert "Settled for this machine" in cells and any("GXL 16 AWG is not to be had" in one for one in cells)
     page = (out / "book.html").read_text(encoding="utf-8")
     assert "GXL 16 AWG is not to be had" in page and "RELAY &lt;12 V&gt;" in page
 

@@ -72,7 +72,7 @@ def machine(design: Design) -> Chapter:
         ("Rules", info.rules_title),
         ("Survey", f"{info.file}, digest {info.digest}"),
         *([("Revision", info.revision)] if info.revision else []),
-        *([("Accepted at the counter", "; ".join(info.choices))] if info.choices else []),
+        *([("Settled for this machine", "; ".join(info.choices))] if info.choices else []),
         ("Made by", design.program),
     ]
     heads = (
