@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
@@ -44,4 +45,8 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     if terminalreporter.config.getoption("markexpr") == "published":
         terminalreporter.section(recorder.HEAD)
         reports = [each for kind in terminalreporter.stats.values() for each in kind]
-        recorder.summary(terminalreporter.write_line, [r for r in reports if hasattr(r, "when")])
+        recorder.summary(
+            terminalreporter.write_line,
+            [each for each in reports if hasattr(each, "when")],
+            page=recorder.AS_PAGE in os.environ,
+        )

@@ -18,6 +18,7 @@ from openpyxl import load_workbook
 
 from harness.cli import main
 from tests.docs.pages import ROOT
+from tests.published.recorder import beside
 
 PUMP = str(ROOT / "samples" / "pump.yaml")
 ONE, TWO = (str(ROOT / "samples" / f"prices-{name}.csv") for name in ("one", "two"))
@@ -121,6 +122,7 @@ def test_whole_cents_from_the_lists_come_to_the_same(yard: tuple[dict[str, Any],
     assert data["total"] == f"{(goods + charges + tax) / 100:.2f}"
 
 
+@beside("LibreOffice", "sums of the quote")
 def test_libreoffice_works_out_the_same_for_the_yard_and_each_order(
     yard: tuple[dict[str, Any], Path], tmp_path: Path
 ) -> None:

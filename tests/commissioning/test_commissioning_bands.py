@@ -28,6 +28,7 @@ from harness.model.machine import Machine
 from harness.pipeline import _drafted
 from harness.survey import read
 from tests.electric.test_electric_netlist import spice_volts
+from tests.published.recorder import beside
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 CLOSE = 2e-3  # V; of what the solve and ngspice may leave open
@@ -115,6 +116,7 @@ def test_sound_machines_read_within_their_bands(name: str) -> None:
     assert strays == []
 
 
+@beside("ngspice", "readings of sound machines, all within their bands")
 def test_ngspice_solves_such_machines_within_the_bands_too() -> None:
     one, chance = bed("pump"), random.Random(7)
     for bench in one.benches[:3]:

@@ -24,6 +24,7 @@ TABLES: dict[str, Callable[[], list[str]]] = {
     **keys_table.TABLES,
     **heat_tables.PAGES,
     "published": recorder.table,
+    "beside": recorder.beside_table,
 }
 _OUTPUT = re.compile(r"^<!-- output: (?P<call>harness [^|]*?)(?P<cut> \| first \d+, last \d+)? -->$")
 _TABLE = re.compile(r"^<!-- table: (?P<name>[\w ]+) -->$")

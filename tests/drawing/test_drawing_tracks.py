@@ -14,6 +14,7 @@ from harness.drawing.tracks import net as nets
 from harness.drawing.tracks import rails
 from harness.drawing.tracks.sheets import NoSuchPage, circuits_svg, tracks_svg
 from harness.model.design import Design, Point
+from tests.published.recorder import Cells, published
 
 from . import reading, tracing
 from .conftest import machine
@@ -250,13 +251,14 @@ def test_paper_is_what_was_asked_for() -> None:
         assert (round(wide, 1), round(high, 1)) == (round(form.width_mm, 1), round(form.height_mm, 1))
 
 
-def test_paper_sizes_are_those_of_the_standards() -> None:
-    """A4 297 by 210, A3 420 by 297 mm (ISO 216, memory); 11 by 8.5 and 17 by 11 in (ASME Y14.1, memory)."""
-    sizes = {name: (form.width_mm, form.height_mm) for name, form in paper.LANDSCAPE.items()}
-    assert sizes == {
-        "A4": (297, 210), "A3": (420, 297), "Letter": (pytest.approx(11 * 25.4), pytest.approx(8.5 * 25.4)),
-        "Tabloid": (pytest.approx(17 * 25.4), pytest.approx(11 * 25.4)),
-    }  # fmt: skip
+@published("ISO 216 and ASME Y14.1", "sheets, mm and inches", "memory")
+def test_paper_sizes_are_those_of_the_standards(cells: Cells) -> None:
+    printed = {"A4": (297, 210, 1), "A3": (420, 297, 1), "Letter": (11, 8.5, 25.4), "Tabloid": (17, 11, 25.4)}
+    assert set(paper.LANDSCAPE) == set(printed)
+    for name, (wide, high, unit_mm) in printed.items():
+        form = paper.LANDSCAPE[name]
+        cells.kept(f"{name} wide", form.width_mm / unit_mm, wide)
+        cells.kept(f"{name} high", form.height_mm / unit_mm, high)
 
 
 def test_a_sheet_that_is_not_there_is_refused() -> None:

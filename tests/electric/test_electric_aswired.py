@@ -19,6 +19,7 @@ from harness.survey import read
 from tests.docs.pages import ROOT
 from tests.electric.machines import SMALL
 from tests.electric.test_electric_optimum import programs
+from tests.published.recorder import beside
 
 
 def _holding(machine: Machine, wired: dict[str, str]) -> Machine:
@@ -40,6 +41,7 @@ def _small(old: str = "", new: str = "") -> Machine:
     return read("bench.yaml", text=SMALL.replace(old, new) if old else SMALL)
 
 
+@beside("every case", "sizes of least new wire")
 @settings(max_examples=60, deadline=None)
 @given(programs(), st.lists(st.integers(0, 4), min_size=5, max_size=5))
 def test_no_combination_needs_less_new_wire(

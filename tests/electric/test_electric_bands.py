@@ -18,10 +18,13 @@ from harness.electric.bands import (
     slow_points,
 )
 from harness.kinds import FORMS
+from tests.published.recorder import Cells, published
 
+ISO_8820 = published("ISO 8820-3, ISO 8820-5 and SAE J1888", "operating times of blades and strips", "memory")
+UL_248 = published("a fuse maker's technology guide, after UL 248-14", "opening times of glass fuses", "read")
+UL_1077 = published("a breaker maker's page, after UL 1077", "a typical thermal breaker of 10 A", "read")
+DOCUMENTS = {"glass": UL_248, "glass cartridge": UL_248, "breaker": UL_1077}
 # form, rating [A], percent, holds at least [s], open by [s]; None where the row says nothing of it.
-# Blades and strip fuses: ISO 8820-3, -5 and SAE J1888 (memory). Glass: UL 248-14 in a fuse maker's guide
-# (read). Breaker: a typical 10 A one to UL 1077 on a breaker maker's page (read there).
 ROWS = [
     ("blade", 10, 135, 0.75, 600), ("blade", 10, 200, 0.15, 5), ("blade", 10, 600, 0.02, 0.1),
     ("small blade", 10, 200, 0.15, 5), ("small blade", 10, 350, 0.08, 0.25),
@@ -34,17 +37,23 @@ ROWS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("form", "rating_a", "percent", "least_s", "most_s"), ROWS)
+@pytest.mark.parametrize(
+    ("form", "rating_a", "percent", "least_s", "most_s"),
+    [pytest.param(*row, marks=DOCUMENTS.get(str(row[0]), ISO_8820)) for row in ROWS],
+)
 def test_at_a_published_row_a_form_holds_and_clears_as_printed(
-    form: str, rating_a: float, percent: float, least_s: float | None, most_s: float | None
+    form: str, rating_a: float, percent: float, least_s: float | None, most_s: float | None, cells: Cells
 ) -> None:
     amps = rating_a * percent / 100
     if least_s is not None:
-        assert holding_s(form, rating_a=rating_a, current_a=amps) == pytest.approx(least_s)
+        held_s = holding_s(form, rating_a=rating_a, current_a=amps)
+        cells.kept(f"{form}, {percent} %, holds s", held_s, least_s)
         assert holds(form, rating_a=rating_a, current_a=amps, seconds_s=least_s)
         assert not holds(form, rating_a=rating_a, current_a=amps, seconds_s=least_s * 1.01)
     if most_s is not None:
-        assert clearing_s(form, rating_a=rating_a, current_a=amps) == pytest.approx(most_s)
+        open_s = clearing_s(form, rating_a=rating_a, current_a=amps)
+        assert open_s is not None
+        cells.kept(f"{form}, {percent} %, open by s", open_s, most_s)
 
 
 @pytest.mark.parametrize("form", [form for form in FORMS if form != "fusible link"])
@@ -121,10 +130,10 @@ def test_continuous_share_by_form_and_ambient(form: str, ambient_c: float, share
     assert continuous(form, ambient_c).share == pytest.approx(share)
 
 
-def test_breaker_share_at_60_degrees_against_makers_sheets() -> None:
-    """A thermal breaker of 1.24 times the rating is asked for at 60 °C (makers' sheets, memory)."""
+@published("makers' sheets of thermal breakers", "rating to ask for at 60 °C", "memory")
+def test_breaker_share_at_60_degrees_against_makers_sheets(cells: Cells) -> None:
     hot, rated = (continuous("breaker", celsius).share for celsius in (60, 25))
-    assert hot / rated == pytest.approx(1 / 1.24, rel=0.03)
+    cells.near("times the current", rated / hot, 1.24, rel=0.03)
 
 
 def test_body_builders_own_table_asks_for_more_room_than_we_do_at_40_degrees() -> None:
@@ -132,12 +141,14 @@ def test_body_builders_own_table_asks_for_more_room_than_we_do_at_40_degrees() -
     assert 0.70 < continuous("blade", 40).share < 0.80
 
 
-def test_breaking_capacity_as_printed() -> None:
-    """ISO 8820-3:2015 abstract: 1000 A; ISO 8820-5:2015 scope: 32 V and 2000 A (both read)."""
+@published("ISO 8820-3:2015 and ISO 8820-5:2015", "breaking capacity, in abstract and scope", "read")
+def test_breaking_capacity_as_printed(cells: Cells) -> None:
     blade, strip = breaking("blade"), breaking("bolt-in 51 mm")
     assert blade is not None
     assert strip is not None
-    assert (blade.current_a, strip.current_a, strip.volts_v) == (1000, 2000, 32)
+    cells.kept("blade, A", blade.current_a, 1000)
+    cells.kept("strip, A", strip.current_a, 2000)
+    cells.kept("strip, V", strip.volts_v, 32)
     assert breaking("glass") is None
 
 

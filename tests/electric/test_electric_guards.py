@@ -8,6 +8,7 @@ from harness.electric.fuses import fuse_ohm
 from harness.model.design import Design, Fuse, Wire
 from harness.pipeline import design
 from harness.survey import read
+from tests.published.recorder import Cells, published
 
 SURVEY = """
 machine: {name: guards, voltage: 12 V, chassis post: negative}
@@ -109,6 +110,6 @@ def test_a_contact_upstream_closes_when_a_path_starts_in_the_middle() -> None:
     assert _wire(found, "panel", "key").current_a == pytest.approx({"parked": 0, "running": 0.15})
 
 
-def test_hot_resistance_of_a_10_a_blade() -> None:
-    """Maker's sheet by a note: 7.70 mohm cold, 109 mV at 10 A, which is 10.9 mohm hot."""
-    assert fuse_ohm("blade", 10) == pytest.approx(0.0109, rel=0.03)
+@published("a blade fuse maker's data sheet by a note", "10 A, mV at the rating", "read-from-secondary")
+def test_hot_resistance_of_a_10_a_blade(cells: Cells) -> None:
+    cells.near("mV", 1000 * fuse_ohm("blade", 10) * 10, 109, rel=0.03)

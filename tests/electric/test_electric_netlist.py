@@ -21,6 +21,7 @@ from harness.electric.sizing import size_machine
 from harness.loom.routing import route
 from harness.survey import read
 from tests.electric.test_electric_operating import machines
+from tests.published.recorder import beside
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
@@ -58,6 +59,7 @@ def limited(most_a: float, drawn_a: float, takes_ohm: float | None) -> Model:
     return Model("limited", "0", branches, (0, 1, 2), givers, draws)
 
 
+@beside("ngspice", "volts of every node of a network")
 @pytest.mark.parametrize(
     ("most_a", "drawn_a", "states"),
     [
@@ -76,6 +78,7 @@ def test_ngspice_finds_the_same_volts_on_every_piece_of_a_sources_line(
     assert_agrees(model, point)
 
 
+@beside("ngspice", "volts of every node of a network")
 @settings(max_examples=30, deadline=None)
 @given(machines())
 def test_ngspice_finds_the_same_volts_on_any_network(model: Model) -> None:
@@ -89,6 +92,7 @@ def sized(name: str) -> tuple[Plant, dict[int, float]]:
     return Plant(machine, sizing.edges), dict(sizing.ohms)
 
 
+@beside("ngspice", "volts of every node of a network")
 @pytest.mark.parametrize("inrush", [False, True], ids=["steady", "inrush"])
 @pytest.mark.parametrize("name", ["pump", "roller", "orchard", "grader"])
 def test_ngspice_finds_the_same_volts_in_every_mode_of_the_samples(name: str, inrush: bool) -> None:

@@ -16,6 +16,7 @@ from harness.electric.branching import dual_prices
 from harness.electric.optimum import Choice, DropLimit, Picked, TooFewKinds, pick_sizes
 from harness.electric.program import Entry, Limit, Strap, solve
 from tests.electric.trees import tree
+from tests.published.recorder import beside
 
 AREAS_MM2 = (0.8, 1.2, 1.9, 3.0, 4.7)
 
@@ -52,6 +53,7 @@ def _meets(picked: dict[int, int], limits: list[DropLimit], choices: dict[int, l
     )
 
 
+@beside("every case", "sizes of least copper")
 @settings(max_examples=60, deadline=None)
 @given(programs())
 def test_no_combination_of_sizes_is_lighter(program: tuple[list[DropLimit], dict[int, list[Choice]]]) -> None:
@@ -83,6 +85,7 @@ def test_wires_on_one_way_share_the_drop() -> None:
     assert picked == {0: 0, 1: 2}
 
 
+@beside("every case", "sizes of least copper")
 @settings(max_examples=40, deadline=None)
 @given(programs(), st.integers(1, 3))
 def test_no_combination_of_so_few_kinds_is_lighter(
@@ -117,6 +120,7 @@ def test_no_combination_of_so_few_kinds_is_lighter(
         assert picked.bound <= min(good) * (1 + 1e-6)
 
 
+@beside("every case", "sizes of least copper")
 @settings(max_examples=40, deadline=None)
 @given(programs())
 def test_the_bound_is_the_copper_of_the_best_pick(
@@ -153,6 +157,7 @@ def _general(limits: Sequence[DropLimit], choices: Mapping[int, Sequence[Choice]
     return None if found is None else found.cost
 
 
+@beside("scipy", "sizes of least copper, and their bound")
 @settings(max_examples=25, deadline=None)
 @given(st.integers(0, 10_000), st.integers(2, 9))
 def test_the_search_agrees_with_the_general_solver(seed: int, loads: int) -> None:
@@ -186,6 +191,7 @@ def test_what_the_search_gives_up_goes_to_the_general_solver(monkeypatch: pytest
     assert after.cost == pytest.approx(before.cost, rel=1e-9)
 
 
+@beside("every case", "sizes of least copper")
 @settings(max_examples=40, deadline=None)
 @given(programs(), st.data())
 def test_no_pick_that_keeps_a_strap_thick_enough_is_lighter(
@@ -267,6 +273,7 @@ def test_the_gap_is_the_share_that_could_be_saved() -> None:
     assert Picked({}, 2.0, 1.5).gap == pytest.approx(0.25)
 
 
+@beside("scipy", "sizes of least copper, and their bound")
 @given(data=st.data())
 @settings(max_examples=60)
 def test_prices_of_the_relaxation_are_those_of_a_general_solver(data: st.DataObject) -> None:

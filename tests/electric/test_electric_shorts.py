@@ -17,6 +17,7 @@ from harness.model.machine import Machine
 from harness.pipeline import design
 from harness.survey import read
 from tests.benchmarks.machines import survey
+from tests.published.recorder import beside
 
 TWO_WAYS = """
 machine: {name: bench, voltage: 12 V, chassis post: negative, cable: GXL, sizes: AWG, slack: 0 %}
@@ -64,6 +65,7 @@ def _plain_ohm(shorts: Shorts, a: Node, b: Node) -> float:
     return float(volts[at[a]] - volts[at[b]])
 
 
+@beside("numpy", "shorts at every live point, by a dense solve")
 @pytest.mark.parametrize("extreme", ["least", "most"])
 def test_every_live_point_against_a_plain_solve_of_the_whole_network(extreme: str) -> None:
     shorts = Shorts(*_sized(TWO_WAYS), extreme)  # type: ignore[arg-type]

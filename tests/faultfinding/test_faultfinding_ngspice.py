@@ -10,6 +10,7 @@ from harness.electric.graph import Node
 from harness.faultfinding.faults import Suspect
 from harness.faultfinding.patient import Patient
 from tests.faultfinding.injection import cases, figures, true_volts, wards
+from tests.published.recorder import beside
 
 NEAR_V = 0.02  # of a meter; ngspice is let stop where we stop
 
@@ -25,6 +26,7 @@ def some(patient: Patient, suspects: tuple[Suspect, ...], count: int) -> list[tu
     return chosen
 
 
+@beside("ngspice", "volts of every node of a machine with a fault in it")
 @pytest.mark.parametrize(("name", "mode", "count"), [("pump", "running", 2), ("roller", "night work", 1)])
 def test_ngspice_finds_the_same_volts_with_a_fault_of_every_kind(name: str, mode: str, count: int) -> None:
     ward = wards(name)[mode]

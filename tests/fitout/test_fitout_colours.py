@@ -26,6 +26,7 @@ from tests.fitout.small_loom import (
     starter,
     switch,
 )
+from tests.published.recorder import Cells, published
 
 PARTS = [
     battery(), fuse("F1"), fuse("F2"), fuse("F3"), key(), starter(), alternator(), ground_point(),
@@ -100,27 +101,25 @@ def test_what_an_ignition_relay_switches_is_an_ignition_feed() -> None:
     assert found["F2 2 > lamp switch 1"] == "fused ignition feed"
 
 
-def test_trade_habits_of_the_scheme() -> None:
-    """Red feed, black ground, purple ignition, yellow/red start: the boat colours of ABYC E-11 as tabulated
-    by suppliers have red positive, black negative, purple ignition, yellow/red start switch to solenoid."""
+@published("ABYC E-11 as tabulated by suppliers", "boat colours", "read-from-secondary")
+def test_trade_habits_of_the_scheme(cells: Cells) -> None:
     found = colours(machine(PARTS, HOPS))
-    assert found["battery + > starter 30"] == "RD"
-    assert found["head lamp - > frame"] == "BK"
-    assert found["key 15 > F2 1"] == "VT"
-    assert found["key 50 > starter 50"] == "YE/RD"
+    cells.kept("positive", found["battery + > starter 30"], "RD")
+    cells.kept("negative", found["head lamp - > frame"], "BK")
+    cells.kept("ignition", found["key 15 > F2 1"], "VT")
+    cells.kept("start switch to solenoid", found["key 50 > starter 50"], "YE/RD")
 
 
-def test_bs_au_7a_letters() -> None:
-    """BS AU 7a as copied by owners' clubs: N main battery feed, W ignition, B earth, U/W main beam,
-    G fused through the key, P fused not through the key, W/R start switch to solenoid."""
+@published("BS AU 7a as copied by owners' clubs", "letters by what a wire is for", "read-from-secondary")
+def test_bs_au_7a_letters(cells: Cells) -> None:
     found = colours(machine(PARTS, HOPS, colours="BS AU 7a"))
-    assert found["battery + > F1 1"] == "N"
-    assert found["key 15 > F2 1"] == "W"
-    assert found["horn - > frame"] == "B"
-    assert found["lamp switch 2 > head lamp +"] == "U/W"
-    assert found["F2 2 > charge lamp +"] == "G"
-    assert found["F3 2 > S1"] == "P"
-    assert found["key 50 > starter 50"] == "W/R"
+    cells.kept("main battery feed", found["battery + > F1 1"], "N")
+    cells.kept("ignition", found["key 15 > F2 1"], "W")
+    cells.kept("earth", found["horn - > frame"], "B")
+    cells.kept("main beam", found["lamp switch 2 > head lamp +"], "U/W")
+    cells.kept("fused through the key", found["F2 2 > charge lamp +"], "G")
+    cells.kept("fused not through the key", found["F3 2 > S1"], "P")
+    cells.kept("start switch to solenoid", found["key 50 > starter 50"], "W/R")
 
 
 def test_numbered_wires_are_all_black() -> None:

@@ -14,6 +14,7 @@ from harness.model.design import Splice, Wire, WireEnd
 from harness.model.machine import Part
 from harness.model.stages import Loom
 from tests.fitout.small_loom import battery, fuse, ground_point, link, machine, part, splice, wire
+from tests.published.recorder import Cells, published
 
 STUDS = ("#10", "1/4", "5/16", "3/8", "1/2", "M4", "M5", "M6", "M8", "M10", "M12")
 # gauge, SAE minimum area [mm2] (SAE J1128 and J1127, from memory), outside diameter [mm]
@@ -102,9 +103,9 @@ def test_gauge_numbers() -> None:
     ]  # fmt: skip
 
 
-def test_circular_mils() -> None:
-    """14 AWG is 4110 circular mils and 2.08 mm2 (NFPA 70 chapter 9 table 8)."""
-    assert circular_mils(2.082) == pytest.approx(4110, rel=1e-3)
+@published("NFPA 70 chapter 9 table 8", "14 AWG, 2.08 mm2, in circular mils", "memory")
+def test_circular_mils(cells: Cells) -> None:
+    cells.near("circular mils", circular_mils(2.082), 4110, rel=1e-3)
 
 
 # ------------------------------------------------------------------------------------------------- studs

@@ -16,6 +16,7 @@ from harness.model.machine import Machine
 from harness.pipeline import designed
 from harness.survey import read
 from tests.docs.pages import ROOT
+from tests.published.recorder import beside
 
 SAMPLES = ("pump", "roller", "grader", "orchard")
 OLD = """
@@ -117,6 +118,7 @@ def test_couplers_are_filled_on_the_board_and_mated_on_the_machine() -> None:
                 assert f"{number} into way {way.way}" in step.what
 
 
+@beside("networkx", "shortest ways along the runs")
 def test_old_wires_draw_in_what_lies_along_them() -> None:
     """The way from dash to fuel tank by networkx; the second as the survey has it; the third not sound."""
     machine, design = sample("roller", OLD)

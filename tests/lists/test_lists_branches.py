@@ -19,6 +19,7 @@ from harness.pipeline import design as design_of
 from harness.survey import read
 from tests.book.factories import designs, point, run, small_design, wire
 from tests.docs.pages import ROOT
+from tests.published.recorder import beside
 
 
 def laid(number: str, a: str, b: str, length_m: float, *runs: str, **changes: object) -> Wire:
@@ -97,6 +98,7 @@ def test_a_ring_is_laid_as_a_branch_of_its_own() -> None:
 SAMPLES = ("pump", "roller", "grader", "orchard")
 
 
+@beside("networkx", "shortest ways along the runs")
 @pytest.mark.parametrize("name", SAMPLES)
 def test_every_wire_of_a_sample_lies_in_the_branch_of_its_farther_end(name: str) -> None:
     """Distances along the laid runs by networkx, from the place where the loom's trunk begins."""

@@ -15,6 +15,7 @@ from harness.model.design import Design
 from harness.pipeline import bedded
 from harness.survey import read
 from tests.faultfinding.injection import true_volts, wards
+from tests.published.recorder import beside
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
@@ -80,6 +81,7 @@ def test_every_load_that_draws_has_a_whole_way_on_which_volts_only_fall() -> Non
                     assert volts == sorted(volts, reverse=True), (name, state.mode, one.part)
 
 
+@beside("ngspice", "volts along the way to a part")
 @pytest.mark.parametrize(
     ("name", "mode"), [("pump", "running"), ("roller", "night work"), ("orchard", "running")]
 )

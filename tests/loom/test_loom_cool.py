@@ -19,6 +19,7 @@ from harness.model.problem import SurveyWrong
 from harness.pipeline import design
 from harness.survey import read
 from tests.loom.test_loom_ways import Run, webs
+from tests.published.recorder import beside
 
 # Two ways from box to lamp: 3 m through the engine bay at 85 °C, or round it at 45 °C.
 HOT = """
@@ -111,6 +112,7 @@ def test_a_word_that_is_no_choice_is_told() -> None:
     assert "did you mean 'cool'?" in problem.fix
 
 
+@beside("networkx", "shortest ways along the runs")
 @settings(max_examples=40, deadline=None)
 @given(webs(), st.data())
 def test_the_way_is_the_shortest_by_what_its_metres_count(runs: list[Run], data: st.DataObject) -> None:

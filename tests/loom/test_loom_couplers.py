@@ -16,6 +16,7 @@ from harness.model.problem import SurveyWrong
 from harness.pipeline import design, sized
 from harness.survey import read
 from harness.tables import load
+from tests.published.recorder import Cells, beside, published
 from tests.rules.surveys import GOOD
 from tests.rules.trials_couplers import NOSE, coupled
 
@@ -75,6 +76,7 @@ def electrical(machine: Machine, through: str) -> nx.Graph[object]:
     return graph
 
 
+@beside("networkx", "what is one point of the wiring")
 def test_drawn_together_the_cut_machine_is_the_surveyed_one(parted: tuple[Machine, Machine, Design]) -> None:
     whole, cut, _ = parted
     assert len(cut.wires) > len(whole.wires)
@@ -232,14 +234,17 @@ def test_a_wrong_coupler_is_said_with_its_cure(text: str, what: str, fix: str) -
     assert problem.where.line > 1
 
 
+@published("a maker's data sheet of GXL", "lb per 1000 ft of thin gauges", "read")
 @pytest.mark.parametrize(
     ("gauge", "area_mm2", "outside_mm", "lb_per_1000_ft"),
     [("20", 0.508, 2.4, 7), ("18", 0.76, 2.6, 9), ("16", 1.22, 3.0, 13)],
 )
-def test_weight_of_a_wire(gauge: str, area_mm2: float, outside_mm: float, lb_per_1000_ft: float) -> None:
-    """A maker's data sheet of GXL (read): outside diameter and lb per 1000 ft; areas SAE J1128 (read)."""
-    printed = lb_per_1000_ft * KG_PER_LB / M_PER_1000_FT
-    assert wire_kg_per_m(area_mm2=area_mm2, outside_mm=outside_mm) == pytest.approx(printed, rel=0.10)
+def test_weight_of_a_wire(
+    gauge: str, area_mm2: float, outside_mm: float, lb_per_1000_ft: float, cells: Cells
+) -> None:
+    """Outside diameters of the same sheet, areas of SAE J1128 (read); whole pounds only."""
+    ours = wire_kg_per_m(area_mm2=area_mm2, outside_mm=outside_mm) * M_PER_1000_FT / KG_PER_LB
+    cells.near(f"{gauge} AWG", ours, lb_per_1000_ft, rel=0.10)
 
 
 def test_the_good_survey_has_the_run_that_is_parted() -> None:

@@ -15,6 +15,7 @@ from harness.model.machine import Machine
 from harness.model.problem import SurveyWrong
 from harness.pipeline import design, sized
 from harness.survey import read
+from tests.published.recorder import beside
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
@@ -125,6 +126,7 @@ def _points(machine: Machine) -> set[frozenset[tuple[str, str]]]:
     }
 
 
+@beside("networkx", "what is one point of the wiring")
 @pytest.mark.parametrize("sample", ["roller", "grader", "orchard", "pump"])
 @pytest.mark.parametrize("wish", ["chain", "stud", "least"])
 def test_the_same_terminals_hang_together_and_none_takes_more_than_it_can(sample: str, wish: str) -> None:

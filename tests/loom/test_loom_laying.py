@@ -18,6 +18,7 @@ from harness.model.stages import RoutedWire
 from harness.pipeline import design
 from harness.survey import read
 from tests.loom.test_loom_ways import Run, webs
+from tests.published.recorder import beside
 
 FAR = "far"
 
@@ -87,6 +88,7 @@ def _wire(machine: Machine, start: str, end: str) -> RoutedWire:
     )  # fmt: skip
 
 
+@beside("networkx", "shortest ways along the runs")
 @settings(max_examples=40, deadline=None)
 @given(webs(), st.data())
 def test_a_wire_goes_the_shortest_way_that_is_not_forbidden(runs: list[Run], data: st.DataObject) -> None:
@@ -127,6 +129,7 @@ def _through(runs: list[Run], start: str, vias: list[str], end: str) -> float:
     return min(totals)
 
 
+@beside("networkx", "shortest ways along the runs")
 @settings(max_examples=40, deadline=None)
 @given(webs(), st.data())
 def test_a_wire_goes_the_shortest_way_through_what_is_forced_in_order(
@@ -149,6 +152,7 @@ def test_a_wire_goes_the_shortest_way_through_what_is_forced_in_order(
     assert all(via in left for via in vias), (passed, vias)  # each after the one before
 
 
+@beside("every case", "places of a splice")
 @settings(max_examples=40, deadline=None)
 @given(webs(), st.data())
 def test_a_splice_goes_where_the_ways_left_take_least_copper(runs: list[Run], data: st.DataObject) -> None:

@@ -19,6 +19,7 @@ from harness.pipeline import design
 from harness.survey import read
 from harness.tables import load
 from tests.loom.test_loom_laying import RING
+from tests.published.recorder import beside
 
 CLEAR_M, GAP_M = 0.100, 0.025  # of the table splice_spots, common practice
 
@@ -91,6 +92,7 @@ def test_splices_lie_clear_of_branches_holes_hinges_and_each_other(text: str) ->
             assert one[1] + GAP_M <= other[0] + 1e-9 or other[1] + GAP_M <= one[0] + 1e-9
 
 
+@beside("networkx", "shortest ways along the runs")
 @settings(max_examples=60, deadline=None)
 @given(forests())
 def test_each_wire_is_as_long_as_the_runs_to_the_very_spot(text: str) -> None:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from harness.loom.routing import route
 from harness.loom.ways import NoRoute, Spread, Ways
 from harness.survey import read
+from tests.published.recorder import beside
 
 HEAD = """
 machine: {name: web, voltage: 12 V, chassis post: negative}
@@ -55,6 +56,7 @@ def _survey(runs: list[Run], lamps: tuple[int, int]) -> str:
     return "\n".join([HEAD + "places:", *places, "runs:", *lines, "parts:", *parts, "circuits:", *paths])
 
 
+@beside("networkx", "shortest ways along the runs")
 @settings(max_examples=60, deadline=None)
 @given(webs(), st.data())
 def test_distances_and_ways_are_the_shortest(runs: list[Run], data: st.DataObject) -> None:
@@ -71,6 +73,7 @@ def test_distances_and_ways_are_the_shortest(runs: list[Run], data: st.DataObjec
     assert far == sorted(far) and len(far) == len(places)
 
 
+@beside("every case", "places of a splice")
 @settings(max_examples=40, deadline=None)
 @given(webs(), st.data())
 def test_no_other_place_of_a_splice_takes_less_copper(runs: list[Run], data: st.DataObject) -> None:

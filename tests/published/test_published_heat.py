@@ -16,7 +16,7 @@ from harness.electric.looms import Place, loom_c, warmth
 from harness.electric.repeated import Cycle, together_a
 from harness.electric.ruleset import RuleSet, Size, rule_set
 from tests.published import heat_balance as own
-from tests.published.recorder import Cells, published
+from tests.published.recorder import Cells, beside, published
 
 CABLES = [("sae", kind) for kind in ("GPT", "TWP", "TXL", "GXL", "SXL")]
 CABLES += [("iso", f"class {letter}") for letter in "ABCDEFGH"]
@@ -28,6 +28,7 @@ def same_wire(cable: heat.Cable) -> own.Wire:
     )
 
 
+@beside("a second heat balance", "currents and temperatures of one wire")
 @pytest.mark.parametrize(("rules_name", "cable"), CABLES)
 @pytest.mark.parametrize("ambient_c", [30.0, 60.0])
 def test_both_balances_agree_within_half_a_percent(rules_name: str, cable: str, ambient_c: float) -> None:
@@ -39,6 +40,7 @@ def test_both_balances_agree_within_half_a_percent(rules_name: str, cable: str, 
         assert ours == pytest.approx(theirs, rel=0.005), size.label
 
 
+@beside("a second heat balance", "currents and temperatures of one wire")
 @pytest.mark.parametrize("share", [0.2, 0.5, 0.8, 1.0])
 def test_both_balances_settle_at_the_same_temperature(share: float) -> None:
     """The curve is a string of 40 points; between them it lies within 0.3 K of the solved balance."""
@@ -130,6 +132,7 @@ def test_air_pressure_of_the_standard_atmosphere(cells: Cells) -> None:
     cells.near("kPa at 5000 m", 101.325 * pressure_share(5000), 54.020, rel=1e-3)
 
 
+@beside("a second heat balance", "temperatures in a loom")
 @pytest.mark.parametrize(
     "loads", [[("14", 8.0), ("16", 3.0)], [("10", 30.0), ("18", 2.0), ("18", 0.0), ("12", 9.0)],
               [("2", 90.0), ("14", 10.0), ("14", 10.0)], [("16", 5.0)] * 25],

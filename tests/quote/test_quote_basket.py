@@ -14,6 +14,7 @@ from harness.quote.basket import cheapest
 from harness.quote.fits import fits
 from harness.quote.single import NotDecided, bought_alone
 from harness.quote.wares import Supplier, Tier, Ware, Wish, line_cents, shared_out, to_cents
+from tests.published.recorder import beside
 
 
 def ware(id_: str, supplier: str, amount: int, *tiers: tuple[int, str], **more: object) -> Ware:
@@ -124,6 +125,7 @@ def shops(draw: st.DrawFn) -> tuple[list[Wish], list[Ware], list[Supplier]]:
     return wishes, wares, suppliers
 
 
+@beside("every case", "the cheapest basket")
 @settings(max_examples=120)
 @given(shops())
 def test_no_basket_of_all_there_are_is_cheaper(shop: tuple[list[Wish], list[Ware], list[Supplier]]) -> None:
@@ -145,6 +147,7 @@ def test_no_basket_of_all_there_are_is_cheaper(shop: tuple[list[Wish], list[Ware
     assert _served(sorted(wishes, key=lambda wish: not wish.pieces), named, dict(found.counts))
 
 
+@beside("every case", "the cheapest basket")
 @settings(max_examples=150)
 @given(shops())
 def test_one_wish_counted_out_is_the_cheapest_there_is(
@@ -164,6 +167,7 @@ def test_one_wish_counted_out_is_the_cheapest_there_is(
         assert _served([wish], {one.id: one for one in wares}, dict(found.counts))
 
 
+@beside("every case", "pieces cut from rolls")
 @given(st.lists(st.integers(1, 9), max_size=6), st.lists(st.integers(1, 14), max_size=3))
 def test_pieces_fit_where_trying_every_place_finds_one(pieces: list[int], rooms: list[int]) -> None:
     assert fits(pieces, rooms) is plain_fits(tuple(sorted(pieces, reverse=True)), tuple(rooms))

@@ -17,6 +17,7 @@ from harness.quote.paper import paper_pdf, quote_data, till_csv
 from harness.quote.quoting import NoRate, quote
 from harness.quote.result import Heading, Quote
 from harness.quote.workbook import workbook_bytes
+from tests.published.recorder import beside
 
 HOSTILE = '=HYPERLINK("x")<b>&amp; #show: text $x$ *bold* \u202eevil\u202c 🚜'
 NAMES = ("Roller", "Roller (2)", "=1+1 & <i>Pump</i>")
@@ -142,6 +143,7 @@ def recalculated(found: Quote, folder: Path) -> list[tuple[object, ...]]:
     return [tuple(row) for row in csv.reader(io.StringIO(written.read_text(encoding="utf-8")))]
 
 
+@beside("LibreOffice", "sums of the quote")
 def test_libreoffice_comes_to_the_same_cents(found: Quote, tmp_path: Path) -> None:
     rows = recalculated(found, tmp_path)
     shown = {str(row[2]): str(row[7]).replace(",", "") for row in rows}

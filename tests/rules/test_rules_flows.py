@@ -10,10 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from harness.rules.flows import blocks_at, most_flow
+from tests.published.recorder import beside
 
 PAIRS = st.tuples(st.integers(0, 9), st.integers(0, 9)).filter(lambda pair: pair[0] != pair[1])
 
 
+@beside("networkx", "blocks, bridges and greatest flows of the ways home")
 @settings(max_examples=150, deadline=None)
 @given(st.lists(PAIRS, min_size=1, max_size=24))
 def test_blocks_are_those_of_the_reference_library(joined: list[tuple[int, int]]) -> None:
@@ -22,6 +24,7 @@ def test_blocks_are_those_of_the_reference_library(joined: list[tuple[int, int]]
     assert sorted(map(sorted, blocks_at(root, joined))) == sorted(map(sorted, reference))
 
 
+@beside("networkx", "blocks, bridges and greatest flows of the ways home")
 @settings(max_examples=100, deadline=None)
 @given(st.dictionaries(PAIRS, st.integers(1, 50), min_size=1, max_size=30), st.sets(st.integers(0, 9)))
 def test_the_flow_is_that_of_the_reference_library(

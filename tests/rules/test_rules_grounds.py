@@ -22,6 +22,7 @@ from harness.rules.bridges import bridges
 from harness.rules.case import Case, conducts, part_end
 from harness.rules.grounds import GroundSide
 from harness.survey import read
+from tests.published.recorder import beside
 from tests.rules.surveys import GOOD, OLD, changed, designed, judged
 from tests.rules.trial import LEFT
 
@@ -39,6 +40,7 @@ def cable_of(design: Design, start: str, end: str) -> GroundCable:
     return found
 
 
+@beside("networkx", "blocks, bridges and greatest flows of the ways home")
 @given(EDGES)
 @settings(max_examples=60)
 def test_bridges_are_those_of_a_graph_library(edges: list[tuple[int, int]]) -> None:
@@ -54,6 +56,7 @@ def test_bridges_are_those_of_a_graph_library(edges: list[tuple[int, int]]) -> N
     assert {frozenset(edges[at]) for at in found.span} == wanted
 
 
+@beside("networkx", "blocks, bridges and greatest flows of the ways home")
 @given(EDGES, st.integers(0, 9))
 @settings(max_examples=60)
 def test_what_hangs_on_a_bridge_cannot_get_home_without_it(edges: list[tuple[int, int]], node: int) -> None:

@@ -17,6 +17,7 @@ from harness.sensitivity import FACTORS, as_built, changed, weighed
 from harness.sensitivity.effects import effects
 from harness.sensitivity.figures import figures
 from harness.survey import read
+from tests.published.recorder import beside
 
 PUMP = Path(__file__).parents[2] / "samples" / "pump.yaml"
 
@@ -42,6 +43,7 @@ DOUBTS = (
 )
 
 
+@beside("every case", "which assumed figures matter")
 def test_groups_find_what_every_figure_wrong_alone_finds() -> None:
     """Brute force: no groups, every figure up and down by itself."""
     machine, base = as_built(pump(*DOUBTS))

@@ -10,6 +10,7 @@ import pytest
 from harness.kinds import FORMS, Kind, aliases, find, kinds, parse, terminal
 from harness.survey.units import BLADE_WIDTHS, STUD_SIZES
 from harness.tables import load
+from tests.published.recorder import Cells, published
 
 NAMES = sorted(kinds())
 
@@ -109,9 +110,8 @@ def test_unknown_word_is_no_kind() -> None:
     assert find("") is None
 
 
-def test_published_figures_of_the_load_table() -> None:
-    # retyped from the wire and cable catalogue 2024-25 p. 140, upper ends: wiper 6 A, radio 5 A, outlet 12 A,
-    # heater 10 A, ignition 3.5 A, dome light 1 A; horns 20 A and stop lamps 4 A a pair
+@published("a battery and cable maker's catalogue 2024-25", "p. 140, loads at 12 V, upper ends", "read")
+def test_published_figures_of_the_load_table(cells: Cells) -> None:
     def amps(name: str) -> float:
         load_ = kinds()[name].links[0].load
         assert load_ is not None
@@ -125,16 +125,19 @@ def test_published_figures_of_the_load_table() -> None:
         "ignition coil": 3.5,
         "cab lamp": 1,
     }
-    assert {name: amps(name) for name in printed} == printed
-    assert amps("horn") == 20 / 2
-    assert amps("brake lamp") == pytest.approx(4 / 2, rel=0.15)  # 21 W
+    for name, printed_a in printed.items():
+        cells.kept(name, amps(name), printed_a)
+    cells.kept("horns, two", 2 * amps("horn"), 20)
+    cells.near("stop lamps, two", 2 * amps("brake lamp"), 4, rel=0.15)  # two of 21 W
 
 
-def test_published_figures_of_the_starter_solenoid() -> None:
-    # smallest 12 V series in US Army TM 5-2420-230-24-2 p. 13-33: 69 A pull-in and hold, 13 A hold
+@published("US Army TM 5-2420-230-24-2", "p. 13-33, solenoid of the smallest 12 V series", "read")
+def test_published_figures_of_the_starter_solenoid(cells: Cells) -> None:
     coil = kinds()["starter motor"].links[1].load
     assert coil is not None
-    assert (coil.amps_at_12v, coil.peak_amps_at_12v) == (13, 69)
+    assert coil.amps_at_12v is not None and coil.peak_amps_at_12v is not None
+    cells.kept("A held", coil.amps_at_12v, 13)
+    cells.kept("A pulled in and held", coil.peak_amps_at_12v, 69)
 
 
 NEW = """

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from harness.survey.measures import BASE_UNITS, CELSIUS_WORDS, FAHRENHEIT_WORDS, MEASURES, UNITS
 from harness.survey.units import Spell, WrongQuantity, drop_v, quantity, spell, stud_size, wire_size
+from tests.published.recorder import beside
 
 PINT = pint.UnitRegistry()
 
@@ -65,6 +66,7 @@ def test_quantity(name: str, text: str, value: float) -> None:
     assert quantity(name, text) == pytest.approx(value, rel=1e-12, abs=1e-12)
 
 
+@beside("pint", "units and their factors")
 @pytest.mark.parametrize("unit", sorted(UNITS))
 def test_quick_units_agree_with_pint(unit: str) -> None:
     dimension, factor = UNITS[unit]
@@ -73,6 +75,7 @@ def test_quick_units_agree_with_pint(unit: str) -> None:
     ).magnitude == pytest.approx(factor, rel=1e-12)
 
 
+@beside("pint", "units and their factors")
 @given(st.floats(-60, 200))
 def test_temperatures_agree_with_pint(value: float) -> None:
     shown = f"{value:.3f}"
