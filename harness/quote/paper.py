@@ -14,7 +14,7 @@ from harness.book.text import clean, one_line
 from harness.drawing.letters import printable
 from harness.quote.quoting import tax_class_of
 from harness.quote.request import OR_EQUAL, RULES, Request
-from harness.quote.result import Order, Quote, money
+from harness.quote.result import Order, Quote, money, price_words
 from harness.quote.workbook import picking, wait_words
 
 WIDE, NARROW = 24, 10  # letters that always fit in a wide and in a narrow column
@@ -49,7 +49,7 @@ def quote_data(found: Quote) -> dict[str, Any]:
                         "lead_days": line.lead_days,
                         "tax_class": tax_class_of(line, found.taxes),
                         "count": line.count,
-                        "price": f"{line.price:f}",
+                        "price": price_words(line.price),
                         "total": money(line.cents),
                         "for": list(line.serves),
                         "cuts": list(line.cuts),
@@ -167,7 +167,7 @@ def order_pdf(order: Order, found: Quote) -> bytes:
         "lines": [
             {
                 "part_number": line.part_number, "description": line.description, "sold_as": line.sold_as,
-                "count": line.count, "price": f"{line.price:f}", "total": money(line.cents),
+                "count": line.count, "price": price_words(line.price), "total": money(line.cents),
                 "wait": wait_words(line),
             }
             for line in order.lines
@@ -224,7 +224,7 @@ def till_csv(found: Quote) -> str:
     for line in found.lines:
         writer.writerow(
             [
-                _cell(line.supplier), _cell(line.part_number), line.count, f"{line.price:f}",
+                _cell(line.supplier), _cell(line.part_number), line.count, price_words(line.price),
                 money(line.cents), _cell(tax_class_of(line, found.taxes)),
             ]
         )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from harness.model.accepted import Choice
 
@@ -142,6 +142,16 @@ class Quote:
     def total_cents(self) -> int:
         """Everything, with tax where rates were given."""
         return self.net_cents + sum(tax.cents for tax in self.taxes)
+
+
+def price_words(price: Decimal) -> str:
+    """A price of one as an amount: cents always, more places where the list has them.
+
+    >>> price_words(Decimal("1")), price_words(Decimal("0.097")), price_words(Decimal("1E+1"))
+    ('1.00', '0.097', '10.00')
+    """
+    cents = price.quantize(Decimal("0.01"), ROUND_HALF_UP)
+    return f"{cents:f}" if cents == price else f"{price.normalize():f}"
 
 
 def money(cents: int) -> str:
