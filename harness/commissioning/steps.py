@@ -305,10 +305,11 @@ def _warmth(design: Design) -> Step:
 
 
 def _after(design: Design) -> Step:
-    tight = [
-        f"{stud.part} {stud.terminal} ({stud.thread or stud.fitting}, {stud.place}): {stud.torque}"
-        for stud in design.studs
-    ]
+    alike: dict[str, list[str]] = {}
+    for stud in design.studs:
+        name = f"{stud.part} {stud.terminal} ({stud.thread or stud.fitting}, {stud.place})"
+        alike.setdefault(stud.torque, []).append(name)
+    tight = [f"{torque}: {'; '.join(names)}." for torque, names in alike.items()]
     return Step(
         "after",
         "After ten hours",
