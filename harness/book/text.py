@@ -9,19 +9,16 @@ from decimal import Decimal
 from harness.lists.tally import count_of
 from harness.model.buying import BuyingTotal
 from harness.model.design import Finding, Point, Severity, Totals, Wire
+from harness.signs import shown
 
 SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "advice")  # worst first
 
-# C0 without tab and newline, DEL, C1; halves of surrogate pairs; the two noncharacters XML forbids.
-_BAD = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
-# Marks, embeddings, overrides and isolates: they reorder what stands after them on the same line.
-_BIDI = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
-_BREAKS = re.compile("[\t\n\u2028\u2029]+")
+_BREAKS = re.compile("[\t\n]+")
 
 
 def clean(text: str) -> str:
-    """Return the text without characters that XML or JSON cannot carry or that reorder a line."""
-    return _BIDI.sub("", _BAD.sub("", text))
+    """Return the text with what nobody sees, turns a line round or fits into no file as its number."""
+    return shown(text.replace("\r\n", "\n"))
 
 
 def one_line(text: str) -> str:

@@ -87,6 +87,7 @@ def read_lists(paths: tuple[Path, ...], *, decimal: str = "", as_json: bool = Fa
     from harness.counter.grid import MOST_BYTES
     from harness.counter.pricelist import read_price_list
     from harness.model.problem import Problem, SurveyWrong, Where
+    from harness.signs import alike, difference
 
     found: list[PriceList] = []
     problems: list[Problem] = []
@@ -97,8 +98,12 @@ def read_lists(paths: tuple[Path, ...], *, decimal: str = "", as_json: bool = Fa
         except SurveyWrong as wrong:
             problems += wrong.problems
             continue
-        if any(one.supplier == other.supplier for other in found):
+        twin = next((each for each in found if alike(each.supplier) == alike(one.supplier)), None)
+        if twin is not None:
             what = f"two lists are of the supplier {one.supplier!r}"
+            if one.supplier != twin.supplier:
+                what += f", which looks like {twin.supplier!r} ({twin.file}), but differs in "
+                what += difference(one.supplier, twin.supplier)
             problems.append(Problem(Where(name), what, "write 'Supplier: name' above the headings of each"))
         currencies = {one.currency, *(other.currency for other in found)} - {""}
         if len(currencies) > 1:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal, InvalidOperation
 
 from harness.model.problem import Problem, SurveyWrong, Where
+from harness.signs import sign_name, unseen, without
 from harness.survey.csvtext import DELIMITERS, cells_of
 from harness.survey.sheets.cells import Unreadable, said
 from harness.survey.sheets.package import Raw, RawSheet, column_letters, open_book
@@ -72,7 +73,7 @@ def read_grid(content: bytes, file: str, suits: Callable[[list[str]], int]) -> G
         what = "is a workbook of the old binary kind, or one with a password"
         raise SurveyWrong([Problem(Where(file), what, "save it as XLSX or CSV without a password")])
     text, notes = decoded(content, file)
-    return Grid([Sheet("", tuple(_text_rows(text, file, suits)))], notes)
+    return _seen(Grid([Sheet("", tuple(_text_rows(text, file, suits)))], notes), file)
 
 
 def decoded(content: bytes, file: str) -> tuple[str, list[str]]:
@@ -161,6 +162,30 @@ def _workbook(content: bytes, file: str) -> Grid:
         grid.sheets.append(_sheet(sheet, place, file, grid.notes, problems, from_1904=book.from_1904))
     if problems:
         raise SurveyWrong(problems)
+    return _seen(grid, file)
+
+
+def _seen(grid: Grid, file: str) -> Grid:
+    """The cells without signs that nobody sees, and a note of them: who reads a list has not written it."""
+    found: list[str] = []
+
+    def cleaned(cell: Cell) -> Cell:
+        at = unseen(cell.text)
+        if at is None:
+            return cell
+        found.append(f"{sign_name(cell.text[at])} at {cell.where.cell or f'line {cell.where.line}'}")
+        return replace(cell, text=without(cell.text).strip())
+
+    for number, sheet in enumerate(grid.sheets):
+        if not all(
+            cell.text.isascii() and cell.text.isprintable() for row in sheet.rows for cell in row.cells
+        ):
+            rows = tuple(Row(row.where, tuple(map(cleaned, row.cells))) for row in sheet.rows)
+            grid.sheets[number] = Sheet(sheet.name, rows)
+    if found:
+        grid.notes.append(
+            f"{file}: signs that nobody sees were left out of {len(found)} cells: {_some(found)}"
+        )
     return grid
 
 

@@ -29,6 +29,7 @@ from harness.counter.numbers import NoNumber, amount, decimal_sign, is_number, p
 from harness.counter.sold import NotSaid, Sold, sold
 from harness.model.pricing import Break, Offer, PriceList
 from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
+from harness.signs import alike, difference
 from harness.survey.csvtext import shown
 
 MOST_PRICE = Decimal(10_000_000)
@@ -68,6 +69,7 @@ class _Reading:
     notes: list[str] = field(default_factory=list)
     titles: list[Where] = field(default_factory=list)  # rows between the lines
     offers: dict[str, Offer] = field(default_factory=dict)
+    looks: dict[str, str] = field(default_factory=dict)  # what a part number looks like -> the first such
     sign: str = "."
     currency: str = ""
     currency_at: Where | None = None
@@ -447,6 +449,11 @@ def _keep(reading: _Reading, columns: Columns, row: Row, how: Sold, breaks: tupl
     )  # fmt: skip
     before = reading.offers.get(number)
     if before is None:
+        twin = reading.looks.setdefault(alike(number), number)
+        if twin != number and not (twin + number).isascii():  # capitals may tell goods of a supplier apart
+            what = f"part number {shown(number)} looks like {shown(twin)} at {reading.offers[twin].where}"
+            fix = f"write the one that is right: they differ in {difference(number, twin)}"
+            reading.problem(_cell(columns, row, "part number").where, what, fix)
         reading.offers[number] = offer
         return
     if (before.breaks, before.content, before.unit, before.cut) == (breaks, how.content, how.unit, how.cut):

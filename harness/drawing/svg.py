@@ -13,6 +13,7 @@ from typing import Literal
 from xml.sax.saxutils import escape, quoteattr
 
 from harness.drawing import metrics
+from harness.signs import shown
 
 INK = "#1b1b1b"
 SOFT = "#555555"
@@ -20,7 +21,7 @@ PAPER = "#ffffff"
 
 Anchor = Literal["start", "middle", "end"]
 Spot = tuple[float, float]
-_HARMFUL = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u200e\u200f\ufffe\uffff")
+ISOLATES = dict.fromkeys(map(ord, "\u2068\u2069"))  # for str.translate: taken out
 _RIGHT_TO_LEFT = ("R", "AL", "AN")
 
 
@@ -30,14 +31,9 @@ def number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
-def _harmful(letter: str) -> bool:
-    return letter in _HARMFUL or unicodedata.category(letter) in ("Cc", "Cs")
-
-
 def clean(text: str) -> str:
-    """Replace what XML cannot hold or what would turn the rest of a line round; runs of blanks become one."""
-    kept = (" " if letter in "\t\n\r" else "\ufffd" if _harmful(letter) else letter for letter in text)
-    return " ".join("".join(kept).split())
+    """The text with what nobody sees, or turns the rest of a line round, as its number; blanks become one."""
+    return " ".join(shown(" ".join(text.split())).split())
 
 
 def isolate(text: str) -> str:

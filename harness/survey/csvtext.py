@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from io import StringIO
 
+from harness import signs
 from harness.model.problem import Problem, Where, stop_when_many
 from harness.survey.words import hint
 
@@ -114,6 +115,11 @@ def table_rows(
                 fix = "put quotes around what holds a comma"
                 problems.append(Problem(Where(file, line, 1), extra, fix))
                 continue
+            for start, cell in zip(_starts(cells, sign), cells, strict=True):
+                at = signs.unseen(cell)
+                if at is not None:
+                    what = f"the cell holds a sign that nobody sees: {signs.sign_name(cell[at])}"
+                    problems.append(Problem(Where(file, line, start), what, "leave it out"))
             padded = [*cells, *[""] * (len(header) - len(cells))]
             yield TableRow(
                 file,

@@ -10,7 +10,7 @@ from harness.survey.ledger import Ledger
 from harness.survey.located import Spot, canonical
 from harness.survey.parts import Draft
 from harness.survey.paths import Ref
-from harness.survey.words import hint, listed, nearest
+from harness.survey.words import did_you_mean, hint, listed, nearest
 
 At = Callable[[int], Spot]  # where a letter of the name stands, counted from its first
 
@@ -66,7 +66,7 @@ class Names:
         )
         if near is None and "bodies" in self._ledger.damage.sections:
             return  # it may be a body that could not be read
-        fix = f"did you mean {near!r}?" if near else "add it to the parts; a body needs a ground point on it"
+        fix = did_you_mean(text, near) if near else "add it to the parts; a body needs a ground point on it"
         self._ledger.say(spot, f"there is no part or body {text!r}", fix)
 
     def _part(self, draft: Draft, rest: str, at: At, passed: bool, first: bool) -> Stop | None:

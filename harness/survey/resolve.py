@@ -21,6 +21,7 @@ from harness.survey.oldwires import old_wires
 from harness.survey.parts import Draft, bodies, drafts, finished
 from harness.survey.schema import MachineForm, SurveyForm, WireForm
 from harness.survey.spares import assumed_spares, spare_asks, spare_rules, spare_wire_rule
+from harness.survey.twins import tell_twins
 from harness.survey.wiring import Hop, Trace, Wiring, touched
 from harness.survey.words import SAE_CABLES, nearest
 
@@ -295,6 +296,7 @@ def _open_joints(
 
 def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
     """Resolve every name of a survey. Problems go into the ledger; the machine only counts without any."""
+    tell_twins(form, ledger)
     chosen = _choices(form.machine, ledger)
     known_zones = zones(form, ledger)
     laid = runs(form, known_zones, ledger)

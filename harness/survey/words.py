@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from functools import cache
 from itertools import islice
 
+from harness.signs import alike, difference
 from harness.tables import load
 
 SAE_CABLES = ("GPT", "TWP", "HDT", "TXL", "GXL", "SXL")  # SAE J1128
@@ -60,6 +61,12 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return by_lower[near[0]] if near else None
 
 
+def did_you_mean(word: str, near: str) -> str:
+    """The question after a near word; of one that looks the same it tells what is not."""
+    twin = alike(word) == alike(near) and not (word + near).isascii()
+    return f"did you mean {near!r}?" + (f" What differs is {difference(word, near)}." if twin else "")
+
+
 def listed(known: Iterable[str], most: int = 12) -> str:
     """The first few of the known words, for a message."""
     words = list(known)
@@ -72,5 +79,5 @@ def hint(word: str, known: Iterable[str], none: str = "") -> str:
     words = list(known)
     near = nearest(word, words)
     if near is not None:
-        return f"did you mean {near!r}?"
+        return did_you_mean(word, near)
     return f"known are: {listed(words)}" if words else none

@@ -6,7 +6,6 @@ duplicate keys are under our own rules and every scalar stays text (``yes`` and 
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any, NoReturn
@@ -24,12 +23,13 @@ from ruamel.yaml.events import (
 )
 from ruamel.yaml.reader import ReaderError
 
+from harness import signs
 from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
 from harness.survey.located import Entry, Mapping, Node, Sequence, Spot, Text, canonical
 
 DEEPEST = 12  # levels of nesting; a survey needs 5
 MOST_NODES = 150_000  # once aliases are expanded; a survey of 10,000 wires has some 110,000
-BIDI_CONTROLS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+UNSEEN = "the text holds a sign that nobody sees: {}"
 QUOTES_HINT = "put the text in quotes if the sign belongs to it"
 
 # What the parser says, in the words of someone who has never met YAML; first match counts.
@@ -159,7 +159,7 @@ class _Composer:
         text = self._text(event)
         if event.anchor:
             self._anchors[event.anchor] = text
-        self._bar_odd_letters(text)
+        self._bar_unseen(text)
         if self._is_key_next() and event.style is None and text.value == "<<":
             self.complain(
                 text.spot, "merge keys ('<<') are not read in a survey", "write the keys out in each place"
@@ -250,27 +250,20 @@ class _Composer:
         if tag is not None and str(tag) != "!":
             self.complain(_spot(event), f"the tag {str(tag)!r} is not read in a survey", "leave the tag out")
 
-    def _bar_odd_letters(self, text: Text) -> None:
-        for offset, letter in enumerate(text.value):
-            if letter not in "\n\t" and is_odd(letter):
-                self.complain(
-                    text.at(offset),
-                    f"the text holds a character that cannot be printed (U+{ord(letter):04X})",
-                    "leave it out",
-                )
-                return
+    def _bar_unseen(self, text: Text) -> None:
+        at = signs.unseen(text.value)
+        if at is not None:
+            self.complain(text.at(at), UNSEEN.format(signs.sign_name(text.value[at])), "leave it out")
 
-
-def is_odd(letter: str) -> bool:
-    """Controls, half characters, non-characters, and the controls that turn writing round unseen."""
-    if " " <= letter <= "~":
-        return False
-    return (
-        letter in BIDI_CONTROLS
-        or unicodedata.category(letter) in ("Cc", "Cs", "Zl", "Zp")
-        or ord(letter) & 0xFFFE == 0xFFFE
-        or 0xFDD0 <= ord(letter) <= 0xFDEF
-    )
+    def bar_unseen_remarks(self) -> None:
+        """Complain of signs that nobody sees outside of the texts, as in remarks, a line at a time."""
+        told = {problem.where.line for problem in self.problems}
+        for number, line in enumerate(
+            self.text.split("\n") if signs.unseen(self.text) is not None else (), 1
+        ):
+            at = signs.unseen(line.removesuffix("\r"))
+            if at is not None and number not in told:
+                self.complain(Spot(number, at + 1), UNSEEN.format(signs.sign_name(line[at])), "leave it out")
 
 
 def _spot(event: Any) -> Spot:
@@ -312,7 +305,9 @@ def compose(text: str, file: str, empty: tuple[str, str] = EMPTY) -> tuple[Node,
         before = text[: error.position]
         spot = Spot(before.count("\n") + 1, len(before) - (before.rfind("\n") + 1) + 1)
         composer.stop(
-            spot, f"a character stands here that YAML does not allow (U+{_code(error):04X})", "leave it out"
+            spot,
+            f"a sign stands here that YAML does not allow: {signs.sign_name(_letter(error))}",
+            "leave it out",
         )
     except MarkedYAMLError as error:
         problem = _in_plain_words(error, file)
@@ -325,11 +320,12 @@ def compose(text: str, file: str, empty: tuple[str, str] = EMPTY) -> tuple[Node,
             Problem(Where(file), f"this cannot be read as YAML: {error}", "start again from a sample survey")
         )
         raise SurveyWrong(composer.problems) from None
+    composer.bar_unseen_remarks()
     if composer.root is None:
         composer.stop(Spot(1, 1), *empty)
     return composer.root, composer.problems
 
 
-def _code(error: ReaderError) -> int:
+def _letter(error: ReaderError) -> str:
     letter: Any = error.character
-    return letter if isinstance(letter, int) else ord(str(letter)[:1] or "?")
+    return chr(letter) if isinstance(letter, int) else str(letter)[:1] or "?"

@@ -9,7 +9,8 @@ from importlib.resources import files
 from typing import Any
 
 from harness.book.field.tables import CAUTIONS, USE, sheets, sketches
-from harness.book.text import clean, one_line
+from harness.book.text import one_line
+from harness.drawing.letters import printable
 from harness.model.machine import Machine
 from harness.model.sensitivity import Weighed
 
@@ -18,7 +19,7 @@ PAPERS = {"A4": "a4", "Letter": "us-letter"}
 
 def _clean(value: Any) -> Any:
     if isinstance(value, str):
-        return one_line(clean(value))
+        return printable(one_line(value))
     if isinstance(value, (list, tuple)):
         return [_clean(one) for one in value]
     if isinstance(value, dict):

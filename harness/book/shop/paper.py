@@ -19,6 +19,7 @@ from harness.drawing.letters import drawable, missing, printable
 from harness.drawing.loom import loom_svg
 from harness.drawing.paint import paints
 from harness.drawing.sheet import LANDSCAPE
+from harness.drawing.svg import ISOLATES
 from harness.drawing.tracks.sheets import circuits_svg, tracks_svg
 from harness.lists.measure import CENTIMETRE, round_up
 from harness.lists.tally import count_of
@@ -96,10 +97,11 @@ def _told(block: Block) -> dict[str, Any]:
 
 
 def _clean(value: Any) -> Any:
-    """Every text without what reorders a line; letters that no face has stand as their numbers."""
+    """Every text with what nobody sees, and letters that no face has, as their numbers."""
     if isinstance(value, str):
-        text = printable(clean(value))
-        return drawable(text) if text.startswith("<svg") else text
+        if value.startswith("<svg"):  # clean, but for what keeps names of other scripts in their place
+            return drawable(printable(value.translate(ISOLATES)))
+        return printable(clean(value))
     if isinstance(value, list):
         return [_clean(one) for one in value]
     if isinstance(value, dict):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping as Dictionary
 from dataclasses import dataclass
 
+from harness import signs
 from harness.model.problem import Problem, SurveyWrong, stop_when_many
 from harness.survey.located import Entry, Mapping, Node, Sequence, Spot, Text, canonical
 from harness.survey.sheets.cells import Unreadable, said
@@ -25,7 +26,7 @@ from harness.survey.sheets.layout import (
 )
 from harness.survey.sheets.package import RawBook, RawSheet, column_letters
 from harness.survey.words import hint, nearest
-from harness.survey.yamltext import is_odd
+from harness.survey.yamltext import UNSEEN
 
 OURS = ("start here", "lists", "as typed")  # sheets that hold nothing of the machine
 _IGNORED = (ASSUMED, MEANING)
@@ -128,13 +129,10 @@ class _Reading:
                     self.say(spot, text.what, text.fix)
                     below[cell.column] = Text("", spot, "")
                 continue
-            odd = next((letter for letter in text if letter not in "\n\t" and is_odd(letter)), None)
-            if odd is not None:
-                self.say(
-                    spot, f"the text holds a character that cannot be printed (U+{ord(odd):04X})",
-                    "leave it out",
-                )  # fmt: skip
-                text = "".join(letter for letter in text if letter in "\n\t" or not is_odd(letter))
+            at = signs.unseen(text)
+            if at is not None:
+                self.say(spot, UNSEEN.format(signs.sign_name(text[at])), "leave it out")
+                text = signs.shown(text)
             if text.strip():
                 below[cell.column] = Text(text, spot, text)
             elif not below:
