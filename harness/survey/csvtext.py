@@ -116,9 +116,9 @@ def table_rows(
                 problems.append(Problem(Where(file, line, 1), extra, fix))
                 continue
             for start, cell in zip(_starts(cells, sign), cells, strict=True):
-                at = signs.unseen(cell)
-                if at is not None:
-                    what = f"the cell holds a sign that nobody sees: {signs.sign_name(cell[at])}"
+                hidden = signs.unseen(cell)
+                if hidden is not None:
+                    what = f"the cell holds a sign that nobody sees: {signs.sign_name(cell[hidden])}"
                     problems.append(Problem(Where(file, line, start), what, "leave it out"))
             padded = [*cells, *[""] * (len(header) - len(cells))]
             yield TableRow(
