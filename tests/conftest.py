@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import shutil
 from collections.abc import Iterator
@@ -25,6 +26,20 @@ settings.load_profile("calm")
 def _one_process(monkeypatch: pytest.MonkeyPatch) -> None:
     """Commands called inside a test make everything themselves, so that many tests run side by side."""
     monkeypatch.setattr("harness.cli.second.cores", lambda: 1)
+
+
+@pytest.fixture
+def blank_paper(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Prints come out blank, which are most of the work of a build: for tests that never look into one.
+
+    Which bytes a print has still depends on all that it is made of.
+    """
+
+    def blank(*asked: object, **named: object) -> bytes:
+        made_of = repr((asked, sorted(named.items()))).encode("utf-8", "surrogatepass")
+        return b"%PDF-1.7\n%" + hashlib.sha256(made_of).hexdigest().encode()
+
+    monkeypatch.setattr("typst.compile", blank)
 
 
 @pytest.fixture(scope="session")

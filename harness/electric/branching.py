@@ -21,6 +21,7 @@ from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import csr_array, diags_array
 
 from harness.joined import Joined
 
@@ -31,6 +32,7 @@ NEWTON_STEPS = 30  # at one barrier; a few are enough
 FIRST_SLACK = (
     0.01  # the first look keeps within this share of the bound, each later one within four times more
 )
+MOST_DENSE = 50_000  # entries of limits by wires; from there on sums without the noughts are quicker
 EVEN = 1e-9  # proportions that agree as closely are the same
 
 
@@ -90,43 +92,64 @@ def prices(rows: Sequence[Row], fronts: Mapping[int, Sequence[Option]]) -> list[
             counts[wire].append((at, amps))
             over[at] += amps * fronts[wire][0].ohm
     cost: list[float] = []
-    pieces: list[tuple[int, float]] = []
-    for wire in counts:
+    pieces: list[tuple[int, float]] = []  # column of the wire, and ohms
+    for column, wire in enumerate(counts):
         corners = _hull(fronts[wire])
         for a, b in pairwise(corners):
             cost.append(b.cost - a.cost)
-            pieces.append((wire, a.ohm - b.ohm))
+            pieces.append((column, a.ohm - b.ohm))
     if not cost:
         return [0.0] * len(rows)
-    gives = np.zeros((len(rows), len(cost)))
-    for column, (wire, ohm) in enumerate(pieces):
-        for at, amps in counts[wire]:
-            gives[at, column] = amps * ohm
+    share = np.zeros((len(rows), len(counts)))
+    for column, own in enumerate(counts.values()):
+        for at, amps in own:
+            share[at, column] = amps
+    of, ohm = np.array([column for column, _ in pieces]), np.array([each for _, each in pieces])
     binding = np.flatnonzero(over > 0)
-    if not len(binding) or np.any(gives[binding].sum(axis=1) < over[binding]):
+    whole = np.bincount(of, ohm, len(counts))
+    if not len(binding) or np.any(share[binding] @ whole < over[binding]):
         return [0.0] * len(rows)  # nothing to buy, or all of it is not enough
     scale = max(cost)
-    unit = gives[binding] / over[binding, None]
+    unit = share[binding] / over[binding, None]
     found = [0.0] * len(rows)
-    for at, price in zip(map(int, binding), dual_prices(unit, np.array(cost) / scale), strict=True):
+    bought = Pieces(of, ohm, np.array(cost) / scale)
+    for at, price in zip(map(int, binding), dual_prices(unit, bought), strict=True):
         found[at] = float(price) * scale / float(over[at])
     return found
 
 
-def dual_prices(gives: NDArray[np.float64], cost: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Prices of the rows of: least ``cost`` x with ``gives`` x of 1 or more in every row, x from 0 to 1.
+@dataclass(frozen=True, slots=True)
+class Pieces:
+    """What can be bought: each is of a wire, gives so many ohms of that wire's share, and has a cost."""
+
+    of: NDArray[np.int_]
+    ohm: NDArray[np.float64]
+    cost: NDArray[np.float64]
+
+
+def dual_prices(share: NDArray[np.float64], pieces: Pieces) -> NDArray[np.float64]:
+    """Prices of the rows of: least cost of x with what x gives 1 or more in every row, x from 0 to 1.
 
     The dual with logarithmic barriers, by Newton's method along a falling barrier (textbook interior point
-    method, memory): a general solver finds the same, but takes longer to import than this to run. ``gives``
-    has no negative entry, and all ones must do; the prices are at most a millionth off the best bound.
+    method, memory): a general solver finds the same, but takes longer to import than this to run. ``share``,
+    of rows and wires, has no negative entry, and all pieces together must do; the prices are at most a
+    millionth off the best bound. Pieces of one wire differ by a factor alone, so what they bend is added up
+    before it is multiplied out; where hundreds of wires count in a few limits each, noughts are left out.
     """
-    price = np.full(len(gives), 1.0 / len(gives))
+    price = np.full(len(share), 1.0 / len(share))
+    of, ohm, wires = pieces.of, pieces.ohm, share.shape[1]
+    sparse = csr_array(share) if share.size > MOST_DENSE else None
     barrier = 1.0
     while barrier > LEAST_BARRIER:
         for _ in range(NEWTON_STEPS):
-            take, bend = _taken(price @ gives - cost, barrier)
-            slope = gives @ take - 1 - barrier / price
-            curve = (gives * bend) @ gives.T + np.diag(barrier / price**2)
+            take, bend = _taken((price @ share)[of] * ohm - pieces.cost, barrier)
+            slope = share @ np.bincount(of, take * ohm, wires) - 1 - barrier / price
+            bends = np.bincount(of, bend * ohm**2, wires)
+            if sparse is None:
+                curve = (share * bends) @ share.T
+            else:
+                curve = (sparse @ diags_array(bends) @ sparse.T).toarray()
+            curve.flat[:: len(curve) + 1] += barrier / price**2
             step = np.linalg.solve(curve, -slope)
             decrease = -float(slope @ step)
             if decrease <= 1e-9 * barrier:

@@ -13,6 +13,8 @@ from harness.cli import main
 from harness.survey import read
 from tests.docs.pages import ROOT
 
+pytestmark = pytest.mark.usefixtures("blank_paper")
+
 
 def _run(*words: str) -> Result:
     return CliRunner().invoke(main, list(words))

@@ -5,11 +5,14 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner, Result
 from openpyxl import load_workbook
 
 from harness.catalogue import KINDS
 from harness.cli import main
+
+pytestmark = pytest.mark.usefixtures("blank_paper")
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 OWN = SAMPLES / "counter" / "catalogue.yaml"

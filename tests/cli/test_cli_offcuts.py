@@ -5,10 +5,13 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner, Result
 from openpyxl import load_workbook
 
 from harness.cli import main
+
+pytestmark = pytest.mark.usefixtures("blank_paper")
 
 PUMP = Path(__file__).parents[2] / "samples" / "pump.yaml"
 HEAD = "item,size,colour,length\n"

@@ -20,6 +20,8 @@ from harness.cli import main
 from tests.docs.pages import ROOT
 from tests.published.recorder import beside
 
+pytestmark = pytest.mark.usefixtures("blank_paper")
+
 PUMP = str(ROOT / "samples" / "pump.yaml")
 ONE, TWO = (str(ROOT / "samples" / f"prices-{name}.csv") for name in ("one", "two"))
 

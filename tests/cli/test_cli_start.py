@@ -12,6 +12,8 @@ import harness.cli.start as started
 from harness.cli import main
 from tests.docs.pages import marked
 
+pytestmark = pytest.mark.usefixtures("blank_paper")
+
 
 def _run(*words: str, text: str | None = None) -> Result:
     return CliRunner().invoke(main, list(words), input=text)

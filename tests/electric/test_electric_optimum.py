@@ -12,7 +12,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from harness.electric.branching import dual_prices
+from harness.electric.branching import Pieces, dual_prices
 from harness.electric.optimum import Choice, DropLimit, Picked, TooFewKinds, pick_sizes
 from harness.electric.program import Entry, Limit, Strap, solve
 from tests.electric.trees import tree
@@ -287,7 +287,10 @@ def test_prices_of_the_relaxation_are_those_of_a_general_solver(data: st.DataObj
     over = np.array(data.draw(st.lists(st.floats(0.05, 0.95), min_size=rows, max_size=rows)))
     gives = gives / (gives.sum(axis=1) * over)[:, None]
     cost = np.array(data.draw(st.lists(st.floats(0.01, 1.0), min_size=columns, max_size=columns)))
-    price = dual_prices(gives, cost)
+    with pytest.MonkeyPatch.context() as patch:
+        if data.draw(st.booleans()):
+            patch.setattr("harness.electric.branching.MOST_DENSE", 0)  # as for hundreds of wires
+        price = dual_prices(gives, Pieces(np.arange(columns), np.ones(columns), cost))
     bound = price.sum() - np.maximum(0.0, price @ gives - cost).sum()
     exact = linprog(cost, A_ub=-gives, b_ub=-np.ones(rows), bounds=(0, 1), method="highs").fun
     assert np.all(price >= 0)
