@@ -45,8 +45,9 @@ def blank_paper(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """The one Chromium of a process: a second one cannot be driven beside it."""
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    expect.set_options(timeout=30_000)  # a machine that is busy with other tests is slow, not wrong
     chromium = shutil.which("chromium") or shutil.which("chromium-browser")
     assert chromium, "these tests need Chromium: apt-get install chromium"
     with sync_playwright() as play:
