@@ -30,9 +30,7 @@ class Tree:
         if isinstance(node, Mapping):
             return node.entries
         if not (isinstance(node, Text) and not node.value):
-            self.say(
-                node.spot, f"{owner} must be a mapping of keys and values", "write 'key: value' below it"
-            )
+            self.say(node.spot, f"{owner} must be keys, each with its value", "write 'key: value' below it")
         return {}
 
     def known(self, entries: dict[str, Entry], keys: tuple[str, ...], owner: str) -> None:

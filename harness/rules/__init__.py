@@ -10,6 +10,7 @@ from harness.rules import (
     charging,
     couplers,
     faults,
+    heat,
     isolating,
     joints,
     loom,
@@ -33,6 +34,7 @@ from harness.rules.registry import RULES, SEVERITIES, Rule
 
 # every module that holds rules, in the order of the register
 SUBJECTS = (
+    heat,
     protection,
     faults,
     supply,

@@ -123,6 +123,11 @@ class Case:
         rest = len(names) - most
         return ", ".join(names[:most]) + (f" and {rest} more" if rest > 0 else "")
 
+    @cached_property
+    def too_hot(self) -> frozenset[int]:
+        """Wires whose way is as hot as their insulation stands; of them one rule speaks, and no other."""
+        return frozenset(spec.index for spec, wire in self.wires() if wire.ambient_factor <= 0)
+
     def say_wire(self, index: int) -> str:
         """A wire in words: its number and what it joins."""
         spec = self.machine.wires[index]

@@ -100,11 +100,11 @@ def amps(value_a: float) -> str:
 
 
 def may_carry(size: str, value_a: float) -> str:
-    """What a wire may carry, in words; a size below the ampacity table has no figure there."""
+    """What a wire may carry, in words; none in a place too hot for it, or below the ampacity table."""
     return (
         f"may carry {amps(value_a)}"
         if value_a > 0
-        else f"has no ampacity: the table has nothing as thin as {size}"
+        else "may carry nothing: it is too hot there, or thinner than the table of ampacities goes"
     )
 
 

@@ -164,7 +164,8 @@ def overloaded(case: Case) -> Iterator[Say]:
                 part.name,
                 f"{part.name} {link.name} carries {amps(currents[mode])} in {mode}; its contact may carry "
                 f"{amps(link.rating_a)}",
-                "let it work a relay's coil and lead the load's current over the relay, or fit a heavier one",
+                "let it work a relay's coil and lead the load's current over the relay, or fit a heavier one "
+                "and write its rating:",
                 part.where,
             )
 
@@ -218,7 +219,13 @@ def no_fitting(case: Case) -> Iterator[Say]:
     for spec, wire in case.wires():
         for end, point in ((wire.from_end, wire.from_), (wire.to_end, wire.to)):
             fitting = case.fitting(point)
-            if wire.kept or end.terminal or not end.notes or fitting in ("", "pigtail"):
+            if (
+                spec.index in case.too_hot
+                or wire.kept
+                or end.terminal
+                or not end.notes
+                or fitting in ("", "pigtail")
+            ):
                 continue
             if landing.get((point.part, point.terminal), 0) > _most_on(
                 case.machine.parts[point.part], fitting

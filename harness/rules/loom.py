@@ -32,6 +32,10 @@ def _inside_mm(run: Run, filled: RunResult) -> float | None:
     return filled.grommet_inside_mm if filled.grommet_inside_mm is not None else run.hole_mm
 
 
+def _wires(count: int) -> str:
+    return f"{count} wire{'' if count == 1 else 's'}"
+
+
 def _inside(filled: RunResult) -> list[str]:
     """Numbers of all wires in a run, spare ones too: they fill a hole and chafe as the others do."""
     return [*filled.wires, *filled.spares]
@@ -88,7 +92,7 @@ def bare_hole(case: Case) -> Iterator[Say]:
         live = f"; no fuse guards {', '.join(unfused[:4])} in it" if unfused else ""
         yield Say(
             run.name,
-            f"{len(_inside(filled))} wires, {filled.bundle_mm:.1f} mm together, pass a bare "
+            f"{_wires(len(_inside(filled)))}, {filled.bundle_mm:.1f} mm together, at a bare "
             f"{run.hole_mm:g} mm hole on {run.name}: {why}{live}",
             "fit a grommet, after drilling the hole to a size that has one; or edge trim and a clamp that "
             f"holds the bundle {CLEAR_OF_EDGE_MM:g} mm clear of the edge all round",
@@ -177,7 +181,7 @@ def loom_too_hot(case: Case) -> Iterator[Say]:
         over, allowed, index = max(found, key=lambda one: (one[0], -one[2]))
         yield Say(
             name,
-            f"the loom {name} ({len(filled.wires)} wires, {filled.covering or 'bare'}) gets hotter in "
+            f"the loom {name} ({_wires(len(filled.wires))}, {filled.covering or 'bare'}) gets hotter in "
             f"{filled.loom_mode} than its wires stand: {case.say_wire(index)} {allowed + over:.0f} °C, "
             f"{case.design.wires[index].cable} stands {allowed:.0f} °C"
             + _same_of(case, [other for _, _, other in found if other != index]),
@@ -221,7 +225,7 @@ def near_exhaust(case: Case) -> Iterator[Say]:
             bare = not filled.covering
             yield Say(
                 run.name,
-                f"{run.name} passes the exhaust with {len(filled.wires)} wires, "
+                f"{run.name} passes the exhaust with {_wires(len(filled.wires))}, "
                 f"{'bare' if bare else filled.covering}; its zone {run.zone} is taken as "
                 f"{filled.ambient_c:.0f} °C",
                 "keep 100 to 150 mm away or fit a heat shield and a heat-proof sleeve, hold it with metal "
@@ -259,7 +263,8 @@ def near_edge(case: Case) -> Iterator[Say]:
         listed = f" ({trim_m:g} m of it is listed)" if trim_m else ""
         yield Say(
             run.name,
-            f"{run.name} lies against {' and '.join(touches)} with {len(filled.wires)} wires, {state}{live}",
+            f"{run.name} lies against {' and '.join(touches)} with {_wires(len(filled.wires))}, "
+            f"{state}{live}",
             "hold it off with rubber-lined clamps every 200 to 300 mm, cover it, put trim on the edge"
             f"{listed}, and never tie it to a hose",
             run.where,

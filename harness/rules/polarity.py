@@ -41,13 +41,17 @@ def _is_reversed(case: Case, part: Part) -> bool:
 )
 def reversed_part(case: Case) -> Iterator[Say]:
     for part in case.machine.parts.values():
+        source = part.kind in ("alternator", "self-exciting alternator")
         if part.needs_polarity and not traits.is_battery(part) and _is_reversed(case, part):
             yield Say(
                 part.name,
                 f"{part.name} works one way round only, and here its plus side meets the negative post: the "
                 f"{case.machine.chassis_post} post is on the chassis",
                 "fit a part made for this polarity or with both sides insulated, or change the whole "
-                "machine over and polarise the generator afresh",
+                "machine over and polarise the generator afresh"
+                + (
+                    "; if it is a generator with brushes and a commutator, write is: dynamo" if source else ""
+                ),
                 part.where,
             )
 

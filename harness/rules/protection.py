@@ -46,8 +46,8 @@ def _unfused(case: Case, group: Group, source: str) -> Say:
         wire.number,
         f"{case.say_wire(group.first)}{also} is fed from {source} with no fuse, breaker or link before "
         f"{', '.join(group.ends_at[:4])}; a short circuit on it melts {wire.size} and nothing stops it",
-        f"put a fuse where it leaves {source}: {wire.size} {may_carry(wire.size, wire.ampacity_a)} here, so "
-        "no larger than that",
+        f"put a fuse where it leaves {source}, no larger than what the wire may carry: {wire.size} "
+        f"{may_carry(wire.size, wire.ampacity_a)} here",
         case.machine.wires[group.first].where,
     )
 
@@ -132,7 +132,11 @@ def starter_cable_unfused(case: Case) -> Iterator[Say]:
 )
 def fuse_above_wire(case: Case) -> Iterator[Say]:
     for fuse in case.design.fuses:
-        weak = [at for at in guarded(case, fuse) if case.design.wires[at].ampacity_a < fuse.rating_a]
+        weak = [
+            at
+            for at in guarded(case, fuse)
+            if case.design.wires[at].ampacity_a < fuse.rating_a and at not in case.too_hot
+        ]
         if not weak:
             continue
         thinnest = min(weak, key=lambda at: (case.design.wires[at].ampacity_a, at))
@@ -163,7 +167,7 @@ def _has_window(fuse: Fuse) -> bool:
 )
 def no_rating(case: Case) -> Iterator[Say]:
     for fuse in case.design.fuses:
-        if fuse.wires and not fuse.fixed and not _has_window(fuse):
+        if fuse.wires and not fuse.fixed and not _has_window(fuse) and fuse.most_a > 0:
             yield Say(
                 fuse.name,
                 f"{fuse.name} would have to be at least {amps(fuse.least_a)} for its load of "
@@ -268,7 +272,9 @@ def charge_wire(case: Case) -> Iterator[Say]:
         posts = [post for post in sorted(case.live_posts) if post in tree]
         steps = case.way_back(tree, posts[0]) if posts else []
         for step in steps:
-            if step.wire is not None and case.design.wires[step.wire].ampacity_a < output:
+            if step.wire is None or step.wire in case.too_hot:
+                continue
+            if case.design.wires[step.wire].ampacity_a < output:
                 wire = case.design.wires[step.wire]
                 yield Say(
                     wire.number,

@@ -157,7 +157,7 @@ def _too_small(case: Case, index: int, wire: Wire, why: str) -> Iterator[Say]:
         for limit in wire.limits
         if _is_broken(wire, limit) and not (strap and limit.name in OVERHEATS)  # "strap overloaded" says so
     ]
-    if not broken:
+    if not broken or index in case.too_hot:
         return
     worst = max(broken, key=lambda limit: limit.least_area_mm2 or float("inf"))
     overheats = any(limit.name in OVERHEATS for limit in broken)

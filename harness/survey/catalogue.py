@@ -306,7 +306,9 @@ def _sections(root: Node, reading: _Reading) -> Iterator[tuple[ItemKind, Node, b
     """Every section that names a kind, what it holds, and whether that is not stocked; own items first."""
     if not isinstance(root, Mapping):
         reading.say(
-            root.spot, "a catalogue is a mapping of kinds of items", f"grommets: [{KINDS[0].example}]"
+            root.spot,
+            "a catalogue is made of kinds of items, each with its name and a colon",
+            f"grommets: [{KINDS[0].example}]",
         )
         return
     late: list[tuple[ItemKind, Node, bool]] = []
@@ -324,7 +326,7 @@ def _sections(root: Node, reading: _Reading) -> Iterator[tuple[ItemKind, Node, b
 def _gone_sections(entry: Entry, reading: _Reading) -> Iterator[tuple[ItemKind, Node, bool]]:
     if not isinstance(entry.value, Mapping):
         fix = f"write the kind and its items below it, as grommets: [{KINDS[0].example}]"
-        reading.say(entry.value.spot, f"{NOT_STOCKED!r} must be a mapping of kinds of items", fix)
+        reading.say(entry.value.spot, f"{NOT_STOCKED!r} must hold kinds of items", fix)
         return
     for word, below in entry.value.entries.items():
         kind = kind_of(word)

@@ -63,7 +63,7 @@ def shape(root: Node, file: str) -> tuple[SurveyForm, list[Problem], Damage]:
     """
     data = plain(root)
     if not isinstance(data, dict):
-        what = "a survey is a mapping of sections, and this is not"
+        what = "a survey is made of sections, each with its name and a colon, and this is not"
         raise SurveyWrong([Problem(Where(file, 1, 1), what, "start with 'machine:'; see the samples")])
     problems: list[Problem] = []
     damage = Damage()
@@ -119,11 +119,22 @@ def _words(error: ErrorDetails, root: Node) -> tuple[str, str]:
         return _unknown_key(error["loc"], root)
     if error["type"] == "missing":
         return _missing(error["loc"])
-    wanted = "a list" if error["type"].startswith("list") else "a mapping of keys and values"
-    example = (
-        "'- item' or [item, item]" if error["type"].startswith("list") else "'key: value' or {key: value}"
+    owner = _owner(error["loc"])
+    if error["type"].startswith("list"):
+        return f"{owner} must be a list", "write '- item' or [item, item]"
+    example = _INSIDE.get(
+        str(error["loc"][0]) if len(error["loc"]) == 2 else "", "'key: value' or {key: value}"
     )
-    return f"{_owner(error['loc'])} must be {wanted}", f"write {example}"
+    return f"{owner} must be keys, each with its value", f"write {example}"
+
+
+_INSIDE = {  # what one entry of a section looks like, where somebody wrote something else
+    "zones": "{ambient: 60 °C}",
+    "runs": "{from: PLACE, to: PLACE, length: 1.15 m, zone: ZONE}",
+    "parts": "{is: lamp, at: PLACE}",
+    "modes": "{engine: running}",
+    "circuits": "paths: below its name, and the list of paths below that",
+}
 
 
 def _owner(way: Way) -> str:

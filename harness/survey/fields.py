@@ -56,8 +56,8 @@ def wrong(what: str, fix: str) -> PydanticCustomError:
 def _text(value: Any) -> str:
     if isinstance(value, str):
         return value
-    kind = "a mapping" if isinstance(value, Mapping) else "a list"
-    raise wrong(f"{kind} stands where a single value belongs", "write one value after the colon")
+    kind = "keys with values stand" if isinstance(value, Mapping) else "a list stands"
+    raise wrong(f"{kind} where a single value belongs", "write one value after the colon")
 
 
 def _filled(value: Any) -> str:
@@ -100,7 +100,9 @@ def _choice(words: Mapping[str, T]) -> Callable[[Any], T]:
     def validate(value: Any) -> T:
         text = tidy(_filled(value))
         if text.lower() not in words:
-            raise wrong(f"{text!r} is not one of the words for this", hint(text, words))
+            named = [word for word in words if len(word) > 2 and word in text.lower().split()]
+            fix = f"write {named[0]} alone" if len(named) == 1 else hint(text, words)
+            raise wrong(f"{text!r} is not one of the words for this", fix)
         return words[text.lower()]
 
     return validate

@@ -13,7 +13,7 @@ from harness.survey.loads import load_of
 from harness.survey.located import Word
 from harness.survey.schema import PartForm, SurveyForm, keys_of
 from harness.survey.units import BLADE_WIDTHS, WrongQuantity, stud_size
-from harness.survey.words import hint, listed
+from harness.survey.words import hint, listed, nearest
 from harness.tables import load as table
 
 CASE = "case"
@@ -109,6 +109,13 @@ def _check_keys(name: str, each: PartForm, kind: Kind, ledger: Ledger) -> None:
         ledger.say(each.form, f"{each.form!r} is no form of fuse", hint(each.form, FORMS))
 
 
+def _near_place(place: str, places: Mapping[str, str]) -> str:
+    near = nearest(place, places)
+    if near is not None or not places:
+        return f"did you mean {near!r}?" if near else "measure a run to it"
+    return f"measure a run to it, or write one of the places: {listed(places)}"
+
+
 def _check_spot(
     name: str,
     each: PartForm,
@@ -121,7 +128,7 @@ def _check_spot(
         ledger.say(
             each.place,
             f"no run leads to a place {each.place!r}",
-            hint(each.place, places, "measure a run to it"),
+            _near_place(each.place, places),
         )
     if each.body is not None and each.body not in metal and not ledger.damage.lost("bodies", each.body):
         ledger.say(

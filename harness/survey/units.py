@@ -116,7 +116,8 @@ def _factor(unit: str, measure: Measure, shown: str) -> float:
         raise WrongQuantity(f"{shown!r} has no unit", _such_as(measure))
     known = _known(unit)
     if known is None:
-        near = get_close_matches(unit, UNITS, 1)
+        capitals = [each for each in UNITS if each.lower() == unit.lower()]
+        near = capitals if len(capitals) == 1 else get_close_matches(unit, UNITS, 1)
         hint = f"did you mean {near[0]!r}? " if near else ""
         raise WrongQuantity(f"{unit!r} in {shown!r} is not a unit known here", hint + _such_as(measure))
     dimension, factor = known

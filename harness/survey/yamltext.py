@@ -53,7 +53,7 @@ PLAIN_WORDS = (
     ("found unexpected end of stream", "a quote is opened here and never closed", "close the quote"),
     (
         "expected ',' or '}'",
-        "a mapping in braces is not closed, or a comma is missing before this",
+        "braces are not closed, or a comma is missing before this",
         "write {key: value, key: value}",
     ),
     (

@@ -32,6 +32,14 @@ SUPPLY = [
         ("no path brings current",),
         changed((LEFT, "lamp switch > left head lamp > frame")),
     ),
+    Trial(  # GXL stands 125 °C, SAE J1128
+        "place too hot for cable",
+        "danger",
+        "battery + > starter 30",
+        ("GXL stands 125 °C", "it is 130 °C in zone 'bay'"),
+        changed(("bay: {ambient: 60 °C}", "bay: {ambient: 130 °C}")),
+        changed(("bay: {ambient: 60 °C}", "bay: {ambient: 120 °C}")),
+    ),
     Trial(
         "kept wire too small",
         "danger",

@@ -10,10 +10,15 @@ from xml.etree import ElementTree
 
 import pytest
 
+from harness import pipeline
 from harness.book.shop.paper import PAPERS, paper_pdf
 from harness.model.design import Design
+from harness.survey import read
 from tests.book.factories import renamed
+from tests.docs.pages import marked
 from tests.shop.conftest import drawings
+
+SLEDGE = next(block.text for block in marked("example: survey") if block.page == "survey.md")
 
 # ISO 216 A4 is 210 by 297 mm, ANSI/ASME Y14.1 A is 8.5 by 11 in; in points of 1/72 in
 SIZES = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}
@@ -105,6 +110,15 @@ def test_hostile_names_stay_text(designs: dict[str, Design], tmp_path: Path) -> 
     text = " ".join(poppler("pdftotext", str(path), "-").split())
     assert HOSTILE in text
     assert {round(wide) for wide, _, _ in boxes(path)} == {595}
+
+
+def test_a_machine_whose_metal_no_cable_ties_has_its_book() -> None:
+    """The list of grounds then holds headings alone, and a table needs a column all the same."""
+    text = SLEDGE.replace("      - sledge > battery -\n", "")
+    assert text != SLEDGE
+    untied = pipeline.design(read("sledge.yaml", text=text.encode()))
+    assert not untied.ground_cables
+    assert paper_pdf(untied, drawings(untied)).startswith(b"%PDF-")
 
 
 def test_a_screen_reader_finds_headings_tables_and_pictures(pump: Path) -> None:

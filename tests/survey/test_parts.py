@@ -256,7 +256,7 @@ def test_dead_short_follows_the_chassis_post() -> None:
         ("at: dash", 3, "does not say 'is'"),
         ("is: lamp", 3, "does not say 'at'"),
         ("is: [lamp], at: dash", 11, "a list stands where a single value belongs"),
-        ("is: lamp, at: dash, power: {a: b}", 34, "a mapping stands where a single value belongs"),
+        ("is: lamp, at: dash, power: {a: b}", 34, "keys with values stand where a single value belongs"),
     ],
 )
 def test_wrong_part(entry: str, column: int, what: str) -> None:

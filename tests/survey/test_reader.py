@@ -60,7 +60,7 @@ def test_empty_file(data: bytes) -> None:
 
 @pytest.mark.parametrize("data", [b"just words", b"- a\n- b\n", b"42", b"machine"])
 def test_a_file_that_is_not_made_of_sections(data: bytes) -> None:
-    assert "test.yaml:1:1: a survey is a mapping of sections" in said(data)
+    assert "test.yaml:1:1: a survey is made of sections" in said(data)
 
 
 def test_binary_file() -> None:

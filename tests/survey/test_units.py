@@ -119,6 +119,7 @@ def test_feet_inches_and_sixteenths(feet: int, inches: int, sixteenths: int) -> 
         ("current", "  ", "the current is missing", "4.5 A"),
         ("current", "9" * 5000 + " A", "is too long for a current", "4.5 A"),
         ("current", "4 ampp", "'ampp' in '4 ampp' is not a unit known here", "did you mean 'amp'?"),
+        ("voltage", "6v", "'v' in '6v' is not a unit known here", "did you mean 'V'?"),
         ("current", "4 A 5 A", "holds more than one figure", "4.5 A"),
         ("power", "60/55 W", "holds more than one figure", "55 W"),
         ("hole", "1/0 in", "divides by zero", "3/8"),

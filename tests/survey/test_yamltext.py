@@ -41,7 +41,7 @@ def test_no_scalar_is_mangled() -> None:
         ("a:\n  - x\n b: 1\n", 3, 2, "does not line up"),
         ("a: 'x\nb: 1\n", 1, 4, "a quote is opened here and never closed"),
         ("a: [1, 2\nb: 3\n", 2, 2, "a list in brackets is not closed"),
-        ("a: {b: 1\nc: 3\n", 2, 2, "a mapping in braces is not closed"),
+        ("a: {b: 1\nc: 3\n", 2, 2, "braces are not closed"),
         ("a: @x\n", 1, 4, "text cannot begin with this sign"),
         ("a: 1\nb: \x07\n", 2, 4, "a sign stands here that YAML does not allow: ALERT (U+0007)"),
         ('a: 1\nb: "x\\u202ey"\n', 2, 4, "a sign that nobody sees: RIGHT-TO-LEFT OVERRIDE (U+202E)"),

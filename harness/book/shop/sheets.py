@@ -79,7 +79,7 @@ def grid(
 ) -> Grid:
     """Return a sheet as a table of the book; ``without`` leaves columns out, ``group`` heads by one."""
     texts = [_texts(sheet, row) for row in sheet.rows if row.look != "heading"]
-    kept = _kept(sheet, texts, (*without, group))
+    kept = _kept(sheet, texts, (*without, group)) or [0]  # nothing but headings: they span one column
     heads = tuple(
         Head(sheet.columns[index].title, _role(sheet.columns[index], [row[index] for row in texts]))
         for index in kept
