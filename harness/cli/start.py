@@ -152,7 +152,7 @@ def _circuits(
             found |= {name: found.get(name, "") for name in common}
         elif word.lower() == "all":
             found |= {kit.name: found.get(kit.name, "") for kit in there}
-        elif word.isdigit() and 0 < int(word) <= len(there):
+        elif word.isascii() and word.isdigit() and len(word) < 4 and 0 < int(word) <= len(there):
             found[there[int(word) - 1].name] = ""
         elif word.lower() != "none":
             name, _, variant = word.partition("=")

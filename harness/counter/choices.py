@@ -76,7 +76,7 @@ class _Reading:
                 return name
             self.wrong(entry.key, f"{shown(colour)} is no colour of a spool", "end with letters, as WH/OG")
             return None
-        fix = hint(plain, sorted(self.sizes)) or EXAMPLES[COLOURS]
+        fix = hint(plain, sorted(self.sizes), EXAMPLES[COLOURS])
         self.wrong(entry.key, f"{shown(name)} is no cable, size and colour of this machine", fix)
         return None
 

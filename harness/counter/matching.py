@@ -7,6 +7,7 @@ do so and differ in anything but pack and price, a person has to say which is me
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -28,6 +29,7 @@ SEVERAL = (
     "bore",
 )  # stated in several systems at once
 Traits = Mapping[str, tuple[str, ...]]
+_NUMBER = re.compile(r"[0-9]*\.?[0-9]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,10 +225,7 @@ def _holds(span: str, value: str) -> bool:
 @lru_cache(maxsize=20_000)
 def _apart(mine: str, theirs: str) -> float:
     """How far two values are from each other, 0 to 1, by the first number in each."""
-    numbers = []
-    for value in (mine, theirs):
-        digits = "".join(sign if sign.isdigit() or sign == "." else " " for sign in value).split()
-        numbers.append(float(digits[0]) if digits and digits[0].strip(".") else 0.0)
+    numbers = [float(found[0]) if (found := _NUMBER.search(value)) else 0.0 for value in (mine, theirs)]
     if min(numbers) <= 0:
         return 1.0
     return min(1.0, abs(log(numbers[0] / numbers[1])))

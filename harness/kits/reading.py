@@ -95,7 +95,7 @@ class _Reader:
         if "order" not in entries:
             return LAST
         text = self.tree.text(entries, "order", owner, self.root.spot)
-        if text.isdigit() and len(text) < 6:
+        if text.isascii() and text.isdigit() and len(text) < 6:
             return int(text)
         if text:
             self.tree.say(entries["order"].value.spot, f"{text!r} is no whole number", "write order: 50")

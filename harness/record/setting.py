@@ -113,7 +113,10 @@ def _number(here: Any, rest: str, inside: str) -> tuple[int, str | None]:
 
 def _keyed(tree: Tree, steps: list[str], new: Tree | None) -> Edit:
     here: Any = tree
-    for step in steps[:-1]:
+    for depth, step in enumerate(steps[:-1]):
+        if depth and not (isinstance(here, dict) and isinstance(here.get(step), dict)):
+            whole = ".".join(steps[: depth + 1])
+            raise BadEdit(f"there is no {whole!r} yet; say all of it at once: '{whole} = {{...}}'")
         here = here.get(step, {}) if isinstance(here, dict) else {}
     here = here if isinstance(here, dict) else {}
     old = here.get(steps[-1])

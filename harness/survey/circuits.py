@@ -44,7 +44,9 @@ def _works_in(each: CircuitForm, known: tuple[Mode, ...], ledger: Ledger) -> tup
     if each.works_in is None:
         return tuple(names)
     for name in each.works_in:
-        if name not in names and not ledger.damage.lost("modes", name):
+        if (
+            names and name not in names and not ledger.damage.lost("modes", name)
+        ):  # none: the section is wrong
             ledger.say(name, f"there is no mode {name!r}", hint(name, names))
     return tuple(name for name in names if name in each.works_in)
 

@@ -31,7 +31,7 @@ def tidied(text: str, file: str) -> str:
     text = text.removeprefix("\ufeff")
     for step in (_unix, _spaces, _ordered, _rows, _spaces):
         made = step(text)
-        if _says(made) == says:
+        if made != text and _says(made) == says:
             text = made
     return text
 

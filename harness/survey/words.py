@@ -74,7 +74,7 @@ def listed(known: Iterable[str], most: int = 12) -> str:
     return f"{text}, ..." if len(words) > most else text
 
 
-def hint(word: str, known: Iterable[str], none: str = "") -> str:
+def hint(word: str, known: Iterable[str], none: str = "leave it out") -> str:
     """ "did you mean 'x'?", or the known words, or ``none`` when there are none."""
     words = list(known)
     near = nearest(word, words)

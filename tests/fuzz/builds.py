@@ -34,7 +34,7 @@ from tests.fuzz.targets import hold
 
 BROKEN = Path(__file__).parent / "broken"
 PRINTED = 25
-NUMBER = re.compile(r"(?<=[ {])\d+(?:\.\d+)?(?= (?:m|mm|A|W|V|Ah|°C)\b)")
+NUMBER = re.compile(r"(?<=[ {\"])\d+(?:\.\d+)?(?= (?:m|mm|A|W|V|Ah|°C)\b)")
 
 
 def of_kits(chance: random.Random) -> str:
@@ -54,11 +54,14 @@ def of_kits(chance: random.Random) -> str:
 
 
 def of_grammar(chance: random.Random) -> str:
-    """A survey drawn by the grammar of the property tests."""
+    """A survey drawn by one of the grammars of the property tests: the one of shapes, or the one of words."""
     from hypothesis import HealthCheck, Phase, given, seed, settings
 
     from tests.properties.machines import surveys
+    from tests.properties.wide import wide_survey
 
+    if chance.random() < 0.5:
+        return wide_survey(chance.randrange(2**32))
     drawn: list[str] = []
 
     @seed(chance.randrange(2**32))

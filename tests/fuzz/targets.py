@@ -7,17 +7,23 @@ refusals, which its docstring names, are held to what a refusal has to say and s
 from __future__ import annotations
 
 import io
+import json
 import re
 import tempfile
-import zipfile
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 from unittest.mock import patch
 
 from harness.model.pricing import PriceList
-from harness.model.problem import Problem, SurveyWrong
+from harness.model.problem import Problem, SurveyWrong, Where
+from tests.fuzz import typed
+from tests.fuzz.changing import packed, unpacked
+
+if TYPE_CHECKING:
+    from harness.model.design import Design
 
 ROOT = Path(__file__).parents[2]
 Target = Callable[[bytes], None]
@@ -37,14 +43,18 @@ class Fuzzed:
 
 
 def hold(problems: Iterable[Problem]) -> None:
-    """Every problem says where it is, what is wrong and what to do, in letters a terminal may show."""
+    """Every problem says where it is, what is wrong and what to do, in letters a terminal may show.
+
+    Its place is a line with its column, unless it is about the file as such.
+    """
     some = list(problems)
     if not some:
         raise BadRefusal("refused without a problem")
     for one in some:
         if not (one.where.file and one.what.strip() and one.fix.strip()):
             raise BadRefusal(f"refused without place, words or cure: {one!r}")
-        if one.where.line < 0 or one.where.column < 0:
+        placed = one.where.cell or one.where == Where(one.where.file)
+        if not placed and min(one.where.line, one.where.column) < 1:
             raise BadRefusal(f"refused at no place: {one!r}")
 
 
@@ -161,9 +171,16 @@ def _kit(data: bytes) -> None:
 
 
 def _design(data: bytes) -> None:
-    from harness.counter.needs import design_data
+    """A design that a quote is asked of: refused, or matched with a price list."""
+    from harness.counter.matching import matched
+    from harness.counter.needs import design_data, needs_of
 
-    _refusing(lambda: design_data(data, "design.json"))
+    try:
+        found = design_data(data, "design.json")
+    except SurveyWrong as wrong:
+        hold(wrong.problems)
+    else:
+        matched(needs_of([("fuzzed", found)]), [_sample_list()])
 
 
 def _record(data: bytes) -> None:
@@ -203,15 +220,51 @@ RECORD = (
 
 
 def _tidying(data: bytes) -> None:
+    """Text laid out evenly says the same and is not changed a second time."""
+    from harness.survey.located import plain
     from harness.survey.tidying import tidied
+    from harness.survey.yamltext import compose
 
-    _refusing(lambda: tidied(_text(data), "fuzzed.yaml"))
+    text = _text(data)
+    try:
+        made = tidied(text, "fuzzed.yaml")
+    except SurveyWrong as wrong:
+        hold(wrong.problems)
+    else:
+        before, after = (plain(compose(each.removeprefix("\ufeff"), "x.yaml")[0]) for each in (text, made))
+        assert before == after, "the tidied survey says something else"
+        assert tidied(made, "fuzzed.yaml") == made, "the tidied survey is tidied again"
+
+
+def _converting(data: bytes) -> None:
+    """A survey that is right goes into a workbook and back, letter by letter."""
+    from harness.survey import text_of, workbook_of
+
+    text = _text(data)
+    try:
+        book = workbook_of(text)
+    except SurveyWrong as wrong:
+        hold(wrong.problems)
+    else:
+        assert text_of(book) == (text.removeprefix("\ufeff"), []), "the survey did not come back as it was"
 
 
 def _workbook(data: bytes) -> None:
-    from harness.survey import read
+    """A workbook is refused, or what it says can be written as text and says the same there."""
+    from harness.survey import read, text_of
+    from harness.survey.sheets.book import opened
+    from harness.survey.sheets.tables import tables_of
+    from harness.survey.yamltext import compose
 
-    _refusing(lambda: read("fuzzed.xlsx", text=data))
+    try:
+        read("fuzzed.xlsx", text=data)
+    except SurveyWrong as wrong:
+        hold(wrong.problems)
+    else:
+        text, _ = text_of(data, "fuzzed.xlsx")
+        read("fuzzed.yaml", text=text)
+        said = tables_of(opened(data, "fuzzed.xlsx").root)
+        assert tables_of(compose(text, "fuzzed.yaml")[0]) == said, "the text says something else"
 
 
 def _sheet(data: bytes) -> None:
@@ -220,7 +273,7 @@ def _sheet(data: bytes) -> None:
         parts = _parts()
         names = sorted(parts)
         name = names[data[0] % len(names)]
-        _workbook(_packed({**parts, name: data[1:]}))
+        _workbook(packed({**parts, name: data[1:]}))
 
 
 def _price_sheet(data: bytes) -> None:
@@ -229,7 +282,7 @@ def _price_sheet(data: bytes) -> None:
         parts = _price_parts()
         names = sorted(parts)
         name = names[data[0] % len(names)]
-        _prices(_packed({**parts, name: data[1:]}))
+        _prices(packed({**parts, name: data[1:]}))
 
 
 def _refusing(reading: Callable[[], object]) -> None:
@@ -246,19 +299,6 @@ def _sample_list() -> PriceList:
     return read_price_list(FEW_PRICES.encode(), "few.csv")
 
 
-def _packed(parts: Mapping[str, bytes]) -> bytes:
-    packed = io.BytesIO()
-    with zipfile.ZipFile(packed, "w", zipfile.ZIP_STORED) as package:
-        for name, content in parts.items():
-            package.writestr(zipfile.ZipInfo(name), content)
-    return packed.getvalue()
-
-
-def _unpacked(data: bytes) -> dict[str, bytes]:
-    with zipfile.ZipFile(io.BytesIO(data)) as package:
-        return {name: package.read(name) for name in package.namelist()}
-
-
 @cache
 def _book() -> bytes:
     from harness.survey.sheets.writing import book_bytes
@@ -269,7 +309,7 @@ def _book() -> bytes:
 
 @cache
 def _parts() -> dict[str, bytes]:
-    return _unpacked(_book())
+    return unpacked(_book())
 
 
 @cache
@@ -283,7 +323,7 @@ def _price_parts() -> dict[str, bytes]:
         sheet.append(row.split(","))
     kept = io.BytesIO()
     book.save(kept)
-    return _unpacked(kept.getvalue())
+    return unpacked(kept.getvalue())
 
 
 SMALL = """machine: {name: Trailer, voltage: 12 V, chassis post: negative}
@@ -295,7 +335,7 @@ parts:
   battery: {is: battery, at: box, capacity: 60 Ah, cranking: 400 A}
   lamp fuse: {is: fuse, at: box}
   lamp: {is: lamp, at: tail, power: 21 W}
-  horn: {is: horn, at: tail, current: 5 A for 2 s, coil: 1 A}
+  horn: {is: horn, at: tail, current: 5 A for 2 s}
   stud: {is: ground point, at: tail, on: frame}
 modes:
   parked: {engine: stopped}
@@ -331,12 +371,35 @@ PATHS = (
     "a > (b, c > (d, e)) > f @ place", "key 15 > joint 'a b' > x", "> a", "a > > b", "((((",
     "a > (b", "a/b/c > d",
 )  # fmt: skip
+EDITS = (
+    "parts.left lamp.power = 5 W", "runs.1.length = 2 m", "runs.box to tail.zone = dry", "notes.+ = new",
+    "parts.right lamp =", "circuits.Lamps.paths.+ = a > b", 'parts.horn = {is: horn, at: tail}',
+)  # fmt: skip
+READINGS = ("left lamp + = 9.1 V", "battery - to left lamp - = 40 mV", "wire 1 = 3,2 A", "right lamp = dead")
+TESTED = ("battery volts=12,6 V", "left lamp volts lost=300 mV", "wire 1=.4 kohm")
 
 
 def _stored(data: bytes) -> None:
+    from harness.comparing.differences import compare
     from harness.comparing.stored import design_of_json
+    from harness.comparing.words import data as data_of
+    from harness.comparing.words import lines
 
-    _refusing(lambda: design_of_json(data, "design.json"))
+    try:
+        read = design_of_json(data, "design.json")
+    except SurveyWrong as wrong:
+        hold(wrong.problems)
+    else:  # what is right by its types alone is still compared without an accident
+        data_of(compare(_sample_design(), read))
+        list(lines(compare(read, _sample_design())))
+
+
+@cache
+def _sample_design() -> Design:
+    from harness.pipeline import design
+    from harness.survey import read
+
+    return design(read("small.yaml", text=typed.MACHINE))
 
 
 TARGETS: Mapping[str, Fuzzed] = {  # a new reader is one new line here
@@ -365,6 +428,14 @@ TARGETS: Mapping[str, Fuzzed] = {  # a new reader is one new line here
     "stored design": Fuzzed(_stored, _of('{"format": "harness design 1", "wires": [{}]}'), lines=False),
     "record": Fuzzed(_record, _of(RECORD + RECORD, RECORD[:200])),
     "tidying": Fuzzed(_tidying, lambda: [SMALL.encode()]),
+    "converting": Fuzzed(_converting, lambda: [SMALL.encode()]),
+    "copy": Fuzzed(typed.copy, lambda: [typed.MACHINE.encode()]),
+    "edit": Fuzzed(typed.edit, _of(*EDITS), lines=False),
+    "kits": Fuzzed(typed.kits, typed.kit_seeds),
+    "mode": Fuzzed(typed.mode, _of("parked", "running", "Parked"), lines=False),
+    "reading": Fuzzed(typed.reading, _of(*READINGS), lines=False),
+    "test reading": Fuzzed(typed.test_reading, _of(*TESTED), lines=False),
+    "readings file": Fuzzed(typed.readings_file, _of(json.dumps(typed.READINGS)), lines=False),
     "workbook": Fuzzed(_workbook, lambda: [_book()], lines=False),
     "sheet": Fuzzed(_sheet, _of_parts(_parts), lines=False),
     "price sheet": Fuzzed(_price_sheet, _of_parts(_price_parts), lines=False),

@@ -129,6 +129,12 @@ def test_what_a_kit_names_that_is_not_there_is_told(tmp_path: Path) -> None:
     assert any(each.startswith("10:9") and "no terminal '7'" in each for each in found)
 
 
+def test_a_raised_figure_is_no_order(tmp_path: Path) -> None:
+    """Fuzzing found it: Python takes it for a digit, and for no number."""
+    text = "title: Dust\nfor: dust\norder: ²\nparts:\n  lamp: {is: lamp, at: dash}\n"
+    assert any("'²' is no whole number" in each for each in _problems(text, tmp_path))
+
+
 @pytest.mark.parametrize(
     "text", ["", "- a list", "title: [", "title: x\n\tfor: y", "\0", "parts: 5\ntitle: a\nfor: b"]
 )

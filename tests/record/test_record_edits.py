@@ -153,6 +153,15 @@ def test_a_change_that_is_typed_wrong_is_told_with_what_would_be_right(words: st
         typed_edit(TREE, words)
 
 
+def test_what_stands_below_something_new_is_said_with_it() -> None:
+    """Fuzzing found it kept as a change that changes nothing."""
+    for words in ("modes.night.engine = running", "spares.ties.least.most = 2"):
+        with pytest.raises(BadEdit, match="say all of it at once"):
+            typed_edit(TREE, words)
+    after, remarks = made(TREE, [typed_edit(TREE, "modes.night = {engine: running}")])
+    assert isinstance(after, dict) and after["modes"] == {"night": {"engine": "running"}} and not remarks
+
+
 def test_an_edit_finds_its_item_when_others_came_before_it() -> None:
     edit = typed_edit(TREE, "runs.box to tail.length = 4 m")
     moved = copy.deepcopy(TREE)

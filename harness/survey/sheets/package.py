@@ -22,6 +22,7 @@ from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.reader import LARGEST_WORKBOOK_BYTES
 
 MOST_PARTS = 5_000
+ENCODINGS = ("utf-8", "utf-16", "us-ascii", "iso-8859-1")  # those expat reads itself; for others it asks
 MOST_XML_BYTES = 60_000_000  # all parts that are read, unzipped; 10,000 wires have some 15,000,000
 MOST_CELLS = 1_000_000
 MOST_LETTERS = 20_000_000  # in all cells together, a text counted each time it is used
@@ -29,7 +30,8 @@ ZIP, OLD = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
 SAVE = "open it in a spreadsheet program and save it as a workbook of the kind .xlsx"
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 _REFERENCE = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
-_READ_ERRORS = (
+_DAMAGED = ("the workbook is damaged and cannot be opened", f"take a copy that opens, or {SAVE}")
+_READ_ERRORS = (  # what the unpacking of a damaged package ends in
     zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, OSError, KeyError, NotImplementedError,
     RuntimeError, ValueError, struct.error, IndexError,
 )  # fmt: skip
@@ -80,8 +82,6 @@ def open_book(data: bytes, file: str) -> RawBook:
         what, fix = refused.args
     except expat.ExpatError:
         what, fix = "the workbook is damaged: a part of it is no sound XML", SAVE
-    except _READ_ERRORS:
-        what, fix = "the workbook is damaged and cannot be opened", f"take a copy that opens, or {SAVE}"
     raise SurveyWrong([Problem(Where(file), what, fix)]) from None
 
 
@@ -97,7 +97,10 @@ def _opened(data: bytes) -> zipfile.ZipFile:
     end = data.rfind(b"PK\x05\x06")
     if end < 0 or len(data) < end + 12 or int.from_bytes(data[end + 10 : end + 12], "little") > MOST_PARTS:
         raise _Refused("the workbook is damaged, or packed in a way no workbook is", SAVE)
-    return zipfile.ZipFile(io.BytesIO(data))
+    try:
+        return zipfile.ZipFile(io.BytesIO(data))
+    except _READ_ERRORS:
+        raise _Refused(*_DAMAGED) from None
 
 
 def _local(tag: str) -> str:
@@ -114,11 +117,16 @@ def parse(
     parser = expat.ParserCreate()
     parser.buffer_text = True
 
+    def declared(_version: str, encoding: str | None, _alone: int) -> None:
+        if encoding is not None and encoding.lower() not in ENCODINGS:
+            raise _Refused("the workbook holds a part in letters that no workbook is written in", SAVE)
+
     def doctype(*_: Any) -> None:
         raise _Refused(
             "the workbook holds a document type definition, which no spreadsheet program writes", SAVE
         )
 
+    parser.XmlDeclHandler = declared
     parser.StartDoctypeDeclHandler = doctype
     parser.StartElementHandler = lambda tag, attributes: start(
         _local(tag), {_local(name): value for name, value in attributes.items()}
@@ -187,8 +195,11 @@ class _Package:
 
     def _bytes(self, name: str) -> bytes:
         """One part, unzipped no further than what is left of the allowance."""
-        with self._packed.open(self._names[name.lower()]) as stream:
-            data = stream.read(self._left + 1)
+        try:
+            with self._packed.open(self._names[name.lower()]) as stream:
+                data = stream.read(self._left + 1)
+        except _READ_ERRORS:
+            raise _Refused(*_DAMAGED) from None
         self._left -= len(data)
         if self._left < 0:
             limit = MOST_XML_BYTES // 1_000_000

@@ -85,6 +85,7 @@ HARMFUL: list[tuple[dict[str, bytes | Change], str]] = [
     (with_texts(b"<sst>" + b" " * (MOST_XML_BYTES + 1) + b"</sst>"), "unpacks to more than"),
     ({"xl/workbook.xml": b"not xml"}, "damaged"),
     ({"xl/workbook.xml": lambda content: content[:-40]}, "damaged"),
+    ({"xl/workbook.xml": b"<?xml version='1.0' encoding='none'?><workbook/>"}, "no workbook is written in"),
     ({"mimetype": b"application/vnd.oasis.opendocument.spreadsheet"}, "OpenDocument"),
     ({part_of("Notes"): too_many_cells}, "cells"),
 ]
