@@ -16,9 +16,10 @@ from harness.electric.cool import run_weights
 from harness.electric.currents import Plant
 from harness.electric.faults import Study, faults
 from harness.electric.prices import money
+from harness.electric.repeated import continuous_currents
 from harness.electric.ruleset import RuleSet, rule_set
 from harness.electric.selectivity import fuse_curves, fuse_order
-from harness.electric.sizing import Sizing, continuous_currents, size_machine
+from harness.electric.sizing import Sizing, size_machine
 from harness.electric.straying import reading_bands
 from harness.electric.wanted import HEAVY_COLOUR_MM2, Wanted
 from harness.faultfinding.patient import Patient, patients

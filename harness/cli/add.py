@@ -9,12 +9,11 @@ import click
 
 from harness.cli.files import write_all
 from harness.cli.kits import kit_named, kits_of
-from harness.cli.read import MOST_BYTES, CannotRead, tell
+from harness.cli.read import MOST_BYTES, CannotRead, ending
 from harness.cli.start import CannotStart
 from harness.kits.adding import added
 from harness.kits.plan import CannotPlan
 from harness.model.machine import Machine
-from harness.model.problem import SurveyWrong
 from harness.survey import read
 
 
@@ -31,11 +30,8 @@ def _places(said: Iterable[str]) -> dict[str, str]:
 
 
 def _checked(survey: Path, text: str) -> Machine:
-    try:
+    with ending(as_json=False):
         return read(survey.name, text=text, folder=survey.parent)
-    except SurveyWrong as wrong:
-        tell(wrong.problems, as_json=False)
-        raise SystemExit(2) from None
 
 
 def add_kits(survey: Path, names: Iterable[str], places: Iterable[str], own: Iterable[Path]) -> str:

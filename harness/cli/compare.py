@@ -18,18 +18,14 @@ if TYPE_CHECKING:
 def design_from(path: Path, *, as_json: bool) -> Design:
     """The design of a survey, or the one in a design.json; ends the program as both do where it is wrong."""
     from harness.cli.build import design_of
-    from harness.cli.read import content_of, machine_of, tell
+    from harness.cli.read import content_of, ending, machine_of
     from harness.comparing.stored import MOST_BYTES, design_of_json
-    from harness.model.problem import SurveyWrong
 
     if path.suffix.lower() != ".json":
         return design_of(machine_of(path, as_json=as_json), quiet=as_json)
     name, content = content_of(path, MOST_BYTES)
-    try:
+    with ending(as_json=as_json):
         return design_of_json(content, name)
-    except SurveyWrong as wrong:
-        tell(wrong.problems, as_json=as_json)
-        raise SystemExit(2) from None
 
 
 def _drawn(old: Design, new: Design, found: Comparison, ending: str) -> bytes:

@@ -12,8 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from harness.cli.read import tell
-from harness.model.problem import SurveyWrong
+from harness.cli.read import ending
 
 if TYPE_CHECKING:
     from harness.kits.form import Content, Figure, Kit
@@ -34,11 +33,8 @@ def kits_of(given: Iterable[Path], beside: Path | None = None, *, as_json: bool 
     """All kits; prints what is wrong with a user's own and exits 2."""
     from harness.kits.shelf import shelf
 
-    try:
+    with ending(as_json=as_json):
         return shelf(folders(given, beside))
-    except SurveyWrong as wrong:
-        tell(wrong.problems, as_json=as_json)
-        raise SystemExit(2) from None
 
 
 def kit_named(name: str, kits: Mapping[str, Kit]) -> Kit:

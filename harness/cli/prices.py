@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from harness.model.pricing import Candidate, Matching, Need, PriceList
 
 MOST_SHOWN = 12
-T = TypeVar("T")
 
 
 @click.group()
@@ -121,13 +120,14 @@ class Pairing:
 
     def __init__(self, lists: Sequence[PriceList], path: Path, *, as_json: bool = False) -> None:
         """Read the file of matches, if it is there; exits 2 where it is wrong."""
+        from harness.cli.read import text_of
         from harness.counter.matchfile import MatchFile, read_matches
         from harness.counter.matching import Matcher
 
         self.lists, self._matcher = lists, Matcher(lists)
         self._file = MatchFile()
         if path.exists():
-            self._file = read_or_tell(path, lambda text, name: read_matches(text, name, lists), as_json)
+            self._file = text_of(path, lambda text, name: read_matches(text, name, lists), as_json=as_json)
 
     def matched(self, needs: Sequence[Need], bought: Mapping[str, str] | None = None) -> Matching:
         """What serves each need; ``bought``: material -> part number that goes before everything else."""
@@ -145,21 +145,6 @@ class Pairing:
 
         certain = self._matcher.matched(needs, replace(self._file.choices(), lines={}))
         return settled(self._file, certain, self.lists)
-
-
-def read_or_tell(path: Path, read: Callable[[str, str], T], as_json: bool) -> T:
-    """What a text file says; prints every mistake in it and exits 2. Raises CannotRead."""
-    from harness.cli.read import MOST_BYTES, content_of, tell
-    from harness.model.problem import Problem, SurveyWrong, Where
-
-    name, content = content_of(path, MOST_BYTES)
-    try:
-        return read(content.decode("utf-8-sig"), name)
-    except UnicodeDecodeError:
-        tell([Problem(Where(name), "is not UTF-8 text", "save it in UTF-8")], as_json=as_json)
-    except SurveyWrong as wrong:
-        tell(wrong.problems, as_json=as_json)
-    raise SystemExit(2)
 
 
 def _dump(value: object) -> str:

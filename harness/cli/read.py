@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -84,6 +85,16 @@ def tell(problems: list[Problem], *, as_json: bool) -> None:
 def survey_bytes(survey: Path) -> tuple[str, bytes]:
     """The path as it is told, and the content of a survey; raises CannotRead."""
     return _bytes(survey)
+
+
+@contextmanager
+def ending(*, as_json: bool) -> Iterator[None]:
+    """What is found wrong in a file inside of it is printed, all of it, and the program ends with code 2."""
+    try:
+        yield
+    except SurveyWrong as wrong:
+        tell(wrong.problems, as_json=as_json)
+        raise SystemExit(2) from None
 
 
 def tell_survey(problems: list[Problem], path: str) -> None:
@@ -200,11 +211,8 @@ def prices_of(path: Path, *, as_json: bool = False) -> Prices:
     from harness.counter.grid import MOST_BYTES as MOST_OF_LIST
 
     name, content = content_of(path, MOST_OF_LIST)
-    try:
+    with ending(as_json=as_json):
         return cable_prices(content, name)
-    except SurveyWrong as wrong:
-        tell(wrong.problems, as_json=as_json)
-        raise SystemExit(2) from None
 
 
 def offcuts_of(path: Path, *, as_json: bool = False) -> tuple[Offcut, ...]:
@@ -215,19 +223,19 @@ def offcuts_of(path: Path, *, as_json: bool = False) -> tuple[Offcut, ...]:
     def read(text: str, name: str) -> tuple[Offcut, ...]:
         return read_offcuts(text, name, known())
 
-    return _table_of(path, "a list of offcuts", read, as_json=as_json)
+    return text_of(path, read, as_json=as_json)
 
 
-def _table_of(path: Path, what: str, read: Callable[[str, str], T], *, as_json: bool) -> T:
-    name, content = _bytes(path)
-    try:
+def text_of(path: Path, read: Callable[[str, str], T], *, as_json: bool) -> T:
+    """What a text file says, by its text and its name; prints every mistake in it and exits 2."""
+    name, content = content_of(path, MOST_BYTES)
+    with ending(as_json=as_json):
         if len(content) > MOST_BYTES:
-            raise SurveyWrong([Problem(Where(name), f"is too large for {what}", "at most 2 MB")])
-        return read(content.decode("utf-8"), name)
-    except UnicodeDecodeError as error:
-        line = content[: error.start].count(b"\n") + 1
-        problem = Problem(Where(name, line, 1), "is not UTF-8 text", "save it as CSV in UTF-8")
-        tell([problem], as_json=as_json)
-    except SurveyWrong as wrong:
-        tell(wrong.problems, as_json=as_json)
-    raise SystemExit(2)
+            raise SurveyWrong([Problem(Where(name), "is too large", "at most 2 MB")])
+        try:
+            words = content.decode("utf-8-sig")
+        except UnicodeDecodeError as error:
+            line = content[: error.start].count(b"\n") + 1
+            problem = Problem(Where(name, line, 1), "is not UTF-8 text", "save it in UTF-8")
+            raise SurveyWrong([problem]) from None
+        return read(words, name)

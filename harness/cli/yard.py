@@ -67,9 +67,8 @@ def yard_of(
 
     ``choices``: one file for all of them, or what it would say; None: that beside each, if there is one.
     """
-    from harness.cli.read import choices_of, content_of, machine_of, tell
+    from harness.cli.read import choices_of, content_of, ending, machine_of
     from harness.counter.needs import MOST_BYTES, design_data
-    from harness.model.problem import SurveyWrong
 
     if sum(str(path) == "-" for path in paths) > 1:
         raise click.UsageError("only one survey can come from standard input")
@@ -83,11 +82,8 @@ def yard_of(
             found.append(replace(each, data=each.design_data()))
             continue
         name, content = content_of(path, MOST_BYTES)
-        try:
+        with ending(as_json=as_json):
             data = design_data(content, name)
-        except SurveyWrong as wrong:
-            tell(wrong.problems, as_json=as_json)
-            raise SystemExit(2) from None
         found.append(Each(path, None, data, _told(choices_of(path, choices, None, lists), as_json=as_json)))
     return found
 

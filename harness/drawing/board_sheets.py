@@ -23,6 +23,7 @@ from harness.drawing.ink import (
 )
 from harness.drawing.sheet import Format
 from harness.drawing.svg import SOFT
+from harness.letters import letters_of
 from harness.model.design import Design
 
 MARGIN_MM = 10.0  # more than what common printers leave white
@@ -43,17 +44,7 @@ class _Tile:
     @property
     def name(self) -> str:
         """Column and row as in a map: "C2"."""
-        return f"{_letters(self.column)}{self.row + 1}"
-
-
-def _letters(number: int) -> str:
-    """A, B, ... Z, AA, AB, ..."""
-    found = ""
-    number += 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        found = chr(ord("A") + rest) + found
-    return found
+        return f"{letters_of(self.column)}{self.row + 1}"
 
 
 def _size(paper: Format) -> tuple[float, float]:

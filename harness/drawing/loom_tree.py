@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from harness.drawing import engine
 from harness.drawing.board_plan import Graph, weight
+from harness.joined import Joined
 from harness.model.design import Design, RunResult
 
 SHARE = 0.5  # power of the number of wires in what has to say where the trunk goes
@@ -45,20 +46,13 @@ class Tree:
 
 def _pieces(runs: Iterable[RunResult]) -> list[list[RunResult]]:
     """Sort runs into what hangs together."""
-    top: dict[str, str] = {}
-
-    def head(place: str) -> str:
-        while top.setdefault(place, place) != place:
-            top[place] = top[top[place]]
-            place = top[place]
-        return place
-
+    joined = Joined[str]()
     all_ = list(runs)
     for run in all_:
-        top[head(run.end)] = head(run.start)
+        joined.join(run.start, run.end)
     found: dict[str, list[RunResult]] = {}
     for run in all_:
-        found.setdefault(head(run.start), []).append(run)
+        found.setdefault(joined.top(run.start), []).append(run)
     return list(found.values())
 
 

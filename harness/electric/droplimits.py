@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from harness.electric.allowance import Allowance, peak_allowance, steady_allowance, table_allowance
 from harness.electric.currents import Case, LoadWay, ModeSolution, fixed_drop_v, wire_share_a
 from harness.electric.graph import batteries
-from harness.electric.optimum import DropLimit
+from harness.electric.program import DropLimit
 from harness.electric.starterways import is_starter_main
 from harness.model.machine import Circuit, Machine
 

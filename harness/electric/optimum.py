@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from harness.electric.branching import Option, Row, TooHard, cheapest, front
-from harness.electric.program import Entry, Limit, Strap, solve
+from harness.electric.program import DropLimit, Entry, Strap, solve
 from harness.joined import Joined
 
 MARGIN_V = 1e-7  # solver tolerance kept away from the allowance
@@ -39,14 +39,6 @@ class Choice:
     kind: Hashable | None = None
     unfit: bool = False
     area_mm2: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class DropLimit:
-    """Sum of share_a x ohm over the wires of a load's way must stay within ``left_v`` [A, V]."""
-
-    share_a: Mapping[int, float]
-    left_v: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +166,7 @@ def _general(limits: Sequence[DropLimit], options: Options) -> _Found | None:
     """The cheapest pick for limits that share wires, by the general solver."""
     wires = sorted({wire for limit in limits for wire in limit.share_a})
     entries = {wire: [Entry(one.cost, one.ohm) for one in options[wire]] for wire in wires}
-    found = solve([Limit(limit.share_a, limit.left_v) for limit in limits], entries)
+    found = solve(limits, entries)
     if found is None:
         return None
     return _Found({wire: options[wire][at].at for wire, at in found.at.items()}, found.cost, found.bound)
@@ -310,7 +302,7 @@ def _penalty(choices: Mapping[int, Sequence[Choice]]) -> float:
 def _given_way(problem: _Problem, options: Options) -> list[DropLimit]:
     """Limits that cannot be met together, each eased by as few volts as can be, so that they can."""
     entries = {wire: [Entry(one.cost, one.ohm) for one in own] for wire, own in options.items()}
-    shape = [Limit(limit.share_a, limit.left_v) for limit in problem.limits]
+    shape = problem.limits
     price = max(SHORT_PRICE, 10 * problem.penalty)
     found = solve(shape, entries, volt_price=price, soft=range(len(shape)))
     if found is None:
@@ -335,7 +327,7 @@ def _few_kinds(problem: _Problem, most_kinds: int, straps: Sequence[Strap], ease
         for place, limit in enumerate(problem.limits)
         if limit.share_a and _binding(limit, options)
     ]
-    shape = [Limit(limit.share_a, limit.left_v) for _, limit in kept]
+    shape = [limit for _, limit in kept]
     soft = {at for at, (place, limit) in enumerate(kept) if place in eased or min(limit.share_a.values()) < 0}
 
     def entries(cost: float) -> dict[int, list[Entry]]:

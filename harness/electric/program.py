@@ -40,8 +40,11 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
-    """Sum of share x ohm over the wires must stay within ``left_v`` [A, V]; shares may be negative."""
+class DropLimit:
+    """Sum of share_a x ohm over the wires of a load's way must stay within ``left_v`` [A, V].
+
+    Shares may be negative: current runs backwards through a mesh of straps.
+    """
 
     share_a: Mapping[int, float]
     left_v: float
@@ -130,7 +133,7 @@ def _strap(
 
 
 def solve(
-    limits: Sequence[Limit], entries: Mapping[int, Sequence[Entry]], *, most_kinds: int | None = None,
+    limits: Sequence[DropLimit], entries: Mapping[int, Sequence[Entry]], *, most_kinds: int | None = None,
     kind_price: float = 0.0, straps: Sequence[Strap] = (), volt_price: float = 0.0,
     soft: Container[int] = (),
 ) -> Solved | None:  # fmt: skip

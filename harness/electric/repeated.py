@@ -72,11 +72,8 @@ def repeated_loads(solution: ModeSolution) -> dict[int, Repeated]:
     }
 
 
-def carried_currents(solutions: Iterable[ModeSolution]) -> dict[str, dict[int, float]]:
-    """Mode -> wire -> what a bundle counts [A]: what lasts, with repeated loads by root mean square.
-
-    Charging is counted on its own.
-    """
+def continuous_currents(solutions: Iterable[ModeSolution]) -> dict[str, dict[int, float]]:
+    """Mode -> wire -> what it carries for as long as the mode lasts [A], charging counted on its own."""
     found: dict[str, dict[int, float]] = {}
     for solution in solutions:
         mode = found.setdefault(solution.activity.mode.name, {})
@@ -84,6 +81,14 @@ def carried_currents(solutions: Iterable[ModeSolution]) -> dict[str, dict[int, f
             if case.what in ("continuous", "charging"):
                 for wire, amps in case.wire_a.items():
                     mode[wire] = max(mode.get(wire, 0.0), abs(amps))
+    return found
+
+
+def carried_currents(solutions: Sequence[ModeSolution]) -> dict[str, dict[int, float]]:
+    """Mode -> wire -> what a bundle counts [A]: what lasts, with repeated loads by root mean square."""
+    found = continuous_currents(solutions)
+    for solution in solutions:
+        mode = found[solution.activity.mode.name]
         for wire, (base_a, again) in repeated_loads(solution).items():
             mode[wire] = together_a(base_a, again, None)
     return found

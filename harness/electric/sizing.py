@@ -22,7 +22,7 @@ from harness.electric.limits import COLDEST_C, Duty, Surroundings, least_size, w
 from harness.electric.links import least_cable_mm2
 from harness.electric.optimum import Choice, Picked, pick_sizes
 from harness.electric.prices import NoPrice
-from harness.electric.repeated import carried_currents, repeated_loads
+from harness.electric.repeated import carried_currents, continuous_currents, repeated_loads
 from harness.electric.ruleset import RuleSet, Size, rule_set
 from harness.electric.starterways import strap_areas, straps
 from harness.electric.surroundings import bundling, lies_alone, surroundings
@@ -75,18 +75,6 @@ def fuse_name(machine: Machine, key: FuseKey) -> str:
     if len(ways) == 1:
         return part.name
     return f"{part.name} {next(link.b for link in ways if link.name == key[1])}"
-
-
-def continuous_currents(solutions: Iterable[ModeSolution]) -> dict[str, dict[int, float]]:
-    """Mode -> wire -> what it carries for as long as the mode lasts [A], charging counted on its own."""
-    found: dict[str, dict[int, float]] = {}
-    for solution in solutions:
-        mode = found.setdefault(solution.activity.mode.name, {})
-        for case in solution.cases:
-            if case.what in ("continuous", "charging"):
-                for wire, amps in case.wire_a.items():
-                    mode[wire] = max(mode.get(wire, 0.0), abs(amps))
-    return found
 
 
 def _short_spells(solutions: Iterable[ModeSolution]) -> dict[int, tuple[float, float]]:

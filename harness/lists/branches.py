@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from harness.joined import Joined
 from harness.lists.cutlist import CutLine, cut_list, made
 from harness.lists.measure import natural
 from harness.model.design import Design, RunResult, Wire
@@ -134,20 +135,13 @@ def _branches(
 
 def _apart(wires: Sequence[Wire], runs: Mapping[str, RunResult]) -> list[list[Wire]]:
     """The wires by what hangs together, most wires first."""
-    head: dict[str, str] = {}
-
-    def head_of(place: str) -> str:
-        while head.setdefault(place, place) != place:
-            head[place] = head[head[place]]
-            place = head[place]
-        return place
-
+    joined = Joined[str]()
     for wire in wires:
         for place in _touched(wire, runs):
-            head[head_of(place)] = head_of(wire.from_.place)
+            joined.join(wire.from_.place, place)
     found: dict[str, list[Wire]] = {}
     for wire in wires:
-        found.setdefault(head_of(wire.from_.place), []).append(wire)
+        found.setdefault(joined.top(wire.from_.place), []).append(wire)
     return sorted(found.values(), key=len, reverse=True)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from math import fsum
+from typing import Literal
 
 from harness.lists.cutlist import cut_list, made
 from harness.lists.measure import round_up
@@ -85,61 +86,55 @@ def _by_text(pieces: Iterable[tuple[str, float, str]]) -> dict[str, list[tuple[f
     return found
 
 
-def heat_shrink(design: Design, *, waste: float) -> list[Material]:
-    """Return heat-shrink by catalogue text: metres, with the number and length of its pieces as the size."""
-    return [_shrink_line(text, found, waste) for text, found in _by_text(shrink_pieces(design)).items()]
-
-
-def _shrink_line(text: str, pieces: list[tuple[float, str]], waste: float) -> Material:
+def _line(
+    group: Literal["heat-shrink", "covering", "grommets"],
+    text: str,
+    size: str,
+    pieces: list[tuple[float, str]],
+    waste: float,
+    source: str,
+) -> Material:
+    """What all its pieces come to, and the longest of them."""
     lengths_m = [length_m for length_m, _ in pieces]
     total_m = fsum(lengths_m)
     return Material(
-        group="heat-shrink",
+        group=group,
         item=text,
-        size=f"{count_of(len(pieces), 'piece')} of {span([1000 * each for each in lengths_m], 'mm')}",
+        size=size,
         colour="",
         quantity=round_up(total_m, step=EXACT_STEP_M),
         with_waste=_to_buy_m(total_m, waste),
         unit="m",
         longest_m=max(lengths_m),
         used_on=once(name for _, name in pieces),
-        source=f"cut pieces; {_waste_words(waste)}",
+        source=f"{source}; {_waste_words(waste)}",
     )
+
+
+def heat_shrink(design: Design, *, waste: float) -> list[Material]:
+    """Return heat-shrink by catalogue text: metres, with the number and length of its pieces as the size."""
+
+    def size(pieces: list[tuple[float, str]]) -> str:
+        return f"{count_of(len(pieces), 'piece')} of {span([1000 * each for each, _ in pieces], 'mm')}"
+
+    return [
+        _line("heat-shrink", text, size(pieces), pieces, waste, "cut pieces")
+        for text, pieces in _by_text(shrink_pieces(design)).items()
+    ]
 
 
 def covering(design: Design, *, waste: float) -> list[Material]:
     """Return covering by catalogue text: the length of the runs it goes round, longest run in one piece."""
     return [
-        Material(
-            group="covering",
-            item=text,
-            size=count_of(len(runs), "run"),
-            colour="",
-            quantity=round_up(fsum(length_m for length_m, _ in runs), step=EXACT_STEP_M),
-            with_waste=_to_buy_m(fsum(length_m for length_m, _ in runs), waste),
-            unit="m",
-            longest_m=max(length_m for length_m, _ in runs),
-            used_on=[name for _, name in runs],
-            source=f"runs as measured; {_waste_words(waste)}",
-        )
+        _line("covering", text, count_of(len(runs), "run"), runs, waste, "runs as measured")
         for text, runs in _by_text(covering_pieces(design)).items()
     ]
 
 
 def edge_trim(design: Design, *, waste: float) -> list[Material]:
     """Return edge trim by catalogue text: round holes no grommet lines, and along edges."""
+    source = "circumference of the hole, length of the edge as surveyed"
     return [
-        Material(
-            group="grommets",
-            item=text,
-            size=count_of(len(pieces), "piece"),
-            colour="",
-            quantity=round_up(fsum(length_m for length_m, _ in pieces), step=EXACT_STEP_M),
-            with_waste=_to_buy_m(fsum(length_m for length_m, _ in pieces), waste),
-            unit="m",
-            longest_m=max(length_m for length_m, _ in pieces),
-            used_on=once(name for _, name in pieces),
-            source=f"circumference of the hole, length of the edge as surveyed; {_waste_words(waste)}",
-        )
+        _line("grommets", text, count_of(len(pieces), "piece"), pieces, waste, source)
         for text, pieces in _by_text(trim_pieces(design)).items()
     ]

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from math import fsum
 
+from harness.letters import letters_of
 from harness.lists.measure import feet_inches, natural
 from harness.model.buying import CutFrom, Purchase
 from harness.model.design import Design, Point, Wire, WireEnd
@@ -129,27 +130,13 @@ def _fittings(wire: Wire) -> tuple[tuple[str, str], ...]:
     return tuple(sorted((end.terminal, end.stud) for end in (wire.from_end, wire.to_end)))
 
 
-def _letters(number: int) -> str:
-    """The batch mark of a number: A to Z, then AA, AB and so on.
-
-    >>> _letters(0), _letters(25), _letters(26)
-    ('A', 'Z', 'AA')
-    """
-    text = ""
-    number += 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        text = chr(ord("A") + rest) + text
-    return text
-
-
 def _batches(ordered: Iterable[Wire]) -> dict[str, str]:
     """Wire -> batch mark, for wires that are alike in spool, length and both fittings; marks as they come."""
     alike: dict[tuple[object, ...], list[str]] = {}
     for wire in ordered:
         alike.setdefault((*_spool_key(wire), wire.length_m, _fittings(wire)), []).append(wire.number)
     many = [numbers for numbers in alike.values() if len(numbers) > 1]
-    return {number: _letters(at) for at, numbers in enumerate(many) for number in numbers}
+    return {number: letters_of(at) for at, numbers in enumerate(many) for number in numbers}
 
 
 def cable_words(wire: Wire) -> str:

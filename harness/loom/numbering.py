@@ -6,20 +6,11 @@ from collections import defaultdict
 from collections.abc import Hashable
 
 from harness.joined import Joined
+from harness.letters import letters_of
 from harness.model.machine import Machine
 from harness.model.stages import Routed
 
 BUS_OHM = 0.05  # an inner link below this is a bar, above it a resistor
-
-
-def suffix(at: int) -> str:
-    """0 -> a, 25 -> z, 26 -> aa."""
-    letters = ""
-    at += 1
-    while at:
-        at, rest = divmod(at - 1, 26)
-        letters = chr(ord("a") + rest) + letters
-    return letters
 
 
 def _by_point(machine: Machine, routed: Routed) -> list[str]:
@@ -54,7 +45,7 @@ def _by_point(machine: Machine, routed: Routed) -> list[str]:
     found = [""] * len(starts)
     for number, wires in enumerate(members.values(), 1):
         for place, at in enumerate(wires):
-            found[at] = f"{number}{suffix(place)}" if len(wires) > 1 else str(number)
+            found[at] = f"{number}{letters_of(place).lower()}" if len(wires) > 1 else str(number)
     return found
 
 

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from harness.electric.aswired import as_wired, wire_name
-from harness.electric.optimum import Choice, DropLimit, pick_sizes
+from harness.electric.optimum import Choice, pick_sizes
+from harness.electric.program import DropLimit
 from harness.model.accepted import Accepted
 from harness.model.design import Design
 from harness.model.machine import Machine

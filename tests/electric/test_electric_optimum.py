@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 from harness.electric.branching import Pieces, dual_prices
-from harness.electric.optimum import Choice, DropLimit, Picked, TooFewKinds, pick_sizes
-from harness.electric.program import Entry, Limit, Strap, solve
+from harness.electric.optimum import Choice, Picked, TooFewKinds, pick_sizes
+from harness.electric.program import DropLimit, Entry, Strap, solve
 from tests.electric.trees import tree
 from tests.published.recorder import beside
 
@@ -153,7 +153,7 @@ def _every(choices: Mapping[int, Sequence[Choice]]) -> list[dict[int, int]]:
 def _general(limits: Sequence[DropLimit], choices: Mapping[int, Sequence[Choice]]) -> float | None:
     """The same question put plainly to the general solver (HiGHS), with nothing left out or merged."""
     entries = {wire: [Entry(one.cost, one.ohm) for one in own] for wire, own in choices.items()}
-    found = solve([Limit(one.share_a, one.left_v - 1e-7) for one in limits], entries)
+    found = solve([DropLimit(one.share_a, one.left_v - 1e-7) for one in limits], entries)
     return None if found is None else found.cost
 
 

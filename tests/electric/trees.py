@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from random import Random
 
-from harness.electric.optimum import Choice, DropLimit
+from harness.electric.optimum import Choice
+from harness.electric.program import DropLimit
 
 AREAS_MM2 = (0.5, 0.8, 1.2, 1.9, 3.0, 4.7, 7.5, 12.0, 20.0, 30.0, 50.0)
 OHM_MM2_PER_M = 0.0176

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from harness.loom.numbering import suffix, wire_numbers
+from harness.letters import letters_of
+from harness.loom.numbering import wire_numbers
 from harness.loom.routing import route
 from harness.model.machine import Machine
 from harness.model.stages import Routed, RoutedWire
@@ -128,4 +129,4 @@ def test_no_two_wires_share_a_number(scheme: str) -> None:
     ("at", "letters"), [(0, "a"), (25, "z"), (26, "aa"), (51, "az"), (52, "ba"), (701, "zz"), (702, "aaa")]
 )
 def test_suffixes_go_on_after_z(at: int, letters: str) -> None:
-    assert suffix(at) == letters
+    assert letters_of(at).lower() == letters

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from harness.electric import sizing
-from harness.electric.optimum import Choice, DropLimit, Picked, pick_sizes
-from harness.electric.program import Entry, Limit, Strap, solve
+from harness.electric.optimum import Choice, Picked, pick_sizes
+from harness.electric.program import DropLimit, Entry, Strap, solve
 from harness.pipeline import design
 from harness.survey import read
 
@@ -37,7 +37,7 @@ def test_the_general_solver_finds_nothing_lighter(name: str, monkeypatch: pytest
         wire: [Entry(one.cost + UNFIT_KG * one.unfit, one.ohm, one.area_mm2) for one in own]
         for wire, own in choices.items()
     }
-    plain = solve([Limit(one.share_a, one.left_v - 1e-7) for one in limits], entries, straps=straps)
+    plain = solve([DropLimit(one.share_a, one.left_v - 1e-7) for one in limits], entries, straps=straps)
     assert plain is not None
     unfit = sum(UNFIT_KG * own[found.at[wire]].unfit for wire, own in choices.items())
     assert found.cost + unfit == pytest.approx(plain.cost, rel=1e-6)

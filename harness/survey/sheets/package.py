@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 from typing import Any
 from xml.parsers import expat
 
+from harness.letters import letters_of
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.reader import LARGEST_WORKBOOK_BYTES
 
@@ -393,8 +394,4 @@ def column_number(letters: str) -> int:
 
 def column_letters(number: int) -> str:
     """Column 1 is A."""
-    letters = ""
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
+    return letters_of(number - 1)
