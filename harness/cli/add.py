@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from harness.cli.files import write_all
+from harness.cli.files import write_file
 from harness.cli.kits import kit_named, kits_of
 from harness.cli.read import MOST_BYTES, CannotRead, ending
 from harness.cli.start import CannotStart
@@ -58,5 +58,5 @@ def add_kits(survey: Path, names: Iterable[str], places: Iterable[str], own: Ite
         told.append(
             f"added {kit.name} to {survey}: {', '.join(more)}; its figures are assumed, and marked ?."
         )
-    write_all(survey.parent, {survey.name: text.encode()})
+    write_file(survey, text.encode())
     return "\n".join(told)

@@ -221,11 +221,11 @@ def draw(
     `hookup` shows every part with what lands on its terminals.
     """
     from harness.cli.draw import Wish, board_size, default_file, drawn
-    from harness.cli.files import write_all
+    from harness.cli.files import write_file
 
     wish = Wish(sheet, board_size(board), page)
     file = out or default_file(survey, kind)
     machine = machine_from(survey, rules, False, catalogue, choices)
     content = drawn(designed(machine, picking, quiet=False), kind, wish)
-    for path in write_all(file.parent, {file.name: content}):
-        click.echo(f"wrote {path}")
+    write_file(file, content)
+    click.echo(f"wrote {file}")

@@ -76,9 +76,9 @@ def compare(old: Path, new: Path, as_json: bool, out: Path | None, tell_code: bo
     before, after = design_from(old, as_json=as_json), design_from(new, as_json=as_json)
     found = compared(before, after)
     if out is not None and not found.same:
-        from harness.cli.files import write_all
+        from harness.cli.files import write_file
 
-        write_all(out.parent, {out.name: _drawn(before, after, found, out.suffix.lower())})
+        write_file(out, _drawn(before, after, found, out.suffix.lower()))
     if as_json:
         click.echo(json.dumps(plain(data(found)), ensure_ascii=False, indent=2))
     else:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from harness.cli.files import write_all
+from harness.cli.files import write_file
 from harness.cli.read import survey_bytes, tell_survey
 from harness.model.problem import SurveyWrong
 
@@ -42,7 +42,7 @@ def converted(source: Path, target: Path, *, force: bool) -> None:
     except SurveyWrong as wrong:
         tell_survey(wrong.problems, path)
         raise SystemExit(2) from None
-    write_all(target.parent, {target.name: made})
+    write_file(target, made)
     click.echo(f"wrote {target}")
     if anew:
         click.echo(f"written anew, so that remarks in it are lost: {', '.join(anew)}", err=True)

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import os
-import shutil
 import stat
-import tempfile
 import zipfile
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -16,7 +14,8 @@ from typing import BinaryIO
 import click
 
 from harness.book.text import one_line
-from harness.cli.files import CannotWrite
+from harness.cli.files import told
+from harness.disk.writing import MARKER, PREFIX, new_file, put, settled, staged
 from harness.keeping.page import GENERATOR
 from harness.keeping.parcel import CHECKS, INDEX, checksums
 
@@ -65,13 +64,20 @@ def _ours(index: bytes) -> bool:
     return f'<meta name="generator" content="{GENERATOR}">'.encode() in index
 
 
+def _there(folder: Path) -> set[str]:
+    """Every file and link in a folder, but for what is being written there at this moment."""
+    return {
+        path.relative_to(folder).as_posix()
+        for where, folders, names in os.walk(folder)
+        for path in map(Path(where).joinpath, [*names, *folders])
+        if path.is_symlink() or not path.is_dir()
+        if not path.relative_to(folder).parts[0].startswith((PREFIX, MARKER))
+    }
+
+
 def _check_folder(folder: Path) -> None:
     """Raises NotOurs where a folder holds anything but an earlier export."""
-    there = {
-        (Path(where) / name).relative_to(folder).as_posix()
-        for where, folders, names in os.walk(folder)
-        for name in (*names, *(each for each in folders if (Path(where) / each).is_symlink()))
-    }
+    there = _there(folder)
     if not there:
         return
     try:
@@ -110,6 +116,8 @@ def check_place(out: Path) -> None:
     if zipped:
         _check_zip(out)
     else:
+        with told(out, out):
+            settled(out)
         _check_folder(out)
 
 
@@ -117,50 +125,22 @@ def _ordered(files: Mapping[str, Content]) -> list[str]:
     return sorted(files, key=lambda name: (name != INDEX, name))
 
 
-def _fill(folder: Path, files: Mapping[str, Content]) -> None:
-    digests = {}
-    for name in _ordered(files):
-        place = folder / name
-        place.parent.mkdir(parents=True, exist_ok=True)
-        with place.open("xb") as stream:
-            digests[name] = _copied(files[name], stream)
-    (folder / CHECKS).write_bytes(checksums(digests))
-
-
 def write_folder(out: Path, files: Mapping[str, Content]) -> None:
-    """Write all into a new folder and put that in the place of the old. Raises CannotWrite."""
-    made: Path | None = None
-    try:
-        out.parent.mkdir(parents=True, exist_ok=True)
-        made = Path(tempfile.mkdtemp(prefix=f".{out.name}.", suffix=".new", dir=out.parent))
-        _fill(made, files)
-        made.chmod(0o755)
-        if out.exists():
-            old = Path(tempfile.mkdtemp(prefix=f".{out.name}.", suffix=".old", dir=out.parent))
-            out.rename(old / "old")
-            try:
-                made.rename(out)
-            except OSError:
-                (old / "old").rename(out)
-                old.rmdir()
-                raise
-            shutil.rmtree(old, ignore_errors=True)
-        else:
-            made.rename(out)
-    except OSError as error:
-        if made is not None:
-            shutil.rmtree(made, ignore_errors=True)
-        raise _cannot(out, error) from None
+    """Write all into a folder in the place of the export that is there. Raises CannotWrite."""
+    with told(out, out), staged(out) as side:
+        digests = {}
+        for name in _ordered(files):
+            with new_file(side, name) as stream:
+                digests[name] = _copied(files[name], stream)
+        with new_file(side, CHECKS) as stream:
+            stream.write(checksums(digests))
+        put(out, side, gone=sorted(_there(out) - {*files, CHECKS}))
 
 
 def write_zip(out: Path, files: Mapping[str, Content]) -> None:
     """Write all into one zip, the same bytes for the same files. Raises CannotWrite."""
-    staged: Path | None = None
-    try:
-        out.parent.mkdir(parents=True, exist_ok=True)
-        handle, path = tempfile.mkstemp(prefix=f".{out.name}.", suffix=".new", dir=out.parent)
-        staged = Path(path)
-        with os.fdopen(handle, "wb") as stream:
+    with told(out, out.parent), staged(out.parent) as side:
+        with new_file(side, out.name) as stream:
             whole = zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED)
             try:
                 digests = {name: _packed(whole, name, files[name]) for name in _ordered(files)}
@@ -169,14 +149,7 @@ def write_zip(out: Path, files: Mapping[str, Content]) -> None:
             except OSError:
                 whole.fp = None  # else it tries to write its end once more when it is thrown away
                 raise
-            stream.flush()
-            os.fsync(stream.fileno())
-        staged.chmod(0o644)
-        staged.replace(out)
-    except OSError as error:
-        if staged is not None:
-            staged.unlink(missing_ok=True)
-        raise _cannot(out, error) from None
+        put(out.parent, side)
 
 
 def _packed(whole: zipfile.ZipFile, name: str, content: Content) -> str:
@@ -185,9 +158,3 @@ def _packed(whole: zipfile.ZipFile, name: str, content: Content) -> str:
     large = isinstance(content, Path) and content.stat().st_size > zipfile.ZIP64_LIMIT // 2
     with whole.open(info, "w", force_zip64=large) as into:
         return _copied(content, into)  # type: ignore[arg-type]
-
-
-def _cannot(out: Path, error: OSError) -> CannotWrite:
-    return CannotWrite(
-        f"{one_line(str(out))}: cannot be written: {error.strerror or error}; what was there before is whole"
-    )

@@ -1,13 +1,18 @@
-"""Writes a set of files so that either all of them are the new version or all stay the old one."""
+"""Writes what a command has made, and says in words why where it cannot."""
 
 from __future__ import annotations
 
-import os
-import tempfile
-from collections.abc import Mapping, Sequence
+import stat
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 import click
+
+from harness.book.text import one_line
+from harness.disk.lock import Locked
+from harness.disk.words import why
+from harness.disk.writing import MARKER, unfinished, write_set
 
 
 class CannotWrite(click.ClickException):
@@ -16,42 +21,55 @@ class CannotWrite(click.ClickException):
     exit_code = 3
 
 
-def _stage(folder: Path, name: str, content: bytes) -> Path:
-    """Write one file under a name of its own beside its place, down to the disk."""
-    handle, path = tempfile.mkstemp(prefix=f".{name}.", suffix=".new", dir=folder)
-    staged = Path(path)
+@contextmanager
+def told(place: Path, folder: Path) -> Iterator[None]:
+    """Writing ``place`` into ``folder``: what the disk answers becomes CannotWrite."""
     try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(content)
-            stream.flush()
-            os.fsync(stream.fileno())
-        staged.chmod(0o644)
-    except OSError:
-        staged.unlink(missing_ok=True)
-        raise
-    return staged
+        yield
+    except Locked as error:
+        raise CannotWrite(one_line(f"{error}; the previous version is as it was")) from None
+    except OSError as error:
+        state = "the previous version is as it was"
+        if unfinished(folder):
+            state = f"some files there are new and some old, as {MARKER} says, until the command runs again"
+        raise CannotWrite(one_line(f"{place}: cannot be written: {why(error)}; {state}")) from None
 
 
 def write_all(folder: Path, files: Mapping[str, bytes], gone: Sequence[str] = ()) -> list[Path]:
-    """Write ``files`` (name -> content) into ``folder``; those ``gone`` are taken away.
+    """Write ``files`` (name -> content) into ``folder`` as one set; those ``gone`` are taken away.
 
-    All are written in full under other names first, so that a full disk leaves the previous version; the
-    renaming after that needs no room. Raises CannotWrite.
+    Raises CannotWrite.
     """
-    staged: dict[str, Path] = {}
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for name, content in files.items():
-            staged[name] = _stage(folder, name, content)
-        for name in files:
-            staged[name].replace(folder / name)
-            del staged[name]
-        for name in gone:
-            (folder / name).unlink(missing_ok=True)
-    except OSError as error:
-        for path in staged.values():
-            path.unlink(missing_ok=True)
-        raise CannotWrite(
-            f"{folder}: cannot be written: {error.strerror or error}; the previous version is as it was"
-        ) from None
+    with told(folder, folder):
+        write_set(folder, files, gone)
     return [folder / name for name in files]
+
+
+def write_file(file: Path, content: bytes) -> None:
+    """Write one file; through a link that was named the file it leads to. Raises CannotWrite."""
+    target = file_behind(file)
+    with told(file, target.parent):
+        write_set(target.parent, {target.name: content})
+
+
+def file_behind(file: Path) -> Path:
+    """The file that a name or a link stands for; raises CannotWrite where it is anything but a plain file."""
+    try:
+        found = file.stat().st_mode
+        target = file.resolve() if file.is_symlink() else file
+    except FileNotFoundError:
+        if file.is_symlink():
+            raise _no_file(file, "is a link that leads nowhere: take it away, or name another file") from None
+        return file
+    except (OSError, RuntimeError) as error:
+        with told(file, file.parent):
+            raise OSError(*error.args[:2]) if isinstance(error, OSError) else OSError(str(error)) from None
+    if stat.S_ISDIR(found):
+        raise _no_file(file, "is a folder: name a file")
+    if not stat.S_ISREG(found):
+        raise _no_file(file, "is no plain file: name another one")
+    return target
+
+
+def _no_file(file: Path, what: str) -> CannotWrite:
+    return CannotWrite(one_line(f"{file}: {what}; nothing was written"))

@@ -61,7 +61,7 @@ def match(
     file of matches.
     """
     from harness.book.text import one_line
-    from harness.cli.files import write_all
+    from harness.cli.files import write_file
     from harness.cli.yard import yard_of
     from harness.counter.matchfile import matches_text
     from harness.counter.needs import needs_of
@@ -73,7 +73,7 @@ def match(
     pairing = Pairing(read, path, as_json=as_json)
     matching = pairing.matched(needs)
     text = matches_text(needs, matching, pairing.file_for(needs))
-    write_all(path.parent, {path.name: text.encode()})
+    write_file(path, text.encode())
     if as_json:
         click.echo(_dump({"problems": [], "matches": str(path), **_matching_data(matching)}))
         return

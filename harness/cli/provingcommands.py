@@ -54,14 +54,14 @@ def netlist(
     survey: Path, mode: str, out: Path | None, inrush: bool, rules: str | None, catalogue: Path | None
 ) -> None:
     """Print the operating point of one mode of SURVEY as a SPICE netlist, to be checked with ngspice."""
-    from harness.cli.files import write_all
+    from harness.cli.files import write_file
     from harness.cli.netlist import netlist_text
 
     text = netlist_text(machine_from(survey, rules, False, catalogue), mode, inrush=inrush)
     if out is None:
         click.echo(text, nl=False)
     else:
-        write_all(out.parent, {out.name: text.encode()})
+        write_file(out, text.encode())
         click.echo(f"wrote {out}")
 
 

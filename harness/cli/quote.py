@@ -63,7 +63,7 @@ def quote(
     Without a price list a request for a quote is written, with blank columns for prices.
     """
     from harness.cli.alternates import picked
-    from harness.cli.files import write_all
+    from harness.cli.files import write_all, write_file
     from harness.cli.prices import Pairing, read_lists
     from harness.cli.yard import choices_files, with_choices, yard_of
 
@@ -91,7 +91,8 @@ def quote(
     made = {**_files(found), **_request_files(yard, asked)}
     written = write_all(folder, made, gone=[name for name in gone if name not in made])
     for path, content in files.items():
-        written += write_all(path.parent, {path.name: content})
+        write_file(path, content)
+        written.append(path)
     if as_json:
         from harness.quote.paper import quote_data
 

@@ -49,14 +49,13 @@ def kept_safe(work: Callable[[], T]) -> T:
     from harness.book.text import one_line
     from harness.record.attaching import CannotKeep
     from harness.record.entry import BadEntry
-    from harness.record.lock import Locked
     from harness.record.store import Unreadable
 
     try:
         return work()
     except BadEntry as error:
         raise Refused(one_line(str(error))) from None
-    except (CannotKeep, Locked) as error:
+    except CannotKeep as error:
         raise CannotWrite(one_line(str(error))) from None
     except Unreadable as error:
         raise CannotRead(one_line(str(error))) from None

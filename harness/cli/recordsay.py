@@ -119,7 +119,7 @@ def say_page(survey: Path, out: Path | None) -> None:
     import os
 
     from harness.book.text import one_line
-    from harness.cli.files import write_all
+    from harness.cli.files import write_file
     from harness.record.attaching import FOLDER
     from harness.record.page import record_html
 
@@ -130,7 +130,7 @@ def say_page(survey: Path, out: Path | None) -> None:
     contents = contents_of(record)
     beside = Path(os.path.relpath(record.folder / FOLDER, file.parent)).as_posix()
     page = record_html(contents.entries, title=_title(survey), attachments=beside, damaged=contents.damaged)
-    write_all(file.parent, {file.name: page.encode("utf-8")})
+    write_file(file, page.encode("utf-8"))
     click.echo(f"wrote {one_line(str(file))}")
 
 

@@ -49,13 +49,13 @@ def survey_sheets(
     """
     from harness.cli.assumed import sheets_content
     from harness.cli.build import default_out
-    from harness.cli.files import write_all
+    from harness.cli.files import write_file
 
     machine = machine_from(survey, None, False, catalogue) if survey is not None else None
     name = Path("survey-sheets.pdf")
     file = out or (default_out(survey) / name if survey is not None else name)
-    for path in write_all(file.parent, {file.name: sheets_content(machine, sheet, quick=quick)}):
-        click.echo(f"wrote {path}")
+    write_file(file, sheets_content(machine, sheet, quick=quick))
+    click.echo(f"wrote {file}")
 
 
 @click.command("old-wires")
@@ -112,11 +112,11 @@ def schema(which: str, out: Path | None) -> None:
     An editor that knows JSON Schema then completes and checks a survey while it is typed:
     `harness guide survey` says how.
     """
-    from harness.cli.files import write_all
+    from harness.cli.files import write_file
     from harness.cli.say import schema_json
 
     if out is None:
         click.echo(schema_json(which))
     else:
-        write_all(out.parent, {out.name: f"{schema_json(which)}\n".encode()})
+        write_file(out, f"{schema_json(which)}\n".encode())
         click.echo(f"wrote {out}")

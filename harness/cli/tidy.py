@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from harness.cli.files import write_all
+from harness.cli.files import write_file
 from harness.cli.read import survey_bytes, tell_survey
 from harness.model.problem import SurveyWrong
 
@@ -35,6 +35,6 @@ def tidy_file(survey: Path, *, check: bool) -> int:
     elif same:
         click.echo(f"{path}: was tidy already")
     else:
-        write_all(survey.parent, {survey.name: after.encode("utf-8")})
+        write_file(survey, after.encode("utf-8"))
         click.echo(f"wrote {path}")
     return 0

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import re
 import stat
-import tempfile
 import unicodedata
 from hashlib import sha256
 from pathlib import Path
 
+from harness.disk.lock import Locked
+from harness.disk.words import why
+from harness.disk.writing import named, new_file, put, settle_folder, staged
 from harness.record.entry import Attachment, BadEntry, RecordError
 
 LARGEST_ATTACHMENT_BYTES = 50_000_000
 MOST_ATTACHMENTS = 20  # of one entry
 FOLDER = "attachments"
 _CHUNK = 1 << 20
+_COPY = "copy"
 _LONGEST_STEM = 60  # bytes
 _LONGEST_ENDING = 8
 _SAFE = re.compile(r"^[\w-][\w.-]*$")
@@ -28,10 +30,7 @@ class CannotKeep(RecordError):
 
 def refused(file: Path, error: OSError) -> str:
     """What a disk said to an entry or its file, in words."""
-    why = "the disk is full" if error.errno in (errno.ENOSPC, errno.EDQUOT) else error.strerror or str(error)
-    if error.errno == errno.EFBIG:
-        why = "the file may not grow further"
-    return f"{file}: the entry was not kept: {why}; the entries before are as they were"
+    return f"{file}: the entry was not kept: {why(error)}; the entries before are as they were"
 
 
 def safe_name(named: str, digest: str) -> str:
@@ -95,40 +94,34 @@ def attach(folder: Path, paths: list[Path]) -> tuple[Attachment, ...]:
         if place.is_symlink() or (place.exists() and not place.is_dir()):
             raise BadEntry(f"{place}: is not a folder, so nothing is put there")
         try:
-            place.mkdir(exist_ok=True)
-            kept = tuple(_copied(handle, path, place) for handle, path in handles)
-            settle_folder(place)
+            with staged(place) as side:
+                kept = tuple(_copied(handle, path, side) for handle, path in handles)
+                put(place, side, together=False)  # of one name there is only the same content
             settle_folder(folder)
         except OSError as error:
             raise CannotKeep(refused(place, error)) from None
+        except Locked as error:
+            raise CannotKeep(f"{error}; the entries before are as they were") from None
         return kept
     finally:
         for handle, _ in handles:
             os.close(handle)
 
 
-def _copied(source: int, path: Path, place: Path) -> Attachment:
-    """One file copied under a name for the time being, made sure of, and given its name."""
-    target, name = tempfile.mkstemp(prefix=".", suffix=".new", dir=place)
-    staged = Path(name)
-    try:
-        summed, size = sha256(), 0
-        with os.fdopen(target, "wb") as stream:
-            while chunk := os.read(source, _CHUNK):
-                size += len(chunk)
-                if size > LARGEST_ATTACHMENT_BYTES:  # it grew while it was read
-                    raise BadEntry(f"{path}: is larger than {LARGEST_ATTACHMENT_BYTES / 1e6:g} MB")
-                summed.update(chunk)
-                stream.write(chunk)
-            stream.flush()
-            os.fsync(stream.fileno())
-        staged.chmod(0o644)
-        digest = summed.hexdigest()
-        kept = Attachment(safe_name(path.name, digest), path.name, size, digest)
-        staged.replace(place / kept.file)  # of that name there is only the same content
-        return kept
-    finally:
-        staged.unlink(missing_ok=True)
+def _copied(source: int, path: Path, side: Path) -> Attachment:
+    """One file copied to the side under a name for the time being, and given its name."""
+    summed, size = sha256(), 0
+    with new_file(side, _COPY) as stream:
+        while chunk := os.read(source, _CHUNK):
+            size += len(chunk)
+            if size > LARGEST_ATTACHMENT_BYTES:  # it grew while it was read
+                raise BadEntry(f"{path}: is larger than {LARGEST_ATTACHMENT_BYTES / 1e6:g} MB")
+            summed.update(chunk)
+            stream.write(chunk)
+    digest = summed.hexdigest()
+    kept = Attachment(safe_name(path.name, digest), path.name, size, digest)
+    named(side, _COPY, kept.file)
+    return kept
 
 
 def digest_of(path: Path) -> tuple[int, str]:
@@ -142,19 +135,5 @@ def digest_of(path: Path) -> tuple[int, str]:
         return size, summed.hexdigest()
     except OSError as error:
         raise BadEntry(f"{path}: cannot be read: {error.strerror or error}") from None
-    finally:
-        os.close(handle)
-
-
-def settle_folder(folder: Path) -> None:
-    """Make sure that the names in a folder are on the disk, where the system lets one."""
-    try:
-        handle = os.open(folder, os.O_RDONLY)
-    except OSError:
-        return  # folders cannot be opened everywhere
-    try:
-        os.fsync(handle)
-    except OSError:
-        pass  # nor made sure of
     finally:
         os.close(handle)

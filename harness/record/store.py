@@ -17,7 +17,9 @@ from math import isfinite
 from pathlib import Path
 from typing import Any
 
-from harness.record.attaching import CannotKeep, attach, refused, settle_folder
+from harness.disk.lock import Locked, locked
+from harness.disk.writing import settle_folder, write_set
+from harness.record.attaching import CannotKeep, attach, refused
 from harness.record.entry import (
     FIRST,
     KINDS,
@@ -34,7 +36,6 @@ from harness.record.entry import (
     read_line,
     was_whole,
 )
-from harness.record.lock import Locked, locked
 
 FILE = "record.jsonl"
 SUFFIX = "-record"
@@ -193,7 +194,8 @@ class Record:
         what: the text. fields: what this kind has besides, as JSON can hold it. attachments: files to copy
         in. when: the day or moment it is about, that of ``written`` unless given. written: the clock, with
         its offset. hours: of the hours meter. Raises BadEntry where the entry cannot be kept as it is,
-        CannotKeep where the disk refuses it, Locked, Unreadable; the entries before are whole in every case.
+        CannotKeep where the disk or another writer refuses it, Unreadable; the entries before are whole in
+        every case.
         """
         draft = _draft(kind, what, fields or {}, attachments, when, written, subject, by, hours)
         line_of(draft)  # too large, or of the wrong sort: said before anything is copied
@@ -201,18 +203,19 @@ class Record:
         try:
             draft = replace(draft, attachments=attach(self.folder, [*map(Path, attachments)]))
             return self._added(draft)
+        except Locked as error:
+            raise CannotKeep(f"{error}; the entries before are as they were") from None
         except OSError as error:
             raise CannotKeep(refused(self.file, error)) from None
 
     def _make_folder(self) -> None:
         try:
-            if self.folder.is_dir():
-                return
             self.folder.mkdir(exist_ok=True)
         except OSError as error:
             raise CannotKeep(f"{self.folder}: cannot be made: {error.strerror or error}") from None
-        with suppress(OSError):  # a help to readers, no more
-            (self.folder / "read-me.txt").write_text(EXPLAINED, encoding="utf-8")
+        with suppress(OSError, Locked):  # a help to readers, no more
+            if not self.file.exists():
+                write_set(self.folder, {"read-me.txt": EXPLAINED.encode()})
 
     def _added(self, draft: Entry) -> Kept:
         handle = self._opened(os.O_RDWR | os.O_APPEND | os.O_CREAT)

@@ -16,11 +16,11 @@ from time import process_time
 
 import pytest
 
-from harness.record import lock, store
+from harness.disk import lock
+from harness.record import store
 from harness.record.attaching import LARGEST_ATTACHMENT_BYTES, CannotKeep, is_safe, safe_name
 from harness.record.chain import verified
 from harness.record.entry import KINDS, LARGEST_ENTRY_BYTES, BadEntry
-from harness.record.lock import Locked
 from harness.record.store import Record, Unreadable, record_folder
 from tests.record.made import NOON, filled, later
 
@@ -290,7 +290,7 @@ def test_a_full_disk_is_told_in_words(tmp_path: Path, monkeypatch: pytest.Monkey
     full = os.open("/dev/full", os.O_WRONLY)
     really = os.write
     monkeypatch.setattr(store.os, "write", lambda handle, content: really(full, content))
-    with pytest.raises(CannotKeep, match=r"not kept: the disk is full; the entries before are as they were"):
+    with pytest.raises(CannotKeep, match=r"not kept: the disk is full: .*; the entries before are as they"):
         record.append("note", "x", written=later(9))
     monkeypatch.undo()
     os.close(full)
@@ -311,7 +311,7 @@ def test_an_attachment_that_does_not_fit_leaves_nothing_behind(
     with pytest.raises(CannotKeep):
         record.append("photo", "", attachments=[photo], written=later(1))
     monkeypatch.undo()
-    assert [*(record.folder / "attachments").iterdir()] == []
+    assert not (record.folder / "attachments").exists()
     assert len(record.entries().entries) == 1
 
 
@@ -337,7 +337,7 @@ def test_a_writer_that_does_not_end_is_told_and_does_not_stop_readers(
     record = filled(tmp_path / "r", 2)
     monkeypatch.setattr(lock, "PAUSE_S", 0.0)
     with record.file.open("rb") as other, lock.locked(other.fileno(), record.folder):
-        with pytest.raises(Locked, match="somebody else"):
+        with pytest.raises(CannotKeep, match="somebody else"):
             record.append("note", "x", written=later(9))
         assert len(record.entries().entries) == 2
     record.append("note", "x", written=later(9))
@@ -351,7 +351,7 @@ def test_where_the_system_has_no_locks_a_lock_file_takes_their_place(
     record = filled(tmp_path / "r", 2)
     assert not (record.folder / lock.LOCK_FILE).exists()
     (record.folder / lock.LOCK_FILE).touch()
-    with pytest.raises(Locked, match=r"take record\.lock away"):
+    with pytest.raises(CannotKeep, match=r"take harness\.lock away"):
         record.append("note", "x", written=later(9))
     assert len(record.entries().entries) == 2
 

@@ -1,0 +1,31 @@
+"""What a disk answered, in words that say what to do."""
+
+from __future__ import annotations
+
+import errno
+
+_WORDS = {
+    errno.ENOSPC: "the disk is full: make room and run the command again",
+    errno.EDQUOT: "the disk is full for you: make room and run the command again",
+    errno.EFBIG: "the file may not grow further",
+    errno.EROFS: "the disk can only be read: name a place on another one",
+    errno.EACCES: "you have no right to write there: name another place, or get the right",
+    errno.EPERM: "the system does not allow it: name another place, or get the right",
+    errno.EBUSY: "another program holds it: close that and run the command again",
+    errno.ETXTBSY: "another program holds it: close that and run the command again",
+    errno.ENOTDIR: "there is a file where a folder should be: name another place",
+    errno.EISDIR: "there is a folder of this name: take it away, or name another place",
+    errno.EEXIST: "something else has this name: take it away, or name another place",
+    errno.ENOENT: "the folder is not there (any more): make it, or name another place",
+    errno.ELOOP: "a link leads in circles or out of the folder: take it away, or name another place",
+    errno.ENAMETOOLONG: "the name is too long for this disk: name a shorter one",
+    errno.EIO: "the disk has failed: look after it before you trust it with anything",
+    errno.ENODEV: "no such device is there",
+    errno.EXDEV: "part of the folder lies on another disk: name a folder that lies on one",
+    errno.ESTALE: "the network drive has gone away: join it again and run the command again",
+}
+
+
+def why(error: OSError) -> str:
+    """What went wrong and what to do about it."""
+    return _WORDS.get(error.errno or 0, error.strerror or str(error) or "the system did not say why")

@@ -1,0 +1,140 @@
+"""Runs work in a process of its own that is killed: before its n-th step on the disk, or from outside."""
+
+from __future__ import annotations
+
+import os
+import resource
+import signal
+import sys
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+STEPS = frozenset(  # what an interpreter tells before it does it: everything that changes a disk
+    {"open", "os.mkdir", "os.rename", "os.link", "os.remove", "os.rmdir", "os.chmod", "fcntl.flock"}
+)
+FAILED = 70
+
+
+def steps_of(work: Callable[[], object], folder: Path) -> int:
+    """How many steps on the disk below ``folder`` some work takes, done in a process of its own."""
+    listen, tell = os.pipe()
+    child = os.fork()
+    if child == 0:
+        count = [0]
+
+        def counted() -> None:
+            count[0] += 1
+
+        def told() -> None:
+            work()
+            os.write(tell, str(count[0]).encode())
+
+        _done(told, folder, counted)
+    os.close(tell)
+    os.waitpid(child, 0)
+    with os.fdopen(listen, "rb") as stream:
+        return int(stream.read())
+
+
+def killed_before(work: Callable[[], object], folder: Path, step: int) -> bool:
+    """Do some work in a process that kills itself before that step; False if it came to its end."""
+
+    left = [step]
+
+    def counted() -> None:
+        left[0] -= 1
+        if left[0] == 0:
+            os.kill(os.getpid(), signal.SIGKILL)
+
+    child = os.fork()
+    if child == 0:
+        _done(work, folder, counted)
+    return _ended(child, signal.SIGKILL)
+
+
+def killed_writing(work: Callable[[], object], most_bytes: int) -> bool:
+    """Do some work in a process that dies as soon as a file of it grows beyond so many bytes."""
+    child = os.fork()
+    if child == 0:
+        signal.signal(signal.SIGXFSZ, signal.SIG_DFL)
+        resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+        resource.setrlimit(resource.RLIMIT_FSIZE, (most_bytes, most_bytes))
+        _done(work, None, lambda: None)
+    return _ended(child, signal.SIGXFSZ)
+
+
+def killed_after(work: Callable[[], object], folder: Path, wait_s: float, *, writing: bool) -> bool:
+    """Do some work in a process that is killed after a time, or so long after it first wrote."""
+    listen, tell = os.pipe()
+    child = os.fork()
+    if child == 0:
+        first = [True]
+
+        def counted() -> None:
+            if first[0]:
+                first[0] = False
+                os.close(tell)
+
+        _done(work, folder, counted)
+    os.close(tell)
+    if writing:
+        os.read(listen, 1)  # returns when it writes, or is at its end
+    time.sleep(wait_s)
+    os.kill(child, signal.SIGKILL)
+    os.close(listen)
+    return _ended(child, signal.SIGKILL)
+
+
+def run(work: Callable[[], object]) -> int:
+    """Do some work in a process of its own, to its end; its exit code."""
+    child = os.fork()
+    if child == 0:
+        _done(work, None, lambda: None)
+    _, status = os.waitpid(child, 0)
+    return os.waitstatus_to_exitcode(status)
+
+
+def command(arguments: Sequence[str]) -> Callable[[], int]:
+    """A command of the program as work, silent; it makes everything itself."""
+
+    def work() -> int:
+        from harness.cli import main, second
+
+        nowhere = os.open(os.devnull, os.O_RDWR)
+        for handle in (0, 1, 2):
+            os.dup2(nowhere, handle)
+        second.cores = lambda: 1
+        try:
+            main.main([*arguments], prog_name="harness")
+        except SystemExit as end:
+            return int(end.code or 0)
+        return 0
+
+    return work
+
+
+def _done(work: Callable[[], object], folder: Path | None, counted: Callable[[], None]) -> None:
+    """Be the child: work, count, and never come back."""
+    code = FAILED
+    try:
+        if folder is not None:
+            inside = str(folder)
+
+            def hook(event: str, found: tuple[object, ...]) -> None:
+                if event in STEPS and (event == "fcntl.flock" or str(found[0]).startswith(inside)):
+                    counted()
+
+            sys.addaudithook(hook)
+        made = work()
+        code = made if isinstance(made, int) else 0
+    finally:
+        os._exit(code)
+
+
+def _ended(child: int, by: signal.Signals) -> bool:
+    """Wait for a child; whether it was killed. One that failed by itself is a defect."""
+    _, status = os.waitpid(child, 0)
+    code = os.waitstatus_to_exitcode(status)
+    assert code in (-by, 0, 1), f"it ended by itself with {code}"
+    return code == -by
