@@ -13,6 +13,7 @@ from harness.model.shorts import FaultResult, FuseOrder
 from harness.pipeline import design
 from harness.survey import read
 from tests.electric.test_electric_links import SURVEY
+from tests.samples import made as samples
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
@@ -63,7 +64,7 @@ def test_a_link_stands_with_its_gauge() -> None:
 
 def test_spare_ways_are_counted_named_and_labelled() -> None:
     """Grader: ways F2, F13, F14 of 14 and F9, F10 of 10 stand in no path of its survey, read by eye."""
-    found = design(read(SAMPLES / "grader.yaml"))
+    found = samples.design("grader")
     sheet = fuses_sheet(found, marks_of(found))
     label = [column.title for column in sheet.columns].index("Guards wires")
     spare = [row.values for row in sheet.rows if "SPARE" in row.values]

@@ -11,16 +11,15 @@ from harness.book.labels_sheet import labels_sheet
 from harness.lists.branches import by_branch
 from harness.lists.cutlist import made
 from harness.model.design import Design
-from harness.pipeline import design as design_of
-from harness.survey import read
 from tests.book.factories import small_design
+from tests.samples import made as samples
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
 
 @pytest.fixture(scope="module")
 def roller() -> Design:
-    return design_of(read(SAMPLES / "roller.yaml"))
+    return samples.design("roller")
 
 
 def test_every_new_end_has_its_label_twice_in_a_row(roller: Design) -> None:

@@ -20,13 +20,19 @@ from harness.lists.hookup import hook_up
 from harness.model.design import Design
 from harness.pipeline import design as design_of
 from harness.survey import read
+from tests.samples import made as samples
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
 
 @pytest.fixture(scope="module", params=["pump", "roller"])
 def design(request: pytest.FixtureRequest) -> Design:
-    return design_of(read(SAMPLES / f"{request.param}.yaml"))
+    found: Design = samples.design(request.param)
+    return found
+
+
+def _book(design: Design) -> openpyxl.Workbook:
+    return samples.opened(Path(design.machine.file).stem)
 
 
 def test_the_design_fits_its_published_schema(design: Design) -> None:
@@ -60,8 +66,8 @@ def test_every_wire_end_is_hooked_up(design: Design) -> None:
 
 
 def test_the_workbook_opens_and_holds_every_wire(design: Design) -> None:
-    data = workbook_bytes(design)
-    book = openpyxl.load_workbook(io.BytesIO(data))
+    data = samples.workbook(Path(design.machine.file).stem)
+    book = _book(design)
     numbers = [row[0] for row in book["Wires"].iter_rows(min_row=2, values_only=True)]
     assert numbers == [wire.number for wire in design.wires]
     ticked = [row[2] for row in book["Cut list"].iter_rows(min_row=2, values_only=True) if row[1] == "☐"]
@@ -75,13 +81,13 @@ def test_the_workbook_opens_and_holds_every_wire(design: Design) -> None:
 
 def test_the_book_and_the_data_are_the_same_every_time(design: Design) -> None:
     again = design_of(read(SAMPLES / Path(design.machine.file).name))
-    assert workbook_bytes(again) == workbook_bytes(design)
+    assert workbook_bytes(again) == samples.workbook(Path(design.machine.file).stem)
     assert design_json(again) == design_json(design)
 
 
 def test_wire_over_a_hinge_is_bought_fine_stranded() -> None:
     """The roller's drum hangs on one run over the hinge, and its survey says `strands: fine` there."""
-    roller = design_of(read(SAMPLES / "roller.yaml"))
+    roller = samples.design("roller")
     over = {number for run in roller.runs if run.moves for number in run.wires}
     assert over and over == {wire.number for wire in roller.wires if wire.fine_stranded}
     bought = {number for m in roller.materials if "fine-stranded" in m.item for number in m.used_on}
@@ -89,7 +95,7 @@ def test_wire_over_a_hinge_is_bought_fine_stranded() -> None:
 
 
 def test_the_sheet_of_grounds_names_every_body_and_strap(design: Design) -> None:
-    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(design)))
+    book = _book(design)
     rows = {row[0]: row for row in book["Grounds"].iter_rows(min_row=2, values_only=True)}
     assert set(rows) == {one.body for one in design.grounds} | {one.wire for one in design.ground_cables}
     for cable in design.ground_cables:
@@ -110,7 +116,7 @@ def test_every_new_wire_is_cut_from_one_roll(design: Design) -> None:
 
 
 def test_no_current_of_the_supply_is_rounding(design: Design) -> None:
-    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(design)))
+    book = _book(design)
     texts = [str(cell.value) for row in book["Supply"].iter_rows() for cell in row]
     assert any("battery" in text for text in texts)
     assert not any("e-" in text and " A" in text for text in texts if text.startswith(("takes", "gives")))

@@ -2,28 +2,20 @@
 
 from __future__ import annotations
 
-import io
-from pathlib import Path
-
-import openpyxl
 import pytest
 
 from harness.book.settled import load_words, mode_words
-from harness.book.workbook import workbook_bytes
 from harness.model.design import Design
-from harness.pipeline import design as design_of
-from harness.survey import read
-
-SAMPLES = Path(__file__).parents[2] / "samples"
+from tests.samples import made as samples
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def roller() -> Design:
-    return design_of(read(SAMPLES / "roller.yaml"))
+    return samples.design("roller")
 
 
 def test_every_mode_stands_on_the_supply_sheet_with_its_sources(roller: Design) -> None:
-    sheet = openpyxl.load_workbook(io.BytesIO(workbook_bytes(roller)))["Supply"]
+    sheet = samples.opened("roller")["Supply"]
     rows = [tuple(cell.value for cell in row) for row in sheet.iter_rows(min_row=2)]
     for mode in roller.modes:
         assert (mode.name, "engine") in [row[:2] for row in rows]
@@ -32,7 +24,7 @@ def test_every_mode_stands_on_the_supply_sheet_with_its_sources(roller: Design) 
 
 
 def test_the_loads_sheet_has_what_a_lamp_settles_at(roller: Design) -> None:
-    sheet = openpyxl.load_workbook(io.BytesIO(workbook_bytes(roller)))["Loads"]
+    sheet = samples.opened("roller")["Loads"]
     titles = [cell.value for cell in sheet[1]]
     rows = [
         dict(zip(titles, (cell.value for cell in row), strict=True)) for row in sheet.iter_rows(min_row=2)

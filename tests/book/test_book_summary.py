@@ -6,7 +6,7 @@ import io
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.console import Console
 
@@ -153,6 +153,7 @@ def test_markup_in_names_is_shown_as_written(name: str) -> None:
     assert f"{name}: 12 V" in _printed(renamed(small_design(), name))
 
 
+@settings(max_examples=40)
 @given(st.text(max_size=20))
 def test_any_name_can_be_shown_on_a_plain_terminal(name: str) -> None:
     assert _all(renamed(small_design(), name), encoding="ascii").isascii()

@@ -19,8 +19,7 @@ from harness.commissioning.plan import by_key
 from harness.commissioning.touch import first_touch
 from harness.commissioning.trial import Test
 from harness.model.design import Design
-from harness.pipeline import design
-from harness.survey import read
+from tests.samples import made as samples
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 COPPER = 0.017241  # ohm mm2/m at 20 °C, IEC 60028
@@ -28,7 +27,7 @@ COPPER = 0.017241  # ohm mm2/m at 20 °C, IEC 60028
 
 @cache
 def sample(name: str) -> Design:
-    return design(read(SAMPLES / f"{name}.yaml"))
+    return samples.design(name)
 
 
 def named(tests: list[Test]) -> dict[str, Test]:

@@ -18,15 +18,14 @@ from harness.cli import main
 from harness.commissioning.plan import STAGES, by_key, staged
 from harness.commissioning.steps import first_power
 from harness.model.design import Design
-from harness.pipeline import design
-from harness.survey import read
+from tests.samples import made as samples
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
 
 @cache
 def pump() -> Design:
-    return design(read(SAMPLES / "pump.yaml"))
+    return samples.design("pump")
 
 
 @pytest.fixture

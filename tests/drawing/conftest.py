@@ -9,8 +9,7 @@ import pytest
 
 from harness.drawing.loom import loom_svg
 from harness.model.design import Design
-from harness.pipeline import design
-from harness.survey import read
+from tests.samples import made as samples
 
 from .factories import medium
 
@@ -21,7 +20,7 @@ NAMES = ("by hand", *sorted(path.stem for path in SAMPLES.glob("*.yaml")))
 @cache
 def machine(name: str) -> Design:
     """Design of a sample, or of the machine made by hand."""
-    return medium().build() if name == "by hand" else design(read(SAMPLES / f"{name}.yaml"))
+    return medium().build() if name == "by hand" else samples.design(name)
 
 
 @cache

@@ -20,8 +20,7 @@ from harness.drawing.board_sheets import MARGIN_MM, OVERLAP_MM, board_pages
 from harness.drawing.ink import PAPERS, Stroke, Words
 from harness.drawing.pdf import pdf_bytes
 from harness.model.design import Design
-from harness.pipeline import design
-from harness.survey import read
+from tests.samples import made as samples
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = ("pump", "orchard", "roller", "grader")
@@ -30,7 +29,7 @@ MM_PER_POINT = 25.4 / 72  # PDF user space, ISO 32000-1 8.3.2.3 (memory)
 
 @cache
 def made(name: str) -> Design:
-    return design(read(str(ROOT / "samples" / f"{name}.yaml")))
+    return samples.design(name)
 
 
 @cache

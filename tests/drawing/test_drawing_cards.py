@@ -19,8 +19,7 @@ from harness.drawing.figures import figure_pages, figures
 from harness.drawing.ink import PAPERS, Page, Stroke, Words
 from harness.drawing.label_sheets import label_pages, labels
 from harness.model.design import Design
-from harness.pipeline import design
-from harness.survey import read
+from tests.samples import made as samples
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = ("pump", "orchard", "roller", "grader")
@@ -28,7 +27,7 @@ SAMPLES = ("pump", "orchard", "roller", "grader")
 
 @cache
 def made(name: str) -> Design:
-    return design(read(str(ROOT / "samples" / f"{name}.yaml")))
+    return samples.design(name)
 
 
 def words(pages: list[Page]) -> list[list[Words]]:

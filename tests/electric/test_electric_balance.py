@@ -11,6 +11,7 @@ from harness.model.design import Design
 from harness.model.operating import Operating
 from harness.pipeline import design
 from harness.survey import read
+from tests.samples import made as samples
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
@@ -205,7 +206,7 @@ def test_a_lamp_on_a_shared_feed_dims_when_the_other_circuit_comes_on() -> None:
 def test_volts_and_currents_of_the_samples_hang_together(name: str) -> None:
     """Ohm: volts between the ends of a wire are its current times copper and two joints; Kirchhoff: at a stud
     without a part of its own what flows in flows out. Joints are at most 5 mohm each (contact_resistance)."""
-    found = design(read(SAMPLES / f"{name}.yaml"))
+    found = samples.design(name)
     for state in found.operating:
         sums: dict[str, float] = {}
         for wire in found.wires:

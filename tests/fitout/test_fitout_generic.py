@@ -8,9 +8,8 @@ from pathlib import Path
 import pytest
 
 from harness.catalogue import KINDS, ItemKind
-from harness.pipeline import design
-from harness.survey import read
 from harness.tables import load
+from tests.samples import made as samples
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 LETTERS = re.compile(r"[^\W\d_]+")
@@ -49,7 +48,7 @@ def test_every_word_of_the_explanations_is_lower_case(kind: ItemKind) -> None:
 @pytest.mark.parametrize("name", ["pump", "roller", "grader", "orchard"])
 def test_no_item_of_a_sample_has_a_name_in_it(name: str) -> None:
     """Things are written small; whatever has a capital is a size, a standard's type, or somebody's name."""
-    for line in design(read(SAMPLES / f"{name}.yaml")).materials:
+    for line in samples.design(name).materials:
         bare = SIZE.sub("", line.item)
         names = [
             word

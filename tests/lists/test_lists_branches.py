@@ -15,11 +15,9 @@ from harness.lists.branches import PAST, Branch, by_branch
 from harness.lists.cutlist import cut_list
 from harness.model.design import Design, Wire
 from harness.model.looms import LoomResult
-from harness.pipeline import design as design_of
-from harness.survey import read
 from tests.book.factories import designs, point, run, small_design, wire
-from tests.docs.pages import ROOT
 from tests.published.recorder import beside
+from tests.samples import made as samples
 
 
 def laid(number: str, a: str, b: str, length_m: float, *runs: str, **changes: object) -> Wire:
@@ -102,7 +100,7 @@ SAMPLES = ("pump", "roller", "grader", "orchard")
 @pytest.mark.parametrize("name", SAMPLES)
 def test_every_wire_of_a_sample_lies_in_the_branch_of_its_farther_end(name: str) -> None:
     """Distances along the laid runs by networkx, from the place where the loom's trunk begins."""
-    design = design_of(read(ROOT / "samples" / f"{name}.yaml"))
+    design = samples.design(name)
     runs = {one.name: one for one in design.runs}
     wires = {one.number: one for one in (*design.wires, *design.spares)}
     found = by_branch(design)

@@ -17,6 +17,7 @@ from harness.model.spares import SpareWireRule
 from harness.pipeline import design, designed
 from harness.survey import read
 from tests.benchmarks.machines import survey
+from tests.samples import made as samples
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 
@@ -43,7 +44,7 @@ def test_the_roller_by_hand() -> None:
     To the engine 0.80 + 20 in + 0.85 + 0.40 + 0.45 + 0.40 = 3.408 m; with 5 % slack and 0.3 m at both ends
     4.178, up to 4.20. To the lever 0.80 + 0.65 = 1.45; 2.1225, up to 2.15. Most wires end at the dash.
     """
-    spares = design(read(SAMPLES / "roller.yaml")).spares
+    spares = samples.design("roller").spares
     found = {(wire.from_.place, wire.to.place): (wire.length_m, wire.size, wire.colour) for wire in spares}
     assert found == {
         ("dash", "engine block"): (4.20, "18 AWG", "BN/WH"),
@@ -53,7 +54,7 @@ def test_the_roller_by_hand() -> None:
 
 @pytest.mark.parametrize("name", ["pump", "orchard"])
 def test_a_small_machine_is_left_alone(name: str) -> None:
-    small = design(read(SAMPLES / f"{name}.yaml"))
+    small = samples.design(name)
     assert max(len(run.wires) for run in small.runs) < LEAST_WIRES
     assert small.spares == []
 

@@ -30,6 +30,7 @@ from harness.pipeline import design as design_of
 from harness.survey import read
 from tests.drawing import reading
 from tests.properties.machines import surveys
+from tests.samples import made as samples
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = ("pump", "orchard", "roller", "grader")
@@ -40,7 +41,7 @@ FITTED = ("wire seal", "sealing plug")  # in the group of terminals, but on no w
 
 @cache
 def sample(name: str) -> Design:
-    return design_of(read(ROOT / "samples" / f"{name}.yaml"))
+    return samples.design(name)
 
 
 def any_design(text: str) -> Design:

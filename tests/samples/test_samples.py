@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from harness.model.machine import Machine
-from harness.pipeline import design
 from harness.survey import read
+from tests.samples import made as samples
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 NAMES = sorted(path.stem for path in SAMPLES.glob("*.yaml"))
@@ -69,13 +69,13 @@ def test_the_small_samples_show_the_other_ways_of_building() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_sample_is_a_design_without_danger(name: str) -> None:
-    result = design(read(SAMPLES / f"{name}.yaml"))
+    result = samples.design(name)
     assert [finding.text for finding in result.findings if finding.severity == "danger"] == []
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_load_of_a_sample_keeps_its_allowance(name: str) -> None:
-    result = design(read(SAMPLES / f"{name}.yaml"))
+    result = samples.design(name)
     for load in result.loads:
         assert all(volts.judged_v <= load.allowance_v + 1e-6 for volts in load.modes), load.part
 
@@ -84,7 +84,7 @@ def test_every_load_of_a_sample_keeps_its_allowance(name: str) -> None:
 def test_the_fuse_before_a_solenoid_outlasts_its_pull_in(name: str) -> None:
     """ISO 8820-3 blade band, shortest times (memory): 110 % for 100 h, 135 % for 0.75 s, 160 % for 0.25 s,
     200 % for 0.15 s, 350 % for 0.04 s. Both solenoids pull in for 0.3 s: no more than 135 % will do."""
-    result = design(read(SAMPLES / f"{name}.yaml"))
+    result = samples.design(name)
     pull = next(load for load in result.loads if load.part == "starter" and load.peak_a)
     (fuse,) = [fuse for fuse in result.fuses if fuse.name == pull.fuse]
     assert fuse.form.startswith("blade")
@@ -104,7 +104,7 @@ def test_the_grader_and_the_orchard_tractor_are_whole_machines() -> None:
 
 def test_the_graders_converter_gives_its_own_volts() -> None:
     """Twelve volts regulated are 13.8 V, 2.3 V a cell (common practice), less what the wiring loses."""
-    loads = {load.part: load for load in design(read(SAMPLES / "grader.yaml")).loads}
+    loads = {load.part: load for load in samples.design("grader").loads}
     for name in ("radio", "socket"):
         assert all(13.8 - 0.36 <= seen.volts_v <= 13.8 for seen in loads[name].modes)
     assert all(seen.volts_v > 26 for seen in loads["converter"].modes)
@@ -112,5 +112,5 @@ def test_the_graders_converter_gives_its_own_volts() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_sample_has_no_fault(name: str) -> None:
-    result = design(read(SAMPLES / f"{name}.yaml"))
+    result = samples.design(name)
     assert [finding.text for finding in result.findings if finding.severity != "advice"] == []

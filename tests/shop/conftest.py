@@ -11,8 +11,7 @@ from harness.drawing.fuse_plots import fuse_plots_svg
 from harness.drawing.loom import loom_svg
 from harness.drawing.tracks.sheets import tracks_svg
 from harness.model.design import Design
-from harness.pipeline import design as design_of
-from harness.survey import read
+from tests.samples import made as samples
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 NAMES = ("roller", "grader", "orchard", "pump")
@@ -28,7 +27,7 @@ def drawings(design: Design) -> dict[str, str]:
 
 @pytest.fixture(scope="session")
 def designs() -> dict[str, Design]:
-    return {name: design_of(read(SAMPLES / f"{name}.yaml")) for name in NAMES}
+    return {name: samples.design(name) for name in NAMES}
 
 
 @pytest.fixture(scope="session")
