@@ -243,7 +243,9 @@ def _entry(held: Any, *, sound: bool) -> Entry:
     if not isinstance(held, dict) or not isinstance(held["fields"], dict):
         raise TypeError("fields")
     hours = held["hours"]
-    if hours is not None and (not isinstance(hours, int | float) or isinstance(hours, bool)):
+    if hours is not None and (
+        not isinstance(hours, int | float) or isinstance(hours, bool) or not 0 <= hours < MOST_NUMBERS
+    ):
         raise TypeError("hours")
     if not isinstance(held["attachments"], list):
         raise TypeError("attachments")
