@@ -199,6 +199,11 @@ def as_workbook(text: str) -> bytes:
     return workbook_of(text, SURVEY)
 
 
+def _typed(path: Path) -> str:
+    """A path as it is typed in a terminal, of whatever system: in quotes where it has blanks."""
+    return f'"{path}"' if " " in str(path) else str(path)
+
+
 def told(made: Plan, path: Path) -> str:
     """What was written, and what comes next."""
     kits = ", ".join(each.kit.name for each in made.chosen)
@@ -207,8 +212,9 @@ def told(made: Plan, path: Path) -> str:
         f"{len(made.runs)} runs, from the kits {kits}.",
         f"While the engine runs, about {made.load_a:.0f} A stay on at most.",
         "Every figure with a question mark is assumed. Next:",
-        f"  harness check {path}    what is assumed, and every slip of the pen",
-        f"  harness build {path} --out {path.parent / 'results'}    sizes, drawings, lists, findings",
+        f"  harness check {_typed(path)}    what is assumed, and every slip of the pen",
+        f"  harness build {_typed(path)} --out {_typed(path.parent / 'results')}    sizes, drawings, lists, "
+        "findings",
         "  then go to the machine with a string, open the file, and put in what you measure.",
     ]
     return "\n".join(lines)

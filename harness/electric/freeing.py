@@ -40,7 +40,7 @@ def freeing(
     ]
     words += _against(machine, sizing, share, say)
     if not share or wires_v <= 0:
-        return [*words, f"a higher limit frees it: at least {_up(now):g} V"]
+        return [*words, f"a higher limit frees it: at least {_up(now):g} V as drop: of its circuit"]
     left = allowed - fixed
     worst = max(share, key=lambda wire: share[wire] * sizing.ohms[wire])
     if left <= 0:
@@ -52,7 +52,7 @@ def freeing(
         words += _second_cable(share[worst] * sizing.ohms[worst], now - allowed, say(worst))
         words.append("a relay near the load, fed straight from the battery or a stud, takes its current off"
                      " the long way through the switch")  # fmt: skip
-    return [*words, f"a higher limit frees it: at least {_up(now):g} V"]
+    return [*words, f"a higher limit frees it: at least {_up(now):g} V as drop: of its circuit"]
 
 
 def _up(volts: float) -> float:

@@ -63,10 +63,11 @@ def _battery_links(case: Case) -> frozenset[int]:
 
 
 def _carries_cranking(case: Case, way: Way) -> bool:
-    """Whether a contact may lie in the starter cable: an isolator, or a relay that couples no batteries."""
+    """Whether a contact may lie in the starter cable: isolator, foot switch, relay that couples no batteries."""
     part = case.machine.parts[way.part]
-    if traits.is_isolator(part) or part.role != "relay":
-        return traits.is_isolator(part)
+    in_cable = traits.is_isolator(part) or traits.is_starter_switch(part)
+    if in_cable or part.role != "relay":
+        return in_cable
 
     def metal(other: Way, _: End) -> bool:
         return other.kind in ("wire", "bus")

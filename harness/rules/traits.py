@@ -52,6 +52,10 @@ def starter_trigger(starter: Part) -> Link | None:
     return next((link for link in starter.links if link.load is not None and link.a == "50"), None)
 
 
+def is_starter_switch(part: Part) -> bool:
+    return part.kind == "starter foot switch"
+
+
 def is_isolator(part: Part) -> bool:
     return part.role == "switch" and _ISOLATOR.search(words(part)) is not None
 
