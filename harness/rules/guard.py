@@ -63,7 +63,7 @@ def _battery_links(case: Case) -> frozenset[int]:
 
 
 def _carries_cranking(case: Case, way: Way) -> bool:
-    """Whether a contact may lie in the starter cable: isolator, foot switch, relay that couples no batteries."""
+    """Whether a contact may lie in the starter cable: isolator, foot switch, relay between no batteries."""
     part = case.machine.parts[way.part]
     in_cable = traits.is_isolator(part) or traits.is_starter_switch(part)
     if in_cable or part.role != "relay":
