@@ -7,7 +7,7 @@ duplicate keys are under our own rules and every scalar stays text (``yes`` and 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, NoReturn
 
 from ruamel.yaml import YAML
@@ -157,9 +157,9 @@ class _Composer:
     def _scalar(self, event: Any) -> None:
         self._bar_tag(event)
         text = self._text(event)
+        text = self._seen(text)
         if event.anchor:
             self._anchors[event.anchor] = text
-        self._bar_unseen(text)
         if self._is_key_next() and event.style is None and text.value == "<<":
             self.complain(
                 text.spot, "merge keys ('<<') are not read in a survey", "write the keys out in each place"
@@ -250,10 +250,13 @@ class _Composer:
         if tag is not None and str(tag) != "!":
             self.complain(_spot(event), f"the tag {str(tag)!r} is not read in a survey", "leave the tag out")
 
-    def _bar_unseen(self, text: Text) -> None:
+    def _seen(self, text: Text) -> Text:
+        """The text; one with a sign that nobody sees is complained of, and read on with the sign's number."""
         at = signs.unseen(text.value)
-        if at is not None:
-            self.complain(text.at(at), UNSEEN.format(signs.sign_name(text.value[at])), "leave it out")
+        if at is None:
+            return text
+        self.complain(text.at(at), UNSEEN.format(signs.sign_name(text.value[at])), "leave it out")
+        return replace(text, value=signs.shown(text.value))
 
     def bar_unseen_remarks(self) -> None:
         """Complain of signs that nobody sees outside of the texts, as in remarks, a line at a time."""

@@ -80,10 +80,13 @@ def quoted(text: str) -> str:
 Chosen = Callable[[int, Slot], str]
 
 
-def survey(count: int, chosen: Chosen, *, modes: int = 1) -> tuple[str, dict[int, tuple[int, Slot]]]:
+def survey(
+    count: int, chosen: Chosen, *, modes: int = 1, looms: bool = False
+) -> tuple[str, dict[int, tuple[int, Slot]]]:
     """The survey of so many lamps, each with a fuse, place, zone and all else of its own; and which text of
     which lamp stands in a line. A field not named below goes to the end of the entry it belongs to. All lamps
-    burn in all modes, whose number is given apart: every mode is solved with every lamp."""
+    burn in all modes, whose number is given apart: every mode is solved with every lamp. ``looms``: every
+    lamp hangs in a loom of its own behind a coupler, as one lamp alone always does."""
     lines: list[str] = []
     at: dict[int, tuple[int, Slot]] = {}
     spare = set(own_fields())
@@ -105,6 +108,7 @@ def survey(count: int, chosen: Chosen, *, modes: int = 1) -> tuple[str, dict[int
     zone, place, body, part = ("zones", ""), ("places", ""), ("bodies", ""), ("parts", "")
     mode, circuit, way = ("modes", ""), ("circuits", ""), ("parts", "ways")
     every = range(count)
+    looms = looms or count == 1
     put("machine:")
     put(f"  name: {quoted(chosen(0, ('machine', 'name')))}", 0, ("machine", "name"))
     put("  voltage: 12 V")
@@ -116,9 +120,9 @@ def survey(count: int, chosen: Chosen, *, modes: int = 1) -> tuple[str, dict[int
         put(f"  {quoted(name(k, zone, f' {k}'))}: {{ambient: 40 °C}}", k, zone)
     put("runs:")
     for k in every:
-        if count == 1:
+        if looms:
             put(f"  - {{from: box, to: tee {k}, length: 1 m, zone: yard}}")
-        put(f"  - from: {'box' if count > 1 else f'tee {k}'}")
+        put(f"  - from: {f'tee {k}' if looms else 'box'}")
         put(f"    to: {quoted(name(k, place, f' {k}'))}")
         put("    length: 2 m")
         put(f"    zone: {quoted(name(k, zone, f' {k}'))}")
@@ -127,7 +131,7 @@ def survey(count: int, chosen: Chosen, *, modes: int = 1) -> tuple[str, dict[int
     for k in every:
         put(f"  {quoted(name(k, place, f' {k}'))}:", k, place)
         put("    reach: 0.1 m")
-        more("places", k, "    ", [] if count == 1 else ["loom"])
+        more("places", k, "    ", [] if looms else ["loom"])
     put("bodies:")
     put("  frame:")
     for k in every:
@@ -142,7 +146,7 @@ def survey(count: int, chosen: Chosen, *, modes: int = 1) -> tuple[str, dict[int
         put(f"    at: {here}")
         put("    power: 20 W")
         more("parts", k, "    ", ["ways"])
-        if count == 1:  # a loom of its own ends at a coupler, and a machine of many would be cut many times
+        if looms:
             put(f"  plug {k}: {{is: coupler, at: tee {k}}}")
         put(f"  ground {k}: {{is: ground point, at: {here}, on: {quoted(name(k, body, f' body {k}'))}}}")
         put(f"  panel {k}: {{is: fuse panel, at: box, ways: {{{quoted(name(k, way, ' way'))}: }}}}", k, way)
