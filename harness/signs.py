@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from json import dumps
 
 # Controls, halves of letters, ends of lines that no editor shows, what is no letter at all; and every sign of
 # Unicode's property Default_Ignorable_Code_Point (UAX #44, DerivedCoreProperties.txt), which shows nothing by
@@ -77,6 +78,15 @@ def shown(text: str) -> str:
     return _UNSEEN.sub(
         lambda each: each[0] if _needed(text, each.start()) else f"[U+{ord(each[0]):04X}]", text
     )
+
+
+def in_json(told: str) -> str:
+    """JSON with what nobody sees escaped, so that it is seen, and read back as it was.
+
+    >>> in_json('"a\u200bb"')
+    '"a\\\\u200bb"'
+    """
+    return _UNSEEN.sub(lambda each: dumps(each[0])[1:-1] if each[0] != "\r" else each[0], told)
 
 
 def without(text: str) -> str:

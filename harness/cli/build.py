@@ -113,7 +113,7 @@ def designed_of(
 
 def default_out(survey: Path) -> Path:
     """exports/NAME, named for the survey file."""
-    name = "survey" if str(survey) == "-" else survey.stem
+    name = "survey" if str(survey) == "-" or not survey.stem.strip(".") else survey.stem  # never "exports/.."
     return Path("exports") / name
 
 

@@ -21,6 +21,7 @@ from harness.cli.options import (
     with_offcuts,
 )
 from harness.cli.wanted import size_options
+from harness.signs import shown
 
 
 @click.command()
@@ -115,7 +116,7 @@ def book(
         design = stocked(survey, rules, catalogue, offcuts, picking, choices=choices, as_json=False)
         written = book_files(design, out or default_out(survey), paper=paper, second=second, quiet=False)
     for path in written:
-        click.echo(f"wrote {path}")
+        click.echo(f"wrote {shown(str(path))}")
     raise SystemExit(exit_code(design))
 
 
@@ -228,4 +229,4 @@ def draw(
     machine = machine_from(survey, rules, False, catalogue, choices)
     content = drawn(designed(machine, picking, quiet=False), kind, wish)
     write_file(file, content)
-    click.echo(f"wrote {file}")
+    click.echo(f"wrote {shown(str(file))}")

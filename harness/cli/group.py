@@ -8,6 +8,8 @@ from typing import Any
 
 import click
 
+from harness.signs import shown
+
 DEBUG = "HARNESS_DEBUG"
 
 
@@ -29,7 +31,10 @@ class SafeGroup(click.Group):
         gc.disable()
         try:
             return super().invoke(ctx)
-        except (click.ClickException, click.Abort, click.exceptions.Exit, SystemExit, KeyboardInterrupt):
+        except click.ClickException as error:
+            error.__dict__["message"] = shown(error.message)  # names of files are hostile too
+            raise
+        except (click.Abort, click.exceptions.Exit, SystemExit, KeyboardInterrupt):
             raise
         except BrokenPipeError:
             raise SystemExit(0) from None  # whoever read our output has seen enough
@@ -39,7 +44,8 @@ class SafeGroup(click.Group):
             if os.environ.get(DEBUG):
                 raise
             raise Unexpected(
-                f"the program met something it does not understand ({type(error).__name__}: {error}); "
+                "the program met something it does not understand "
+                f"({type(error).__name__}: {shown(str(error))}); "
                 f"please report it with the survey, and with what {DEBUG}=1 shows"
             ) from None
         finally:

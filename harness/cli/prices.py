@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from harness.cli.listoptions import CHOICES, DECIMAL, JSON, LISTS, MACHINES, MATCHES, default_matches
+from harness.signs import shown
 
 if TYPE_CHECKING:
     from harness.counter.matchfile import MatchFile
@@ -195,7 +196,7 @@ def _matching_lines(needs: tuple[Need, ...], matching: Matching, path: Path) -> 
         for candidate in one.candidates:
             against = f" ({'; '.join(candidate.why)})" if candidate.why else ""
             lines.append(f"    {candidate.offer.part_number}  {candidate.offer.description}{against}")
-    return [*lines, f"wrote {path}"]
+    return [*lines, f"wrote {shown(str(path))}"]
 
 
 def _matching_data(matching: Matching) -> dict[str, Any]:

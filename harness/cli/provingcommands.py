@@ -9,6 +9,7 @@ import click
 
 from harness.cli.options import CATALOGUE, CHOICES, JSON, RULES, SURVEY, machine_from
 from harness.cli.wanted import size_options, wanted_of
+from harness.signs import shown
 
 
 @click.command()
@@ -62,7 +63,7 @@ def netlist(
         click.echo(text, nl=False)
     else:
         write_file(out, text.encode())
-        click.echo(f"wrote {out}")
+        click.echo(f"wrote {shown(str(out))}")
 
 
 @click.command()

@@ -14,6 +14,7 @@ import click
 
 from harness.cli.listoptions import CHOICES, DECIMAL, JSON, MACHINES, MATCHES, SOME_LISTS, default_matches
 from harness.model.accepted import Accepted
+from harness.signs import shown
 
 if TYPE_CHECKING:
     from harness.cli.alternates import Paid
@@ -63,6 +64,7 @@ def quote(
     Without a price list a request for a quote is written, with blank columns for prices.
     """
     from harness.cli.alternates import picked
+    from harness.cli.build import default_out
     from harness.cli.files import write_all, write_file
     from harness.cli.prices import Pairing, read_lists
     from harness.cli.yard import choices_files, with_choices, yard_of
@@ -73,7 +75,7 @@ def quote(
         number, valid_until, customer, terms, _rates(taxes), in_stock=in_stock, one_supplier=one_supplier,
         plain=plain,
     )  # fmt: skip
-    folder = out or Path("exports") / (machines[0].stem if str(machines[0]) != "-" else "survey") / "quote"
+    folder = out or default_out(machines[0]) / "quote"
     if not lists:
         _only_request(machines, choices, folder, asked, as_json=as_json, accept=accept)
         return
@@ -116,7 +118,7 @@ def _only_request(
         click.echo(_dump({"files": [str(one) for one in written]}))
         return
     click.echo("no price list given: a request for a quote, with blank columns for prices")
-    click.echo("\n".join(f"wrote {path}" for path in written))
+    click.echo("\n".join(f"wrote {shown(str(path))}" for path in written))
 
 
 @dataclass(frozen=True, slots=True)
@@ -346,5 +348,5 @@ def _print(found: Quote, written: Sequence[Path], matches: Path) -> None:
         lines.append(f"{len(found.open)} materials cannot be supplied (settle them in {matches}):")
         lines += [f"  {one.words}: {one.why}" for one in found.open]
     lines += [f"note: {text}" for text in found.notes]
-    lines += [f"wrote {path}" for path in written]
+    lines += [f"wrote {shown(str(path))}" for path in written]
     click.echo("\n".join(one_line(line) for line in lines))

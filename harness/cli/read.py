@@ -16,6 +16,7 @@ from harness.model.accepted import Accepted
 from harness.model.catalogue import Catalogue
 from harness.model.machine import Machine
 from harness.model.problem import Problem, SurveyWrong, Where
+from harness.signs import in_json, shown
 
 if TYPE_CHECKING:
     from harness.electric.prices import Prices
@@ -74,10 +75,10 @@ def tell(problems: list[Problem], *, as_json: bool) -> None:
             }
             for one in problems
         ]  # fmt: skip
-        click.echo(json.dumps({"problems": rows}, ensure_ascii=False, indent=2))
+        click.echo(in_json(json.dumps({"problems": rows}, ensure_ascii=False, indent=2)))
         return
     for problem in problems:
-        click.echo(str(problem), err=True)
+        click.echo(shown(str(problem)), err=True)
     count = len(problems)
     click.echo(f"{count} problem{'s' if count != 1 else ''}; nothing was written.", err=True)
 

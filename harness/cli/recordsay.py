@@ -29,8 +29,9 @@ _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 def _dump(value: object) -> str:
     from harness.record.entry import escaped
+    from harness.signs import in_json
 
-    return escaped(json.dumps(value, ensure_ascii=False, indent=2))
+    return in_json(escaped(json.dumps(value, ensure_ascii=False, indent=2)))
 
 
 def say_kept(kept: Kept) -> None:

@@ -10,6 +10,7 @@ import click
 
 from harness.model.design import Design
 from harness.model.machine import Machine
+from harness.signs import shown
 
 
 def _console() -> Any:
@@ -73,7 +74,7 @@ def print_built(design: Design, written: list[Path]) -> None:
     console = _console()
     print_summary(design, console)
     for path in written:
-        click.echo(f"wrote {path}")
+        click.echo(f"wrote {shown(str(path))}")
 
 
 def built_json(design: Design, written: list[Path]) -> str:

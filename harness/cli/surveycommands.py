@@ -9,6 +9,7 @@ import click
 
 from harness.cli.options import CATALOGUE, JSON, RULES, SURVEY, designed, machine_from
 from harness.cli.wanted import size_options
+from harness.signs import shown
 
 
 @click.command()
@@ -55,7 +56,7 @@ def survey_sheets(
     name = Path("survey-sheets.pdf")
     file = out or (default_out(survey) / name if survey is not None else name)
     write_file(file, sheets_content(machine, sheet, quick=quick))
-    click.echo(f"wrote {file}")
+    click.echo(f"wrote {shown(str(file))}")
 
 
 @click.command("old-wires")
@@ -119,4 +120,4 @@ def schema(which: str, out: Path | None) -> None:
         click.echo(schema_json(which))
     else:
         write_file(out, f"{schema_json(which)}\n".encode())
-        click.echo(f"wrote {out}")
+        click.echo(f"wrote {shown(str(out))}")

@@ -9,6 +9,7 @@ import click
 from harness.cli.files import write_file
 from harness.cli.read import survey_bytes, tell_survey
 from harness.model.problem import SurveyWrong
+from harness.signs import shown
 
 
 def tidy_file(survey: Path, *, check: bool) -> int:
@@ -28,13 +29,14 @@ def tidy_file(survey: Path, *, check: bool) -> int:
         raise SystemExit(2) from None
     same = content == after.encode("utf-8")
     if check:
-        click.echo(f"{path}: {'is tidy' if same else 'is not tidy; run harness tidy without --check'}")
+        told = "is tidy" if same else "is not tidy; run harness tidy without --check"
+        click.echo(f"{shown(str(path))}: {told}")
         return 0 if same else 1
     if str(survey) == "-":
         click.echo(after, nl=False)
     elif same:
-        click.echo(f"{path}: was tidy already")
+        click.echo(f"{shown(str(path))}: was tidy already")
     else:
         write_file(survey, after.encode("utf-8"))
-        click.echo(f"wrote {path}")
+        click.echo(f"wrote {shown(str(path))}")
     return 0

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from harness.signs import shown
+
 if TYPE_CHECKING:
     from harness.cli.live import News
     from harness.model.design import Design, Finding
@@ -130,7 +132,7 @@ def _say(made: Round, last: Design | None, news: News | None) -> None:
         return
     if made.problems:
         for problem in made.problems:
-            click.echo(str(problem), err=True)
+            click.echo(shown(str(problem)), err=True)
         count = len(made.problems)
         headline = f"{count} problem{'s' if count != 1 else ''}; the results are still those of before."
     else:
