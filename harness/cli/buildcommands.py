@@ -185,7 +185,7 @@ def size(
 @click.command()
 @SURVEY
 @click.argument(
-    "kind", type=click.Choice(["circuit", "circuits", "loom", "board", "labels", "cards", "hookup"])
+    "kind", type=click.Choice(["circuit", "circuits", "loom", "board", "labels", "cards", "cab", "hookup"])
 )
 @click.option(
     "--sheet",
@@ -219,7 +219,8 @@ def draw(
     `board` gives a PDF to print at 100 % and glue together: the loom flat at 1:1, its trunk to and fro where
     it is longer than the board, with a nail at every tick and an overview of the sheets before them.
     `labels` are those for both ends of every wire; `cards` say what each fuse and coupler way is for;
-    `hookup` shows every part with what lands on its terminals.
+    `cab` is one page for the cab: volts, fuses with what dies, relays, grounds; `hookup` shows every part
+    with what lands on its terminals.
     """
     from harness.cli.draw import Wish, board_size, default_file, drawn
     from harness.cli.files import write_file

@@ -77,6 +77,22 @@ def _cards(design: Design, wish: Wish) -> bytes:
     return pdf_bytes(pages, title=f"{design.machine.name}: fuses and couplers")
 
 
+def _cab(design: Design, wish: Wish) -> bytes:
+    import typst
+
+    from harness.book.cab.sheet import cab_pdf
+    from harness.book.field.paper import PAPERS
+    from harness.drawing.engine import EngineFailed
+
+    paper = wish.sheet or "A4"
+    if paper not in PAPERS:
+        raise click.UsageError(f"--sheet: the cab sheet is for {' or '.join(PAPERS)}")
+    try:
+        return cab_pdf(design, paper=paper)
+    except typst.TypstError as error:
+        raise EngineFailed(str(error)) from None
+
+
 def _hookup(design: Design, wish: Wish) -> bytes:
     from harness.drawing.figures import figure_pages
     from harness.drawing.ink import PAPERS
@@ -129,6 +145,7 @@ KINDS: Mapping[str, Kind] = {  # a new kind is one new line here
     "board": Kind(_board, "pdf", pages=False),
     "labels": Kind(_labels, "pdf", pages=False),
     "cards": Kind(_cards, "pdf", pages=False),
+    "cab": Kind(_cab, "pdf", pages=False),
     "hookup": Kind(_hookup, "pdf", pages=False),
 }
 

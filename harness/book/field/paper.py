@@ -17,13 +17,14 @@ from harness.model.sensitivity import Weighed
 PAPERS = {"A4": "a4", "Letter": "us-letter"}
 
 
-def _clean(value: Any) -> Any:
+def printed(value: Any) -> Any:
+    """The same data with every text on one line, and letters that no face has as their numbers."""
     if isinstance(value, str):
         return printable(one_line(value))
     if isinstance(value, (list, tuple)):
-        return [_clean(one) for one in value]
+        return [printed(one) for one in value]
     if isinstance(value, dict):
-        return {key: _clean(one) for key, one in value.items()}
+        return {key: printed(one) for key, one in value.items()}
     return value
 
 
@@ -48,6 +49,6 @@ def sheets_pdf(machine: Machine | None, weighed: Sequence[Weighed], *, paper: st
         "sketches": [asdict(each) for each in sketches(machine, weighed)],
     }
     source = files(__package__).joinpath("sheets.typ").read_bytes()
-    told = json.dumps(_clean(data), ensure_ascii=False, allow_nan=False)
+    told = json.dumps(printed(data), ensure_ascii=False, allow_nan=False)
     made: bytes = typst.compile(source, sys_inputs={"data": told}, ignore_system_fonts=True, pdf_tags=False)
     return made
