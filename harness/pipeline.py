@@ -318,22 +318,30 @@ def _areas(sizing: Sizing) -> dict[int, float]:
 
 
 def _parted(machine: Machine, wanted: Wanted) -> tuple[Machine, Routed, Sizing]:
-    """Route, size, and for every coupler cut what fits its contacts and do it again."""
+    """Route, size, cut at every coupler what fits its contacts, and size what came of it.
+
+    Both halves of a wire are taken to be as thick as the whole was, so that any number of couplers needs one
+    sizing more; what then turns out too thick for a contact, ``_cut`` leaves whole.
+    """
     chosen = rule_set(machine.rules, machine.cable)
     weights = run_weights(machine)
     routed = route(machine, weights)
     sizing = size_machine(machine, routed, chosen, _with_colours(machine, wanted))
+    whole = machine
+    lasting = continuous_currents(sizing.solutions) if couplers(machine) else {}
+    laid = {
+        at: Laid(area_mm2, max((mode.get(at, 0.0) for mode in lasting.values()), default=0.0))
+        for at, area_mm2 in _areas(sizing).items()
+    }
     for part in couplers(machine):
-        lasting = continuous_currents(sizing.solutions)
-        laid = {
-            at: Laid(area_mm2, max((mode.get(at, 0.0) for mode in lasting.values()), default=0.0))
-            for at, area_mm2 in _areas(sizing).items()
-        }
         parted = split(machine, routed, laid, part)
         if (parted.wires, parted.splices) == (machine.wires, machine.splices):
             continue  # it was cut before
         machine = parted
         routed = route(machine, weights)
+        for spec in machine.wires[len(laid) :]:
+            laid[spec.index] = laid[spec.index if spec.origin is None else spec.origin]
+    if machine is not whole:
         sizing = size_machine(machine, routed, chosen, _with_colours(machine, wanted))
     for _ in range(MATING_ROUNDS):
         fitted = mated(machine, _areas(sizing))

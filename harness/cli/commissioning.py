@@ -24,13 +24,14 @@ from harness.commissioning.steps import first_power
 from harness.commissioning.trial import Step, Test
 from harness.electric.wanted import Wanted
 from harness.model.design import Design
+from harness.model.limits import LIMITS
 from harness.model.machine import Machine
 from harness.model.problem import Problem, Where
 
 if TYPE_CHECKING:
     from harness.record.entry import Entry
 
-LARGEST_BYTES = 50_000_000
+LARGEST_BYTES = LIMITS["readings bytes"].most
 WIDTH = 100
 
 

@@ -14,6 +14,7 @@ import click
 
 from harness.cli.listoptions import CHOICES, DECIMAL, JSON, MACHINES, MATCHES, SOME_LISTS, default_matches
 from harness.model.accepted import Accepted
+from harness.model.limits import LIMITS
 from harness.signs import shown
 
 if TYPE_CHECKING:
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from harness.quote.result import Compared, Heading, Quote
 
 MOST_PERCENT = 100
-MOST_TEXT = 20_000  # bytes of terms
+MOST_TEXT = LIMITS["terms bytes"].most
 
 
 @click.command()
@@ -160,7 +161,7 @@ def _rates(taxes: Sequence[str]) -> dict[str, Decimal]:
 
 
 def _terms(path: Path | None) -> tuple[str, ...]:
-    from harness.cli.read import CannotRead, content_of
+    from harness.cli.read import content_of
 
     if path is None:
         return ()
@@ -169,8 +170,6 @@ def _terms(path: Path | None) -> tuple[str, ...]:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise click.UsageError(f"--terms: {name} is not UTF-8 text; save it in UTF-8") from None
-    if len(content) > MOST_TEXT:
-        raise CannotRead(f"{name}: is longer than {MOST_TEXT} bytes of terms")
     return tuple(line.strip() for line in text.splitlines() if line.strip())
 
 

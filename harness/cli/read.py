@@ -14,6 +14,7 @@ import click
 
 from harness.model.accepted import Accepted
 from harness.model.catalogue import Catalogue
+from harness.model.limits import LIMITS, size
 from harness.model.machine import Machine
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.signs import in_json, shown
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from harness.model.stock import Offcut
 
 T = TypeVar("T")
-MOST_BYTES = 2_000_000  # read no more than this and one byte: the reader refuses larger surveys
+MOST_BYTES = LIMITS["small list bytes"].most
 
 
 class CannotRead(click.ClickException):
@@ -33,19 +34,37 @@ class CannotRead(click.ClickException):
     exit_code = 3
 
 
+class TooLarge(click.ClickException):
+    """A file that is larger than anything of its sort."""
+
+    exit_code = 2
+
+
 def _bytes(survey: Path) -> tuple[str, bytes]:
     from harness.survey.reader import largest
 
-    return content_of(survey, max(MOST_BYTES, largest(str(survey))))
+    # one byte more than is allowed: the reader itself says what is wrong then
+    return _beginning(survey, largest(str(survey)) + 1)
 
 
 def content_of(survey: Path, most: int) -> tuple[str, bytes]:
-    """A file's name for messages, and so many bytes of it and one more. Raises CannotRead."""
+    """A file's name for messages, and what it holds. Raises CannotRead, or TooLarge beyond ``most`` bytes."""
+    too_large = TooLarge(f"{survey}: is larger than {size(most)}; check that this is the right file")
+    if survey.is_file() and survey.stat().st_size > most:
+        raise too_large
+    name, content = _beginning(survey, most + 1)
+    if len(content) > most:
+        raise too_large
+    return name, content
+
+
+def _beginning(survey: Path, many: int) -> tuple[str, bytes]:
+    """A file's name for messages, and so many bytes of it at most."""
     try:
         if str(survey) == "-":
-            return "standard input", sys.stdin.buffer.read(most + 1)
+            return "standard input", sys.stdin.buffer.read(many)
         with survey.open("rb") as stream:
-            return str(survey), stream.read(most + 1)
+            return str(survey), stream.read(many)
     except FileNotFoundError:
         raise CannotRead(f"{survey}: there is no such file; check the name and the folder") from None
     except IsADirectoryError:
@@ -231,8 +250,6 @@ def text_of(path: Path, read: Callable[[str, str], T], *, as_json: bool) -> T:
     """What a text file says, by its text and its name; prints every mistake in it and exits 2."""
     name, content = content_of(path, MOST_BYTES)
     with ending(as_json=as_json):
-        if len(content) > MOST_BYTES:
-            raise SurveyWrong([Problem(Where(name), "is too large", "at most 2 MB")])
         try:
             words = content.decode("utf-8-sig")
         except UnicodeDecodeError as error:

@@ -30,6 +30,7 @@ from harness.kits.written import survey_text
 from harness.model.problem import SurveyWrong
 from harness.signs import shown
 from harness.survey import read
+from harness.survey.units import whole
 
 if TYPE_CHECKING:
     from harness.kits.form import Kit, Sort
@@ -153,8 +154,8 @@ def _circuits(
             found |= {name: found.get(name, "") for name in common}
         elif word.lower() == "all":
             found |= {kit.name: found.get(kit.name, "") for kit in there}
-        elif word.isascii() and word.isdigit() and len(word) < 4 and 0 < int(word) <= len(there):
-            found[there[int(word) - 1].name] = ""
+        elif (number := whole(word, 1, len(there))) is not None:
+            found[there[number - 1].name] = ""
         elif word.lower() != "none":
             name, _, variant = word.partition("=")
             found[kit_named(name.strip(), kits).name] = variant.strip()

@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from difflib import get_close_matches
 
 from harness.commissioning.trial import Test
+from harness.model.limits import LIMITS
 
 MOST_SHOWN = 6
-LONGEST = 40
+LONGEST = LIMITS["reading letters"].most
 _VALUE = re.compile(r"\s*([+\-\u2212]?)\s*(\d+(?:[.,]\d*)?|[.,]\d+)\s*([a-zA-Zµμ\u2126\u03a9]*)\s*")
 _PREFIX = {"": 1.0, "m": 1e-3, "u": 1e-6, "µ": 1e-6, "μ": 1e-6, "k": 1e3, "M": 1e6}
 _BASES = {"v": "V", "a": "A", "ohm": "ohm", "ohms": "ohm", "\u2126": "ohm", "\u03c9": "ohm"}

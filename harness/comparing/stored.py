@@ -10,10 +10,11 @@ from functools import cache
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from harness.model.design import Design
+from harness.model.limits import LIMITS
 from harness.model.problem import Problem, SurveyWrong, Where
 
 FORMAT = "harness design 1"
-MOST_BYTES = 200_000_000
+MOST_BYTES = LIMITS["design bytes"].most
 MOST = 1e12  # no figure of a machine is as large
 
 

@@ -12,6 +12,7 @@ from harness.counter.grid import decoded
 from harness.counter.pricelist import read_price_list
 from harness.electric.prices import HEAVY_TYPES, STEP, Prices
 from harness.electric.ruleset import UnknownSize, rule_set
+from harness.model.limits import LIMITS
 from harness.model.pricing import PriceList
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.csvtext import TableRow, table_rows
@@ -19,7 +20,7 @@ from harness.tables import load
 
 NEEDED = ("cable", "size", "price_per_m")
 COLUMNS = (*NEEDED, "currency", "colour")
-MOST_PRICE = Decimal(1_000_000)  # a metre; more is a slip of the pen
+MOST_PRICE = Decimal(LIMITS["cable price"].most)
 EXAMPLE = "'cable,size,price_per_m,currency,colour', then for example 'GXL,14,0.62,EUR,'"
 
 

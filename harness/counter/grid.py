@@ -7,16 +7,17 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from decimal import Decimal, InvalidOperation
 
+from harness.model.limits import LIMITS
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.signs import sign_name, unseen, without
 from harness.survey.csvtext import DELIMITERS, cells_of
 from harness.survey.sheets.cells import Unreadable, said
 from harness.survey.sheets.package import Raw, RawSheet, column_letters, open_book
 
-MOST_BYTES = 20_000_000
-MOST_ROWS = 100_000
-MOST_COLUMNS = 200
-MOST_CELL = 1_000  # characters
+MOST_BYTES = LIMITS["price list bytes"].most
+MOST_ROWS = LIMITS["price list rows"].most
+MOST_COLUMNS = LIMITS["price list columns"].most
+MOST_CELL = LIMITS["price list cell"].most
 LINES_TRIED = 60  # to find out what parts the cells
 
 
@@ -127,14 +128,21 @@ def _delimiter(text: str, suits: Callable[[list[str]], int]) -> str:
     return max(DELIMITERS, key=worth)
 
 
+def _too_wide(where: Where) -> Problem:
+    what = f"something stands beyond {LIMITS['price list columns']}"
+    return Problem(where, what, "delete it, or leave out the columns that no price list needs")
+
+
 def _text_rows(text: str, file: str, suits: Callable[[list[str]], int]) -> Iterator[Row]:
     sign = _delimiter(text, suits)
     line = 0
     try:
         for at, (line, cells, starts) in enumerate(_rows_by(text, sign)):
             if at >= MOST_ROWS:
-                what = f"has more than {MOST_ROWS} rows"
+                what = f"has more than {LIMITS['price list rows']}"
                 raise SurveyWrong([Problem(Where(file, line, 1), what, "split the list")])
+            if any(cell.strip() for cell in cells[MOST_COLUMNS:]):
+                raise SurveyWrong([_too_wide(Where(file, line, starts[MOST_COLUMNS]))])
             yield Row(
                 Where(file, line, 1),
                 tuple(
@@ -197,10 +205,12 @@ def _sheet(
 
     filled: dict[int, dict[int, Raw]] = {}
     for raw in sheet.cells:
+        if raw.column > MOST_COLUMNS and raw.text.strip():
+            raise SurveyWrong([_too_wide(at(raw.row, raw.column))])
         if raw.column <= MOST_COLUMNS:
             filled.setdefault(raw.row, {})[raw.column] = raw
     if len(filled) > MOST_ROWS:
-        what = f"sheet {sheet.name!r} has more than {MOST_ROWS} rows"
+        what = f"sheet {sheet.name!r} has more than {LIMITS['price list rows']}"
         raise SurveyWrong([Problem(Where(file), what, "split the list")])
     merged = {
         (row, column): f"{column_letters(left)}{top}"

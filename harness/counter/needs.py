@@ -7,10 +7,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from harness.model.limits import LIMITS
 from harness.model.pricing import Need, Unit
 from harness.model.problem import Problem, SurveyWrong, Where
 
-MOST_BYTES = 200_000_000
+MOST_BYTES = LIMITS["design bytes"].most
 COUNTED_IN_SIZE = ("heat-shrink", "covering")  # their size says how many pieces there are
 
 

@@ -6,6 +6,8 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 
+from harness.model.limits import LIMITS
+
 SPACES = " \u00a0\u2009\u202f"  # plain, no-break, thin, narrow no-break
 APOSTROPHES = "'’"
 MONEY_SIGNS = {"€": "EUR", "£": "GBP", "$": "$", "¥": "¥", "zł": "PLN", "kč": "CZK"}
@@ -14,7 +16,7 @@ _CODE = re.compile(
 )
 _PER = re.compile(r"(?:/|\bper\b)\s*(100|1\s?000|1)\s*(?:m|ft|pcs?|pieces?|ea(?:ch)?)?\s*$", re.I)
 _DIGITS = re.compile(rf"^-?[0-9][0-9.,'\u2019{SPACES}]*$|^-?[.,][0-9]+$")
-MOST_DIGITS = 15
+MOST_DIGITS = LIMITS["price digits"].most
 
 
 class NoNumber(ValueError):

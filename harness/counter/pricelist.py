@@ -27,12 +27,14 @@ from harness.counter.grammar import stated
 from harness.counter.grid import Cell, Grid, Row, read_grid
 from harness.counter.numbers import NoNumber, amount, decimal_sign, is_number, parsed
 from harness.counter.sold import NotSaid, Sold, sold
+from harness.model.limits import LIMITS
 from harness.model.pricing import Break, Offer, PriceList
 from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
 from harness.signs import alike, difference
 from harness.survey.csvtext import shown
+from harness.survey.units import whole
 
-MOST_PRICE = Decimal(10_000_000)
+MOST_PRICE = Decimal(LIMITS["price"].most)
 NO_PRICE = (
     "",
     "-",
@@ -390,7 +392,7 @@ def _per(reading: _Reading, columns: Columns, row: Row) -> int | None:
     if not cell.text:
         return columns.per
     digits = re.search(r"\d+", cell.text)
-    return int(digits.group()) if digits and 1 <= int(digits.group()[:6]) <= 10_000 else 1
+    return (whole(digits.group(), 1, 10_000) if digits else None) or 1
 
 
 def _stock(reading: _Reading, cell: Cell) -> int | None:

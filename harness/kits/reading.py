@@ -21,13 +21,14 @@ from harness.kits.form import (
     Variant,
 )
 from harness.kits.tree import Tree
+from harness.model.limits import LIMITS
 from harness.model.problem import SurveyWrong
 from harness.survey.complaints import known_kinds
 from harness.survey.fields import LONGEST_NAME
 from harness.survey.located import Entry, Mapping, Node, Sequence, Spot, Text, Word
 from harness.survey.reader import letters
 from harness.survey.schema import PartForm, keys_of
-from harness.survey.units import WrongQuantity, quantity
+from harness.survey.units import WrongQuantity, quantity, whole
 from harness.survey.words import hint
 from harness.survey.yamltext import compose
 
@@ -40,7 +41,7 @@ CIRCUIT_KEYS = ("works in", "drop", "paths")
 PLACE_KEYS = ("near", "length", "zone", "is")
 MODES = ("parked", "cranking", "running", "night work")
 LAST = 1000  # where a kit that says no order stands
-LARGEST_BYTES = 200_000
+LARGEST_BYTES = LIMITS["kit bytes"].most
 EMPTY = ("the kit is empty", "start with title: and what it is; see `harness guide kits`")
 
 
@@ -95,8 +96,9 @@ class _Reader:
         if "order" not in entries:
             return LAST
         text = self.tree.text(entries, "order", owner, self.root.spot)
-        if text.isascii() and text.isdigit() and len(text) < 6:
-            return int(text)
+        number = whole(text, 0, 99_999)
+        if number is not None:
+            return number
         if text:
             self.tree.say(entries["order"].value.spot, f"{text!r} is no whole number", "write order: 50")
         return LAST

@@ -12,11 +12,12 @@ from harness.kinds import find as find_kind
 from harness.kits.form import Content, Kit, KitPath
 from harness.kits.paths import CABLE_STUD, FEEDS, GROUND, before, split_item, tokens, wrong_terminal
 from harness.kits.reading import read_kit
+from harness.model.limits import LIMITS
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.words import hint
 
 ENDING = ".yaml"
-MOST_FILES = 500  # in a folder of kits
+MOST_FILES = LIMITS["kits in a folder"].most
 BATTERIES = ("battery", "low battery", "high battery")
 
 

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from harness.model.limits import LIMITS
+
+LONGEST = LIMITS["message letters"].most
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Where:
@@ -38,15 +42,24 @@ def _in_order(problem: Problem) -> tuple[str, int, Problem]:
     return problem.where.file, problem.where.sheet, problem
 
 
+def _short(problem: Problem) -> Problem:
+    """The same without the middle of what nobody would read to its end: a value of a million letters."""
+    what, fix = (
+        said if len(said) <= LONGEST else f"{said[: LONGEST // 2]} ... {said[-LONGEST // 2 :]}"
+        for said in (problem.what, problem.fix)
+    )
+    return problem if (what, fix) == (problem.what, problem.fix) else Problem(problem.where, what, fix)
+
+
 class SurveyWrong(Exception):
     """The survey cannot be designed from; carries every problem found, in the order they stand."""
 
     def __init__(self, problems: list[Problem]) -> None:
-        self.problems = sorted(set(problems), key=_in_order)
+        self.problems = sorted({_short(problem) for problem in problems}, key=_in_order)
         super().__init__(f"{len(self.problems)} problems in the survey")
 
 
-MOST_PROBLEMS = 200  # more than anybody reads at once; looking for near words of thousands takes minutes
+MOST_PROBLEMS = LIMITS["mistakes told"].most
 
 
 def stop_when_many(file: str, problems: list[Problem]) -> None:

@@ -12,10 +12,11 @@ from pathlib import Path
 from harness.disk.lock import Locked
 from harness.disk.words import why
 from harness.disk.writing import named, new_file, put, settle_folder, staged
+from harness.model.limits import LIMITS
 from harness.record.entry import Attachment, BadEntry, RecordError
 
-LARGEST_ATTACHMENT_BYTES = 50_000_000
-MOST_ATTACHMENTS = 20  # of one entry
+LARGEST_ATTACHMENT_BYTES = LIMITS["attachment bytes"].most
+MOST_ATTACHMENTS = LIMITS["attachments"].most
 FOLDER = "attachments"
 _CHUNK = 1 << 20
 _COPY = "copy"

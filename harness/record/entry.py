@@ -14,10 +14,12 @@ from hashlib import sha256
 from math import isfinite
 from typing import Any
 
-LARGEST_ENTRY_BYTES = 2_000_000  # a line with everything in it; a note of 1 MB fits
-DEEPEST = 20  # levels of lists and mappings within the fields of an entry
-MOST_HOURS = 10_000_000.0  # more than any hours meter shows
-MOST_NUMBERS = 2**53  # whole numbers that every reader of JSON can hold
+from harness.model.limits import LIMITS
+
+LARGEST_ENTRY_BYTES = LIMITS["entry bytes"].most
+DEEPEST = LIMITS["entry depth"].most
+MOST_HOURS = LIMITS["hours"].most
+MOST_NUMBERS = LIMITS["entry number"].most
 FIRST = "0" * 64  # what stands as the hash before the first line
 
 _TAIL = re.compile(rb', "hash": "([0-9a-f]{64})"\}')

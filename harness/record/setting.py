@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from typing import Any
 
 from harness.record.edits import BadEdit, Edit, Tree, said
+from harness.survey.units import whole
 
 ADDED = "+"  # in place of a number: one more of the list
 EXAMPLE = "'parts.left head lamp.power = 70 W'"
@@ -102,8 +103,9 @@ def _number(here: Any, rest: str, inside: str) -> tuple[int, str | None]:
     head, after = head.strip(), tail.strip() if stop else None
     if head == ADDED:
         return len(items), after
-    if head.isdecimal() and 1 <= int(head[:9]) <= len(items):
-        return int(head) - 1, after
+    number = whole(head, 1, len(items))
+    if number is not None:
+        return number - 1, after
     raise BadEdit(
         f"there is no {head!r} in {inside}: write a number from 1 to {len(items)}, or + for one more"
         if items

@@ -19,6 +19,7 @@ from typing import Any
 
 from harness.disk.lock import Locked, locked
 from harness.disk.writing import settle_folder, write_set
+from harness.model.limits import LIMITS
 from harness.record.attaching import CannotKeep, attach, refused
 from harness.record.entry import (
     FIRST,
@@ -39,7 +40,7 @@ from harness.record.entry import (
 
 FILE = "record.jsonl"
 SUFFIX = "-record"
-LARGEST_RECORD_BYTES = 200_000_000  # some 300,000 entries
+LARGEST_RECORD_BYTES = LIMITS["record bytes"].most
 READ_TRIES = 40  # a reader waits two seconds for a writer, then reads what is there
 EXPLAINED = """This folder is the record of a machine: what was changed, read, mended and replaced.
 

@@ -7,7 +7,7 @@ from pydantic_core import ErrorDetails
 
 from harness.kinds import find as find_kind
 from harness.kinds import kinds
-from harness.model.problem import MOST_PROBLEMS, Problem, SurveyWrong, Where
+from harness.model.problem import MOST_PROBLEMS, Problem, SurveyWrong, Where, stop_when_many
 from harness.survey.located import Node, Spot, Text, find, plain
 from harness.survey.mending import Damage, Way, mend
 from harness.survey.schema import SECTION_FORMS, SurveyForm, keys_of
@@ -73,7 +73,10 @@ def shape(root: Node, file: str) -> tuple[SurveyForm, list[Problem], Damage]:
         except ValidationError as error:
             found = error.errors(include_url=False, include_input=False)
         if turn == 0:
-            problems = [_problem(each, root, file) for each in _told_apart(found, root)[:MOST_PROBLEMS]]
+            told = _told_apart(found, root)
+            problems = [_problem(each, root, file) for each in told[:MOST_PROBLEMS]]
+            if len(told) > MOST_PROBLEMS:
+                stop_when_many(file, problems)
         mend(data, found, damage)
     raise SurveyWrong(problems)
 

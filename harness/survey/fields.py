@@ -11,6 +11,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError
 
 from harness.model.joints import JointWish
+from harness.model.limits import LIMITS
 from harness.model.machine import EngineState, Post, Speed
 from harness.survey.located import Word, canonical
 from harness.survey.measures import MEASURES
@@ -25,6 +26,7 @@ from harness.survey.units import (
     spell,
     stud_size,
     tidy,
+    whole,
     wire_size,
 )
 from harness.survey.words import (
@@ -43,8 +45,9 @@ from harness.survey.words import (
 )
 
 T = TypeVar("T")
-LONGEST_NAME = 80
-LONGEST_NOTE = 2000
+LONGEST_NAME = LIMITS["name letters"].most
+LONGEST_NOTE = LIMITS["note letters"].most
+MOST_WAYS = LIMITS["ways of a panel"].most
 PATH_SIGNS = frozenset(">(),")
 
 
@@ -390,9 +393,10 @@ MOST_TIMES = 9
 
 def _times(value: Any) -> int:
     text = tidy(_filled(value))
-    if not (text.isascii() and text.isdigit() and int(text[:4]) <= MOST_TIMES):
+    found = whole(text, 0, MOST_TIMES)
+    if found is None:
         raise wrong(f"{text!r} is not a count of times", f"write a whole number from 0 to {MOST_TIMES}")
-    return int(text)
+    return found
 
 
 Times = Annotated[int, PlainValidator(_times), _schema("how often", examples=["2"])]
@@ -400,12 +404,16 @@ Times = Annotated[int, PlainValidator(_times), _schema("how often", examples=["2
 
 def read_ways(value: Any) -> Any:
     """Read the ways of a fuse panel or coupler: a count, or a mapping of names to ratings or nothing."""
+    if isinstance(value, Mapping) and len(value) > MOST_WAYS:
+        raise wrong(f"{len(value)} ways are more than {MOST_WAYS}", "make two of it")
     if not isinstance(value, str):
         return value
     text = tidy(_filled(value))
-    if not (text.isascii() and text.isdigit() and 1 <= int(text[:4]) <= 60):
-        raise wrong(f"{text!r} is not a count of ways", "write ways: 8, or {F1: 10 A, F2: 15 A}")
-    return {f"#{number}": "" for number in range(1, int(text) + 1)}
+    count = whole(text, 1, MOST_WAYS)
+    if count is None:
+        fix = f"write ways: 8, {MOST_WAYS} at most, or {{F1: 10 A, F2: 15 A}}"
+        raise wrong(f"{text!r} is not a count of ways", fix)
+    return {f"#{number}": "" for number in range(1, count + 1)}
 
 
 class AlsoText:

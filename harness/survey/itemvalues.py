@@ -9,14 +9,15 @@ from typing import get_args, get_type_hints
 
 from harness.catalogue import Key
 from harness.model.design import Material
-from harness.survey.units import WrongQuantity, quantity, stud_size, tidy, wire_size
+from harness.model.limits import LIMITS
+from harness.survey.units import WrongQuantity, quantity, stud_size, tidy, whole, wire_size
 from harness.survey.words import hint
 
 Row = dict[str, str]
-LONGEST_NAME = 60
+LONGEST_NAME = LIMITS["item letters"].most
 INCH_MM = 25.4
 LEAST_WIRE_MM2, MOST_WIRE_MM2 = 0.05, 150.0
-MOST_IN_PACK = 100_000
+MOST_IN_PACK = LIMITS["pieces in a pack"].most
 RING_COLOURS = ("red", "blue", "yellow")
 SEVERAL = "|"  # between the values of a list
 SHRINK = re.compile(r"(adhesive|thin) ([2-9](?:[.,]5)?):1")
@@ -115,8 +116,9 @@ def _one_of(known: Iterable[str]) -> Callable[[str, Key], Row]:
 def _amount(text: str, key: Key) -> Row:
     """Read "25" as so many pieces, "1.2 m" as a length."""
     said = tidy(text)
-    if said.isascii() and said.isdigit() and 1 <= int(said[:7]) <= MOST_IN_PACK:
-        return {key.column: str(int(said)), key.also: "each"}
+    count = whole(said, 1, MOST_IN_PACK)
+    if count is not None:
+        return {key.column: str(count), key.also: "each"}
     try:
         return {key.column: f"{quantity('run length', said):g}", key.also: "m"}
     except WrongQuantity:

@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from harness.model.limits import LIMITS
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.model.stock import Offcut
 from harness.survey.csvtext import MOST_SHOWN, TableRow, shown, table_rows
 from harness.survey.fields import wire_colour
-from harness.survey.units import WrongQuantity, quantity, wire_size
+from harness.survey.units import WrongQuantity, quantity, whole, wire_size
 from harness.survey.words import hint, listed, nearest
 
 NEEDED = ("item", "length")
 COLUMNS = ("item", "size", "colour", "length", "count")
 FINE = "fine-stranded"
 WIRE = "wire, "  # how the list of materials calls cable
-MOST_ALIKE = 1000
+MOST_ALIKE = LIMITS["offcuts alike"].most
 EXAMPLE = "'item,size,colour,length', then for example 'GXL,14 AWG,RD,2.3 m'"
 
 
@@ -88,8 +89,9 @@ def _length_m(row: TableRow, problems: list[Problem]) -> float | None:
 
 def _count(row: TableRow, problems: list[Problem]) -> int | None:
     word = row.cells.get("count", "") or "1"
-    if word.isascii() and word.isdigit() and 1 <= int(word[:5]) <= MOST_ALIKE:
-        return int(word)
+    found = whole(word, 1, MOST_ALIKE)
+    if found is not None:
+        return found
     fix = f"write how many of this length there are, 1 to {MOST_ALIKE}; left out: 1"
     problems.append(row.problem("count", f"{shown(word)} is no count", fix))
     return None

@@ -10,7 +10,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-DEEPEST_BRANCH = 6
+from harness.model.limits import LIMITS
+
+DEEPEST_BRANCH = LIMITS["branch depth"].most
 _TOKEN = re.compile(r"[>(),]|[^>(),]+")
 _AT = re.compile(r"\s*at\s+(?P<place>.*\S)\s*", re.DOTALL)
 

@@ -11,17 +11,19 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from harness.model.catalogue import Catalogue
+from harness.model.limits import LIMITS, size
 from harness.model.machine import Machine
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.complaints import shape
+from harness.survey.counts import bar_too_many
 from harness.survey.doubts import take_doubts
 from harness.survey.ledger import Ledger
 from harness.survey.located import Node
 from harness.survey.resolve import resolve
 from harness.survey.yamltext import compose
 
-LARGEST_BYTES = 2_000_000  # a survey of 10,000 wires with its remarks has about 1,500,000
-LARGEST_WORKBOOK_BYTES = 100_000_000
+LARGEST_BYTES = LIMITS["survey bytes"].most
+LARGEST_WORKBOOK_BYTES = LIMITS["workbook bytes"].most
 WORKBOOKS = (".xlsx", ".xlsm", ".xls", ".ods")  # those of other kinds are told how to be saved
 
 
@@ -55,7 +57,7 @@ def _bytes_of(file: str) -> bytes:
 
 
 def _too_large(file: str) -> NoReturn:
-    limit = f"{LARGEST_BYTES / 1e6:g} MB"
+    limit = size(largest(file))
     _refuse(file, f"the file is larger than {limit}, which no survey is", "check that this is the right file")
 
 
@@ -108,6 +110,7 @@ def read(
     file = str(source)
     content = _bytes_of(file) if text is None else text
     root, problems, words = _tree(content, file)
+    bar_too_many(root, file, problems)
     root, doubts = take_doubts(root, file)
     form, more, damage = shape(root, file)
     ledger = Ledger(file, root, damage, [*problems, *more], doubts)

@@ -7,12 +7,13 @@ from typing import Annotated
 
 from pydantic import PlainValidator
 
+from harness.model.limits import LIMITS
 from harness.model.spares import Extra
 from harness.survey.fields import reader, schema_of
-from harness.survey.units import WrongQuantity, quantity, tidy
+from harness.survey.units import WrongQuantity, quantity, tidy, whole
 
-MOST_EXTRA = 1000  # pieces; more is a slip of the pen
-MOST_WIRES = 50  # spare wires on one line of the survey
+MOST_EXTRA = LIMITS["extra pieces"].most
+MOST_WIRES = LIMITS["spare wires"].most
 EXAMPLES = ("10 % at least 2", "3", "none")
 
 _LEAST = re.compile(r"(?:(?P<share>.*[^\s,])[\s,]+)?at least\s+(?P<least>\d+)", re.IGNORECASE | re.ASCII)
@@ -65,9 +66,10 @@ def per(text: str) -> int:
 def count(text: str) -> int:
     """Read how many spare wires; raises WrongQuantity."""
     shown = tidy(text)
-    if not (shown.isascii() and shown.isdigit() and 1 <= int(shown[:4]) <= MOST_WIRES and len(shown) < 4):
+    found = whole(shown, 1, MOST_WIRES)
+    if found is None:
         raise WrongQuantity(f"{shown!r} is not a count of wires", f"write count: 2, {MOST_WIRES} at most")
-    return int(shown)
+    return found
 
 
 PerField = Annotated[

@@ -11,6 +11,7 @@ from functools import cache
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING, Any
 
+from harness.model.limits import LIMITS
 from harness.survey.measures import (
     BASE_UNITS,
     CELSIUS_WORDS,
@@ -25,7 +26,7 @@ from harness.survey.measures import (
 if TYPE_CHECKING:
     from pint import UnitRegistry
 
-LONGEST_TEXT = 60  # characters; no honest quantity is longer
+LONGEST_TEXT = LIMITS["quantity letters"].most
 _SPACES = str.maketrans(
     {"\u00a0": " ", "\u2007": " ", "\u2009": " ", "\u202f": " ", "\u2212": "-", "\u00b5": "µ"}
 )
@@ -45,6 +46,18 @@ class WrongQuantity(ValueError):
         super().__init__(f"{what}; {fix}")
         self.what = what
         self.fix = fix
+
+
+def whole(text: str, least: int, most: int) -> int | None:
+    """A whole number from ``least`` to ``most``, None for any other text, however long.
+
+    >>> whole("12", 1, 60), whole("61", 1, 60), whole("00000061", 1, 60), whole("²", 1, 60)
+    (12, None, None, None)
+    """
+    if not (text.isascii() and text.isdigit()) or len(text.lstrip("0")) > len(str(most)):
+        return None
+    number = int(text.lstrip("0") or "0")
+    return number if least <= number <= most else None
 
 
 @dataclass(frozen=True, slots=True)

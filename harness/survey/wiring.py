@@ -6,7 +6,10 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from harness.model.limits import LIMITS
 from harness.model.machine import Body, End, SpliceSpec
+from harness.model.problem import SurveyWrong
+from harness.survey.counts import FIX
 from harness.survey.ledger import Ledger
 from harness.survey.located import Spot, Text, Word, canonical
 from harness.survey.names import At, Names, Stop
@@ -15,6 +18,7 @@ from harness.survey.paths import Branch, Chain, Item, PathWrong, Ref, parse
 from harness.survey.words import hint
 
 Signature = tuple[object, ...]
+MOST_WIRES = LIMITS["wires"].most
 JOINT = re.compile(r"S\d+")  # as joints are named in the outputs, in the order of the paths
 
 
@@ -219,6 +223,11 @@ class Wiring:
             return
         key = frozenset((a, b))
         if key not in self._index:
+            if len(self.hops) >= MOST_WIRES:
+                self._ledger.say(
+                    spot, f"this is one wire more than {LIMITS['wires']}, which is the most", FIX
+                )
+                raise SurveyWrong(self._ledger.problems)
             self._index[key] = len(self.hops)
             self.hops.append(Hop(a, b, self._circuit, spot))
             self._check_short(a, b, spot)

@@ -24,11 +24,17 @@ from ruamel.yaml.events import (
 from ruamel.yaml.reader import ReaderError
 
 from harness import signs
+from harness.model.limits import LIMITS
 from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
 from harness.survey.located import Entry, Mapping, Node, Sequence, Spot, Text, canonical
 
-DEEPEST = 12  # levels of nesting; a survey needs 5
-MOST_NODES = 150_000  # once aliases are expanded; a survey of 10,000 wires has some 110,000
+DEEPEST = LIMITS["survey depth"].most
+MOST_NODES = LIMITS["survey entries"].most
+LONGEST_KEY = LIMITS["key letters"].most
+TOO_LONG = (
+    f"a key is longer than {LIMITS['key letters']}",
+    "shorten it; long text is a value, behind a colon",
+)
 UNSEEN = "the text holds a sign that nobody sees: {}"
 QUOTES_HINT = "put the text in quotes if the sign belongs to it"
 
@@ -210,7 +216,7 @@ class _Composer:
         if top.weight > MOST_NODES:
             self.stop(
                 node.spot,
-                f"the survey grows beyond {MOST_NODES} entries here",
+                f"the survey grows beyond {LIMITS['survey entries']} here",
                 "no machine needs so many; aliases ('*name') that repeat one another must be written out",
             )
         if not top.is_map:
@@ -227,6 +233,10 @@ class _Composer:
             self.complain(
                 node.spot, "a key must be plain text", "put a name with brackets or braces in quotes"
             )
+            top.skip_value = True
+            return
+        if len(node.value) > LONGEST_KEY:
+            self.complain(node.spot, *TOO_LONG)
             top.skip_value = True
             return
         if not node.value.strip():
@@ -286,6 +296,23 @@ def _in_plain_words(error: MarkedYAMLError, file: str) -> Problem:
     return Problem(where, f"this cannot be read as YAML: {said}", QUOTES_HINT)
 
 
+def _long_key(error: MarkedYAMLError, text: str, file: str) -> Problem | None:
+    """What is wrong where the parser stopped at a colon because the key before it is too long for it."""
+    mark = error.problem_mark
+    if mark is None or text[mark.index : mark.index + 1] != ":":
+        return None
+    line = text.rfind("\n", 0, mark.index) + 1
+    before = text[line : mark.index].rstrip()
+    if before[-1:] in ('"', "'"):
+        start = before.rfind(before[-1], 0, -1)
+    else:
+        start = max(before.rfind(sign) for sign in "{[,") + 1
+    start += len(before[start:]) - len(before[start:].lstrip(" -"))
+    if len(before) - start <= LONGEST_KEY:
+        return None
+    return Problem(Where(file, mark.line + 1, start + 1), *TOO_LONG)
+
+
 def _events(text: str) -> Iterator[Any]:
     yield from YAML(typ="safe", pure=True).parse(text)
 
@@ -313,7 +340,7 @@ def compose(text: str, file: str, empty: tuple[str, str] = EMPTY) -> tuple[Node,
             "leave it out",
         )
     except MarkedYAMLError as error:
-        problem = _in_plain_words(error, file)
+        problem = _long_key(error, text, file) or _in_plain_words(error, file)
         if problem.where.line not in {known.where.line for known in composer.problems}:
             composer.problems.append(problem)  # else it only follows from what was said of that line
         raise SurveyWrong(composer.problems) from None

@@ -19,14 +19,15 @@ from typing import Any
 from xml.parsers import expat
 
 from harness.letters import letters_of
+from harness.model.limits import LIMITS
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.reader import LARGEST_WORKBOOK_BYTES
 
-MOST_PARTS = 5_000
 ENCODINGS = ("utf-8", "utf-16", "us-ascii", "iso-8859-1")  # those expat reads itself; for others it asks
-MOST_XML_BYTES = 60_000_000  # all parts that are read, unzipped; 10,000 wires have some 15,000,000
-MOST_CELLS = 1_000_000
-MOST_LETTERS = 20_000_000  # in all cells together, a text counted each time it is used
+MOST_PARTS = LIMITS["workbook parts"].most
+MOST_XML_BYTES = LIMITS["unzipped bytes"].most
+MOST_CELLS = LIMITS["workbook cells"].most
+MOST_LETTERS = LIMITS["workbook letters"].most
 ZIP, OLD = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
 SAVE = "open it in a spreadsheet program and save it as a workbook of the kind .xlsx"
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
@@ -88,8 +89,7 @@ def open_book(data: bytes, file: str) -> RawBook:
 
 def _opened(data: bytes) -> zipfile.ZipFile:
     if len(data) > LARGEST_WORKBOOK_BYTES:
-        limit = LARGEST_WORKBOOK_BYTES // 1_000_000
-        raise _Refused(f"the file is larger than {limit} MB", "leave large photos out of it")
+        raise _Refused(f"the file is larger than {LIMITS['workbook bytes']}", "leave large photos out of it")
     if data.startswith(OLD):
         what = "this is a workbook of the old kind (.xls), or one locked with a password"
         raise _Refused(what, f"take the password off, {SAVE}")
@@ -203,9 +203,9 @@ class _Package:
             raise _Refused(*_DAMAGED) from None
         self._left -= len(data)
         if self._left < 0:
-            limit = MOST_XML_BYTES // 1_000_000
+            most = LIMITS["unzipped bytes"]
             raise _Refused(
-                f"the workbook unpacks to more than {limit} MB, which no survey does", "check the file"
+                f"the workbook unpacks to more than {most}, which no survey does", "check the file"
             )
         return data
 
@@ -302,7 +302,9 @@ class _Package:
         self._cells -= 1
         self._letters -= letters
         if self._cells < 0:
-            raise _Refused(f"the workbook has more than {MOST_CELLS} cells", "no machine needs so many")
+            raise _Refused(
+                f"the workbook has more than {LIMITS['workbook cells']}", "no machine needs so many"
+            )
         if self._letters < 0:
             raise _Refused("the workbook holds more text than any survey", "no machine needs so much")
 
