@@ -40,7 +40,7 @@ EXPECTED: dict[str, list[tuple[int, int, str, str]]] = {
     "indentation": [(12, 4, "does not line up", "indent it exactly as far as its neighbours")],
     "kept-without-size": [(22, 3, "a kept cable does not say its size", "size: 2/0 AWG")],
     "key-of-another-kind": [(13, 39, "'power' means nothing for a switch", "a switch takes: ")],
-    "laughing-aliases": [(7, 5, "the survey grows beyond 150000 entries", "written out")],
+    "laughing-aliases": [(7, 5, "the survey grows beyond 150,000 entries", "written out")],
     "missing-quantity": [(9, 5, "run 1 does not say 'length'", "length: 1.15 m")],
     "misspelt-body": [(19, 47, "no part or body 'farme'", "did you mean 'frame'?")],
     "misspelt-kind": [(14, 14, "'eletric pump' is no kind of part", "did you mean 'electric pump'?")],
