@@ -48,7 +48,7 @@ def cell_text(text: str) -> str:
     """Return survey text as a cell may hold it: clean, not too long, nothing the reader would decode.
 
     >>> cell_text("a\\x07b _x0041_")
-    'ab _x005F_x0041_'
+    'a[U+0007]b _x005F_x0041_'
     """
     safe = _ESCAPE_LIKE.sub("_x005F_", clean(text))
     units = safe.encode("utf-16-le")
