@@ -18,12 +18,12 @@ if TYPE_CHECKING:
 def design_from(path: Path, *, as_json: bool) -> Design:
     """The design of a survey, or the one in a design.json; ends the program as both do where it is wrong."""
     from harness.cli.build import design_of
-    from harness.cli.read import content_of, ending, machine_of
+    from harness.cli.read import design_content, ending, machine_of
     from harness.comparing.stored import MOST_BYTES, design_of_json
 
     if path.suffix.lower() != ".json":
         return design_of(machine_of(path, as_json=as_json), quiet=as_json)
-    name, content = content_of(path, MOST_BYTES)
+    name, content = design_content(path, MOST_BYTES)
     with ending(as_json=as_json):
         return design_of_json(content, name)
 

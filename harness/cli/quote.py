@@ -83,7 +83,7 @@ def quote(
     read = read_lists(lists, decimal=decimal or "", as_json=as_json)
     pairing = Pairing(read, matches or default_matches(lists), as_json=as_json)
     new = accept and choices is not None and not choices.exists()  # is written for the first time
-    yard = yard_of(machines, Accepted() if new else choices, read, as_json=as_json)
+    yard = yard_of(machines, Accepted() if new else choices, read, as_json=as_json, to_buy=True)
     found = _quoted(yard, pairing, asked)
     files: dict[Path, bytes] = {}
     if accept:
@@ -114,7 +114,8 @@ def _only_request(
 
     if accept or asked.rates:
         raise click.UsageError("--accept and --tax need a price list: give it with --prices")
-    written = write_all(folder, _request_files(yard_of(machines, choices, as_json=as_json), asked))
+    yard = yard_of(machines, choices, as_json=as_json, to_buy=True)
+    written = write_all(folder, _request_files(yard, asked))
     if as_json:
         click.echo(_dump({"files": [str(one) for one in written]}))
         return

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import click
 
+from harness.disk.writing import MARKER, of_two_versions
 from harness.model.accepted import Accepted
 from harness.model.catalogue import Catalogue
 from harness.model.limits import LIMITS, size
@@ -56,6 +57,25 @@ def content_of(survey: Path, most: int) -> tuple[str, bytes]:
     if len(content) > most:
         raise too_large
     return name, content
+
+
+def design_content(path: Path, most: int, *, to_buy: bool = False) -> tuple[str, bytes]:
+    """The content of a design.json, as ``content_of``; says so where a build was stopped among its files.
+
+    ``to_buy``: what is read goes to a supplier, and wrong goods cost more than a build: raises CannotRead.
+    """
+    found = content_of(path, most)
+    if not of_two_versions(path):  # looked at after reading: a build that ends meanwhile is whole
+        return found
+    what = (
+        f"{path}: a build was stopped here, so this may be another version than the drawings beside it, "
+        f"as {MARKER} says"
+    )
+    fix = f"make all of them anew with harness build and --out {path.parent}"
+    if to_buy:
+        raise CannotRead(f"{what}; nothing is quoted by it: {fix}, then ask again")
+    click.echo(shown(f"note: {what}; {fix}"), err=True)
+    return found
 
 
 def _beginning(survey: Path, many: int) -> tuple[str, bytes]:

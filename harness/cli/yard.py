@@ -62,12 +62,14 @@ def yard_of(
     lists: Sequence[PriceList] | None = None,
     *,
     as_json: bool,
+    to_buy: bool = False,
 ) -> list[Each]:
     """Every machine with its design; prints what is wrong with one and exits 2.
 
     ``choices``: one file for all of them, or what it would say; None: that beside each, if there is one.
+    ``to_buy``: it goes to a supplier, so a design of a build that was stopped is refused.
     """
-    from harness.cli.read import choices_of, content_of, ending, machine_of
+    from harness.cli.read import choices_of, design_content, ending, machine_of
     from harness.counter.needs import MOST_BYTES, design_data
 
     if sum(str(path) == "-" for path in paths) > 1:
@@ -81,7 +83,7 @@ def yard_of(
             each = Each(path, machine, {}, machine.accepted)
             found.append(replace(each, data=each.design_data()))
             continue
-        name, content = content_of(path, MOST_BYTES)
+        name, content = design_content(path, MOST_BYTES, to_buy=to_buy)
         with ending(as_json=as_json):
             data = design_data(content, name)
         found.append(Each(path, None, data, _told(choices_of(path, choices, None, lists), as_json=as_json)))

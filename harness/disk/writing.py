@@ -130,6 +130,11 @@ def unfinished(folder: Path) -> bool:
     return _side_of(folder) is not None
 
 
+def of_two_versions(file: Path) -> bool:
+    """Whether a file is one of those that its folder's marker speaks of: old or new, nobody can tell."""
+    return file.name in _listed(file.parent)
+
+
 def settle_folder(folder: Path) -> None:
     """Make sure that the names in a folder are on the disk, where the system lets one."""
     try:

@@ -7,8 +7,10 @@ import resource
 import signal
 import sys
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+
+from harness.disk.writing import unfinished, write_set
 
 STEPS = frozenset(  # what an interpreter tells before it does it: everything that changes a disk
     {"open", "os.mkdir", "os.rename", "os.link", "os.remove", "os.rmdir", "os.chmod", "fcntl.flock"}
@@ -84,6 +86,16 @@ def killed_after(work: Callable[[], object], folder: Path, wait_s: float, *, wri
     os.kill(child, signal.SIGKILL)
     os.close(listen)
     return _ended(child, signal.SIGKILL)
+
+
+def left_unfinished(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Kill a writer of ``files``, two at least, between two of them: the folder says so."""
+    steps = steps_of(lambda: write_set(folder, files), folder)
+    for step in range(steps, 1, -1):
+        killed_before(lambda: write_set(folder, files), folder, step)
+        if unfinished(folder):
+            return
+    raise AssertionError("it could not be stopped between two files")
 
 
 def run(work: Callable[[], object]) -> int:

@@ -12,7 +12,7 @@ import pytest
 
 from harness.disk import lock, writing
 from harness.disk.writing import MARKER, PREFIX, unfinished, write_set
-from tests.faults.killing import killed_before, killed_writing, steps_of
+from tests.faults.killing import killed_before, killed_writing, left_unfinished, steps_of
 from tests.faults.reproducible import differing
 
 NAMES = ("book.html", "drawings/tracks.svg")
@@ -74,12 +74,7 @@ def test_killed_before_any_step_a_set_is_old_or_new_or_told_and_the_next_run_men
 
 
 def test_the_marker_says_in_words_what_is_mixed(folder: Path) -> None:
-    steps = steps_of(lambda: write_set(folder, OLD), folder)
-    told = (
-        step for step in range(steps, 1, -1) if killed_before(lambda: write_set(folder, NEW), folder, step)
-    )
-    while not unfinished(folder):
-        next(told)
+    left_unfinished(folder, NEW)
     words = (folder / MARKER).read_text(encoding="utf-8")
     assert "Run the same command again" in words
     assert all(f"  {name}\n" in words for name in NAMES)
