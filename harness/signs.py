@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Callable
 from json import dumps
+from math import isfinite
+from typing import Any
 
 # Controls, halves of letters, ends of lines that no editor shows, what is no letter at all; and every sign of
 # Unicode's property Default_Ignorable_Code_Point (UAX #44, DerivedCoreProperties.txt), which shows nothing by
@@ -87,6 +90,29 @@ def in_json(told: str) -> str:
     '"a\\\\u200bb"'
     """
     return _UNSEEN.sub(lambda each: dumps(each[0])[1:-1] if each[0] != "\r" else each[0], told)
+
+
+def json_text(value: object, *, default: Callable[[Any], object] | None = None) -> str:
+    """A value as indented JSON for a terminal or file; what is no finite number is null.
+
+    ``default``: makes what JSON knows of what it does not, as ``sorted`` of a set.
+
+    >>> json_text({"a\u200b": float("nan")})
+    '{\\n  "a\\\\u200b": null\\n}'
+    """
+    try:
+        told = dumps(value, ensure_ascii=False, indent=2, allow_nan=False, default=default)
+    except ValueError:
+        told = dumps(_finite(value), ensure_ascii=False, indent=2, allow_nan=False, default=default)
+    return in_json(told)
+
+
+def _finite(value: object) -> object:
+    if isinstance(value, float):
+        return value if isfinite(value) else None
+    if isinstance(value, dict):
+        return {key: _finite(each) for key, each in value.items()}
+    return [_finite(each) for each in value] if isinstance(value, list | tuple) else value
 
 
 def without(text: str) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import asdict
 
@@ -10,6 +9,7 @@ import click
 
 from harness.model.machine import Machine
 from harness.model.sensitivity import Weighed
+from harness.signs import json_text
 
 MOST = 6  # effects of one figure told in words; --json has all
 
@@ -80,7 +80,7 @@ def assumed_json(several: Sequence[Weighed]) -> str:
                 "effects": [{**asdict(each), "words": each.words} for each in one.effects],
             }
         )
-    return json.dumps({"wrong_by": 0.3, "assumed": rows}, ensure_ascii=False, indent=2)
+    return json_text({"wrong_by": 0.3, "assumed": rows})
 
 
 def print_assumed(machine: Machine, *, as_json: bool) -> None:

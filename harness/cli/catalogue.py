@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from difflib import get_close_matches
 from typing import Any
 
@@ -10,6 +9,7 @@ import click
 
 from harness.catalogue import KINDS, ItemKind, kind_of
 from harness.model.catalogue import Catalogue
+from harness.signs import json_text
 from harness.survey.catalogue import words_of
 from harness.tables import OWN_WORD, Table, extended, load
 
@@ -68,4 +68,4 @@ def catalogue_text(name: str | None, own: Catalogue) -> str:
 def catalogue_json(name: str | None, own: Catalogue) -> str:
     """The same for a program."""
     with extended(own.rows):
-        return json.dumps({"kinds": _rows(_wanted(name))}, ensure_ascii=False, indent=2)
+        return json_text({"kinds": _rows(_wanted(name))})

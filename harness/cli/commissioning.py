@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from datetime import datetime
@@ -27,6 +26,7 @@ from harness.model.design import Design
 from harness.model.limits import LIMITS
 from harness.model.machine import Machine
 from harness.model.problem import Problem, Where
+from harness.signs import json_text
 
 if TYPE_CHECKING:
     from harness.record.entry import Entry
@@ -113,7 +113,7 @@ def _steps(machine: Machine, step: str | None, mode: str | None) -> Iterator[Ste
 def tests_json(machine: Machine, step: str | None, mode: str | None) -> str:
     """The steps as JSON."""
     rows = [asdict(one) for one in _steps(machine, step, mode)]
-    return json.dumps({"steps": rows}, ensure_ascii=False, indent=2)
+    return json_text({"steps": rows})
 
 
 def tests_text(machine: Machine, step: str | None, mode: str | None) -> str:
@@ -166,7 +166,7 @@ def reading_added(
     moved = drift(first[0], verdict.value, test) if first else ""
     if as_json:
         found = {**_data(verdict), "moved": moved, "next": _next(verdict, survey)}
-        return json.dumps(found, ensure_ascii=False, indent=2), verdict.good
+        return json_text(found), verdict.good
     lines = [f"{said(test)}: {figure(verdict.value, test.unit)}", f"  {verdict.words}"]
     if verdict.points_to:
         lines.append(f"  points to: {verdict.points_to}")
@@ -239,7 +239,7 @@ def readings_imported(
     bad = [one for one in verdicts if not one.good]
     if as_json:
         rows = [_data(one) for one in verdicts]
-        return json.dumps({"kept": len(fresh), "readings": rows}, ensure_ascii=False, indent=2), not bad
+        return json_text({"kept": len(fresh), "readings": rows}), not bad
     lines = [
         f"{len(fresh)} readings kept in {keeping.folder}, {len(verdicts) - len(fresh)} were there already"
     ]
@@ -280,7 +280,7 @@ def readings_shown(machine: Machine, keeping: Keeping, *, every: bool, as_json: 
             }
             for test, first, latest, count in rows
         ]
-        return json.dumps({"readings": found, "no_longer_tested": gone}, ensure_ascii=False, indent=2)
+        return json_text({"readings": found, "no_longer_tested": gone})
     shown = [
         reading_row(said(test), test, kept.get(test.key, ()))
         for test in tests.values()

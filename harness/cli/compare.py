@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from harness.cli.options import JSON
+from harness.signs import json_text
 
 if TYPE_CHECKING:
     from harness.comparing.change import Comparison
@@ -80,7 +80,7 @@ def compare(old: Path, new: Path, as_json: bool, out: Path | None, tell_code: bo
 
         write_file(out, _drawn(before, after, found, out.suffix.lower()))
     if as_json:
-        click.echo(json.dumps(plain(data(found)), ensure_ascii=False, indent=2))
+        click.echo(json_text(plain(data(found))))
     else:
         for line in lines(found):
             click.echo(line[: len(line) - len(line.lstrip())] + one_line(line.lstrip()))

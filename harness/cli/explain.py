@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from difflib import get_close_matches
 
 import click
 
 from harness.model.design import Design, LoadResult, Wire
 from harness.model.machine import Machine
+from harness.signs import json_text
 
 
 def _names(design: Design) -> list[str]:
@@ -109,7 +109,7 @@ def explained_json(machine: Machine, design: Design, number: str) -> str:
     words = _settled(design, number)
     if words:
         rows = [{"about": about, "words": text} for about, text in words]
-        return json.dumps({"name": number, "settled": rows}, ensure_ascii=False, indent=2)
+        return json_text({"name": number, "settled": rows})
     at = _found(design, number)
     wire = design.wires[at]
     data = {
@@ -117,4 +117,4 @@ def explained_json(machine: Machine, design: Design, number: str) -> str:
         "not_fed": [{"load": load.part, "freeing": load.freeing} for load in _stuck(design, at)],
         "cut_length": [{"what": what, "length_m": length} for what, length in _lengths(wire)],
     }
-    return json.dumps(data, ensure_ascii=False, indent=2)
+    return json_text(data)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
@@ -12,6 +11,7 @@ import click
 from harness.cli.build import CannotDesign
 from harness.model.design import Design
 from harness.model.machine import Machine
+from harness.signs import json_text
 
 if TYPE_CHECKING:
     from harness.electric.graph import EdgeKey
@@ -145,7 +145,7 @@ def _json(
     from harness.faultfinding.reach import reach_words
     from harness.faultfinding.words import key_words, node_words, suspect_words
 
-    return json.dumps(
+    return json_text(
         {
             "mode": mode,
             "readings": list(texts),
@@ -171,8 +171,6 @@ def _json(
                 for step in steps
             ],
         },
-        ensure_ascii=False,
-        indent=2,
     )  # fmt: skip
 
 
@@ -224,7 +222,7 @@ def lost(machine: Machine, name: str, *, as_json: bool) -> str:
             }
             for one in found
         ]  # fmt: skip
-        return json.dumps({"without": name, "affected": rows}, ensure_ascii=False, indent=2)
+        return json_text({"without": name, "affected": rows})
     return "\n".join(_lost_text(name, found))
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict
 from difflib import get_close_matches
 
 import click
 
 from harness.kinds import Kind, KindLink, kinds
+from harness.signs import json_text
 
 
 def kinds_text() -> str:
@@ -21,7 +21,7 @@ def kinds_text() -> str:
 def kinds_json() -> str:
     """Every kind for a program."""
     rows = {name: asdict(kind) for name, kind in kinds().items()}
-    return json.dumps({"kinds": rows}, ensure_ascii=False, indent=2, default=sorted)
+    return json_text({"kinds": rows}, default=sorted)
 
 
 def _link_text(link: KindLink) -> str:

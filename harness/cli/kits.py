@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict
@@ -13,6 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from harness.cli.read import ending
+from harness.signs import json_text
 
 if TYPE_CHECKING:
     from harness.kits.form import Content, Figure, Kit
@@ -59,7 +59,7 @@ def kits_json(kits: Mapping[str, Kit], name: str | None) -> str:
     """All kits, or one, for a program."""
     found = {name: kit_named(name, kits)} if name else kits
     rows = {each: asdict(kit) for each, kit in found.items()}
-    return json.dumps({"kits": rows}, ensure_ascii=False, indent=2)
+    return json_text({"kits": rows})
 
 
 def kit_text(name: str, kits: Mapping[str, Kit]) -> str:

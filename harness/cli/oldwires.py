@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import json
-
 from harness.lists.oldwires import Comparison, OldBeside, beside
 from harness.model.design import Design
 from harness.model.machine import Machine
+from harness.signs import json_text
 
 NONE = "The survey records no old wires: `harness guide survey`, section 'old wires', says how."
 
@@ -60,4 +59,4 @@ def compared_json(machine: Machine, design: Design) -> str:
         }
         for one in found.old
     ]  # fmt: skip
-    return json.dumps({"old_wires": rows, "new": list(found.new)}, ensure_ascii=False, indent=2)
+    return json_text({"old_wires": rows, "new": list(found.new)})

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -11,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from harness.cli.listoptions import CHOICES, DECIMAL, JSON, LISTS, MACHINES, MATCHES, default_matches
-from harness.signs import shown
+from harness.signs import json_text, shown
 
 if TYPE_CHECKING:
     from harness.counter.matchfile import MatchFile
@@ -35,7 +34,7 @@ def check(lists: tuple[Path, ...], decimal: str | None, as_json: bool) -> None:
 
     found = read_lists(lists, decimal=decimal or "", as_json=as_json)
     if as_json:
-        click.echo(_dump({"problems": [], "lists": [_list_data(one) for one in found]}))
+        click.echo(json_text({"problems": [], "lists": [_list_data(one) for one in found]}))
         return
     for one in found:
         click.echo("\n".join(one_line(line) for line in _list_lines(one)))
@@ -76,7 +75,7 @@ def match(
     text = matches_text(needs, matching, pairing.file_for(needs))
     write_file(path, text.encode())
     if as_json:
-        click.echo(_dump({"problems": [], "matches": str(path), **_matching_data(matching)}))
+        click.echo(json_text({"problems": [], "matches": str(path), **_matching_data(matching)}))
         return
     click.echo("\n".join(one_line(line) for line in _matching_lines(needs, matching, path)))
 
@@ -146,10 +145,6 @@ class Pairing:
 
         certain = self._matcher.matched(needs, replace(self._file.choices(), lines={}))
         return settled(self._file, certain, self.lists)
-
-
-def _dump(value: object) -> str:
-    return json.dumps(value, ensure_ascii=False, indent=2)
 
 
 def _counts(one: PriceList) -> dict[str, int]:

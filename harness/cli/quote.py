@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -15,7 +14,7 @@ import click
 from harness.cli.listoptions import CHOICES, DECIMAL, JSON, MACHINES, MATCHES, SOME_LISTS, default_matches
 from harness.model.accepted import Accepted
 from harness.model.limits import LIMITS
-from harness.signs import shown
+from harness.signs import json_text, shown
 
 if TYPE_CHECKING:
     from harness.cli.alternates import Paid
@@ -99,7 +98,7 @@ def quote(
     if as_json:
         from harness.quote.paper import quote_data
 
-        click.echo(_dump({**quote_data(found), "files": [str(one) for one in written]}))
+        click.echo(json_text({**quote_data(found), "files": [str(one) for one in written]}))
         return
     _print(found, written, matches or default_matches(lists))
 
@@ -117,7 +116,7 @@ def _only_request(
     yard = yard_of(machines, choices, as_json=as_json, to_buy=True)
     written = write_all(folder, _request_files(yard, asked))
     if as_json:
-        click.echo(_dump({"files": [str(one) for one in written]}))
+        click.echo(json_text({"files": [str(one) for one in written]}))
         return
     click.echo("no price list given: a request for a quote, with blank columns for prices")
     click.echo("\n".join(f"wrote {shown(str(path))}" for path in written))
@@ -135,10 +134,6 @@ class Asked:
     in_stock: bool
     one_supplier: bool
     plain: bool
-
-
-def _dump(value: object) -> str:
-    return json.dumps(value, ensure_ascii=False, indent=2)
 
 
 def _rates(taxes: Sequence[str]) -> dict[str, Decimal]:
@@ -257,7 +252,7 @@ def _files(found: Quote) -> dict[str, bytes]:
         "quote.xlsx": workbook_bytes(found),
         "quote.pdf": _set("quote.pdf", lambda: paper_pdf(found)),
         "till.csv": till_csv(found).encode("utf-8-sig"),  # with the mark by which spreadsheets know it
-        "quote.json": f"{_dump(quote_data(found))}\n".encode(),
+        "quote.json": f"{json_text(quote_data(found))}\n".encode(),
     }
     for at, order in enumerate(found.orders, start=1):
         name = _order_name(at, order.supplier)

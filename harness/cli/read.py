@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager
@@ -18,7 +17,7 @@ from harness.model.catalogue import Catalogue
 from harness.model.limits import LIMITS, size
 from harness.model.machine import Machine
 from harness.model.problem import Problem, SurveyWrong, Where
-from harness.signs import in_json, shown
+from harness.signs import json_text, shown
 
 if TYPE_CHECKING:
     from harness.electric.prices import Prices
@@ -114,7 +113,7 @@ def tell(problems: list[Problem], *, as_json: bool) -> None:
             }
             for one in problems
         ]  # fmt: skip
-        click.echo(in_json(json.dumps({"problems": rows}, ensure_ascii=False, indent=2)))
+        click.echo(json_text({"problems": rows}))
         return
     for problem in problems:
         click.echo(shown(str(problem)), err=True)

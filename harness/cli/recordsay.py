@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import sys
 from collections.abc import Sequence
@@ -20,18 +19,12 @@ from harness.cli.recording import (
     record_of,
     survey_words,
 )
+from harness.signs import json_text
 
 if TYPE_CHECKING:
     from harness.record.store import Kept
 
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
-
-
-def _dump(value: object) -> str:
-    from harness.record.entry import escaped
-    from harness.signs import in_json
-
-    return in_json(escaped(json.dumps(value, ensure_ascii=False, indent=2)))
 
 
 def say_kept(kept: Kept) -> None:
@@ -58,7 +51,7 @@ def say_entries(
         found.reverse()
     if as_json:
         damaged = [{"line": one.line, "why": damaged_words(one)} for one in contents.damaged]
-        click.echo(_dump({"entries": [entry_dict(entry) for entry in found], "damaged": damaged}))
+        click.echo(json_text({"entries": [entry_dict(entry) for entry in found], "damaged": damaged}))
         return
     if not found:
         click.echo("no such entries" if entries else "nothing is kept yet: `harness record add`", err=True)
@@ -93,7 +86,7 @@ def say_verdict(survey: Path, *, as_json: bool) -> int:
     verdict = kept_safe(lambda: verified(record))
     if as_json:
         click.echo(
-            _dump(
+            json_text(
                 {
                     "whole": verdict.whole, "lines": verdict.lines, "good": list(verdict.good),
                     "breaks": list(verdict.breaks), "notes": list(verdict.remarks), "last": verdict.last,

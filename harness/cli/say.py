@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import Any
 
@@ -10,17 +9,13 @@ import click
 
 from harness.model.design import Design
 from harness.model.machine import Machine
-from harness.signs import shown
+from harness.signs import json_text, shown
 
 
 def _console() -> Any:
     from rich.console import Console
 
     return Console(highlight=False)
-
-
-def _dump(value: object) -> str:
-    return json.dumps(value, ensure_ascii=False, indent=2)
 
 
 def _counts(machine: Machine) -> dict[str, int]:
@@ -64,7 +59,8 @@ def checked_json(machine: Machine) -> str:
         {"catalogue": {"file": own.file, "own": items, "not_stocked": list(own.gone)}} if own.file else {}
     )
     assumed = _assumed(machine)
-    return _dump({"problems": [], "machine": machine.name, **_counts(machine), "assumed": assumed, **stocked})
+    found = {"problems": [], "machine": machine.name, **_counts(machine), "assumed": assumed, **stocked}
+    return json_text(found)
 
 
 def print_built(design: Design, written: list[Path]) -> None:
@@ -82,7 +78,7 @@ def built_json(design: Design, written: list[Path]) -> str:
     from harness.book.data import design_dict
 
     data = design_dict(design)
-    return _dump(
+    return json_text(
         {
             "totals": data["totals"],
             "buying_totals": data["buying_totals"],
@@ -103,7 +99,7 @@ def wires_json(design: Design) -> str:
     """The wires for a program."""
     from harness.book.data import design_dict
 
-    return _dump({"wires": design_dict(design)["wires"]})
+    return json_text({"wires": design_dict(design)["wires"]})
 
 
 def schema_json(which: str) -> str:
@@ -111,10 +107,10 @@ def schema_json(which: str) -> str:
     if which == "design":
         from harness.book.schema import design_schema
 
-        return _dump(design_schema())
+        return json_text(design_schema())
     from harness.survey.schema import survey_schema
 
-    return _dump(survey_schema())
+    return json_text(survey_schema())
 
 
 def rules_text() -> str:
@@ -132,4 +128,4 @@ def rules_json() -> str:
     from harness.rules import register
 
     keys = ("name", "severity", "summary", "source", "cure")
-    return _dump({"rules": [dict(zip(keys, row, strict=True)) for row in register()]})
+    return json_text({"rules": [dict(zip(keys, row, strict=True)) for row in register()]})

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from harness.cli.options import CATALOGUE, JSON, RULES, SURVEY, machine_from
+from harness.signs import json_text
 
 if TYPE_CHECKING:
     from harness.lists.lookup import Found, Sought
@@ -109,7 +109,7 @@ def traced(design: Design, name: str, mode: str | None, *, as_json: bool) -> str
     atlas = Atlas(design, _mode(design, mode, found.part or _busiest(design, found)))
     own, through = _ways(atlas, found)
     if as_json:
-        return json.dumps(_data(atlas, found, own, through), ensure_ascii=False, indent=2)
+        return json_text(_data(atlas, found, own, through))
     return "\n".join(map(_kept, _text(atlas, found, own, through)))
 
 
@@ -168,7 +168,7 @@ def _wires(design: Design, sought: Sought, mode: str | None, as_json: bool) -> s
             }
             for wire in wires
         ]  # fmt: skip
-        return json.dumps({"wires": rows}, ensure_ascii=False, indent=2)
+        return json_text({"wires": rows})
     if not wires:
         return "no wire fits all of that: leave one of them out"
     note = {True: "; a spare, capped at both ends", False: ""}
