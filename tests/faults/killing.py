@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import os
 import resource
 import signal
 import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from harness.disk.writing import unfinished, write_set
@@ -18,25 +20,39 @@ STEPS = frozenset(  # what an interpreter tells before it does it: everything th
 FAILED = 70
 
 
-def steps_of(work: Callable[[], object], folder: Path) -> int:
-    """How many steps on the disk below ``folder`` some work takes, done in a process of its own."""
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """One run of some work: its steps on the disk, and the time before the first one and from it on."""
+
+    steps: int
+    before_s: float
+    writing_s: float
+
+
+def measured(work: Callable[[], object], folder: Path) -> Measured:
+    """Do some work in a process of its own and count its steps on the disk below ``folder``."""
     listen, tell = os.pipe()
     child = os.fork()
     if child == 0:
-        count = [0]
-
-        def counted() -> None:
-            count[0] += 1
+        times = [time.monotonic()]
 
         def told() -> None:
             work()
-            os.write(tell, str(count[0]).encode())
+            times.append(time.monotonic())
+            os.write(tell, json.dumps(times).encode())
 
-        _done(told, folder, counted)
+        _done(told, folder, lambda: times.append(time.monotonic()))
     os.close(tell)
-    os.waitpid(child, 0)
     with os.fdopen(listen, "rb") as stream:
-        return int(stream.read())
+        start, *steps, end = json.loads(stream.read())
+    os.waitpid(child, 0)
+    first = steps[0] if steps else end
+    return Measured(len(steps), first - start, end - first)
+
+
+def steps_of(work: Callable[[], object], folder: Path) -> int:
+    """How many steps on the disk below ``folder`` some work takes, done in a process of its own."""
+    return measured(work, folder).steps
 
 
 def killed_before(work: Callable[[], object], folder: Path, step: int) -> bool:
@@ -66,22 +82,21 @@ def killed_writing(work: Callable[[], object], most_bytes: int) -> bool:
     return _ended(child, signal.SIGXFSZ)
 
 
-def killed_after(work: Callable[[], object], folder: Path, wait_s: float, *, writing: bool) -> bool:
-    """Do some work in a process that is killed after a time, or so long after it first wrote."""
+def killed_from_outside(
+    work: Callable[[], object], folder: Path, *, step: int = 0, wait_s: float = 0.0
+) -> bool:
+    """Do some work in a process that is killed from outside: so long after it told of that step on the disk.
+
+    The step is counted from 1; 0 is the beginning of the work. False if it came to its end before.
+    """
     listen, tell = os.pipe()
     child = os.fork()
     if child == 0:
-        first = [True]
-
-        def counted() -> None:
-            if first[0]:
-                first[0] = False
-                os.close(tell)
-
-        _done(work, folder, counted)
+        os.close(listen)
+        _done(work, folder, lambda: os.write(tell, b"."))
     os.close(tell)
-    if writing:
-        os.read(listen, 1)  # returns when it writes, or is at its end
+    while step > 0 and (told := os.read(listen, step)):  # nothing more is told by one at its end
+        step -= len(told)
     time.sleep(wait_s)
     os.kill(child, signal.SIGKILL)
     os.close(listen)
