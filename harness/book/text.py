@@ -14,6 +14,7 @@ from harness.signs import shown
 SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "advice")  # worst first
 
 _BREAKS = re.compile("[\t\n]+")
+_FORMULA = re.compile(r"\s*[-=+@\uff0d\uff1d\uff0b\uff20]")
 
 
 def clean(text: str) -> str:
@@ -24,6 +25,19 @@ def clean(text: str) -> str:
 def one_line(text: str) -> str:
     """Return the cleaned text with every tab and line break as one space."""
     return _BREAKS.sub(" ", clean(text))
+
+
+def csv_cell(text: str) -> str:
+    """Return the text as a CSV file may hold it: on one line, and nothing a spreadsheet works out.
+
+    Before what begins like a formula, behind blanks and in wide signs too, stands an apostrophe (OWASP, CSV
+    Injection, from memory).
+
+    >>> csv_cell("=1+1"), csv_cell("a-1")
+    ("'=1+1", 'a-1')
+    """
+    plain = one_line(text)
+    return f"'{plain}" if _FORMULA.match(plain) else plain
 
 
 def point_text(point: Point) -> str:

@@ -135,8 +135,10 @@ def _write_row(worksheet: Worksheet, wardrobe: Wardrobe, sheet: Sheet, at: int, 
 def _write_titles(worksheet: Worksheet, wardrobe: Wardrobe, sheet: Sheet) -> None:
     for index, column in enumerate(sheet.columns, start=1):
         cell = _cell(worksheet, 1, index)
-        _put(cell, column.title)
-        wardrobe.dress(cell, _Dress("title", "left", "General", wrap=True, quoted=False))
+        title = cell_text(column.title)  # a machine's name too
+        _put(cell, title)
+        quoted = title.startswith(_FORMULA_STARTS)
+        wardrobe.dress(cell, _Dress("title", "left", "General", wrap=True, quoted=quoted))
 
 
 def write_sheet(worksheet: Worksheet, wardrobe: Wardrobe, sheet: Sheet) -> None:

@@ -8,6 +8,7 @@ from hashlib import sha256
 
 from harness.counter.insulation import heat_c
 from harness.counter.matching import unlike_numbers
+from harness.counter.quoted import quoted
 from harness.model.accepted import ARROW, Accepted, Choice
 from harness.model.pricing import PriceList
 from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
@@ -225,28 +226,23 @@ def _wired(reading: _Reading, section: located.Mapping) -> dict[str, str]:
     return found
 
 
-def _quoted(word: str) -> str:
-    plain = "".join(letter if letter.isprintable() else " " for letter in word)
-    return "'" + plain.replace("'", "''") + "'"
-
-
 def choices_text(accepted: Accepted) -> str:
     """The file of choices that says this; empty sections are left out."""
     lines = []
     if accepted.sizes:
-        lines += [f"{SIZES}:", *(f"  - {_quoted(size)}" for size in accepted.sizes)]
+        lines += [f"{SIZES}:", *(f"  - {quoted(size)}" for size in accepted.sizes)]
     for section, pairs in ((COLOURS, accepted.colours), (CABLES, accepted.cables)):
         if pairs:
-            lines += [f"{section}:", *(f"  {_quoted(spool)}: {_quoted(to)}" for spool, to in pairs.items())]
+            lines += [f"{section}:", *(f"  {quoted(spool)}: {quoted(to)}" for spool, to in pairs.items())]
     if accepted.bought:
         lines.append(f"{BOUGHT}:")
         for key, number in accepted.bought.items():
-            said = f", {IS}: {_quoted(accepted.words[key])}" if accepted.words.get(key) else ""
-            lines.append(f"  {_quoted(key)}: {{{PART}: {_quoted(number)}{said}}}")
+            said = f", {IS}: {quoted(accepted.words[key])}" if accepted.words.get(key) else ""
+            lines.append(f"  {quoted(key)}: {{{PART}: {quoted(number)}{said}}}")
     if accepted.wired:
         lines += [
             f"{WIRED}:",
-            *(f"  {_quoted(wire)}: {_quoted(size)}" for wire, size in accepted.wired.items()),
+            *(f"  {quoted(wire)}: {quoted(size)}" for wire, size in accepted.wired.items()),
         ]
     return HEAD + "\n".join(lines or [f"{SIZES}: []"]) + "\n"
 

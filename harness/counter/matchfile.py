@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from harness.counter.matching import Choices, unlike_numbers
+from harness.counter.quoted import on_one_line, quoted
 from harness.model.pricing import Matching, Need, Offer, PriceList
 from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
 from harness.survey import located
@@ -125,13 +126,9 @@ def _kept(text: str) -> Iterator[str]:
 
 
 def _quoted(word: str) -> str:
-    if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._/-]*", word) and word.casefold() != NONE:
+    if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9._/-]*", word) and word.casefold() not in (NONE, "null"):
         return word
-    return "'" + _plain(word).replace("'", "''") + "'"
-
-
-def _plain(text: str) -> str:
-    return "".join(letter if letter.isprintable() else " " for letter in text)
+    return quoted(word)
 
 
 def _listed(numbers: Sequence[str]) -> str:
@@ -165,19 +162,18 @@ def matches_text(needs: Sequence[Need], matching: Matching, before: MatchFile) -
     for open_ in matching.unmatched:
         if open_.key in before.hand:
             continue
-        lines.append(f"  # {_plain(open_.why)}" + (":" if open_.candidates else ""))
+        lines.append(f"  # {on_one_line(open_.why)}" + (":" if open_.candidates else ""))
         for one in open_.candidates:
-            words = (
-                f"{_quoted(one.offer.part_number)}  {_plain(one.offer.description)}; {priced_as(one.offer)}"
-            )
+            said = on_one_line(one.offer.description)
+            words = f"{_quoted(one.offer.part_number)}  {said}; {priced_as(one.offer)}"
             against = "; ".join(one.why)
-            lines.append(f"  #   {words}" + (f"   ({_plain(against)})" if against else ""))
+            lines.append(f"  #   {words}" + (f"   ({on_one_line(against)})" if against else ""))
         lines.append(f"  {_quoted(open_.key)}:")
     lines += ["", f"{FOUND}:"]
     for match in matching.matches:
         if match.how == "exact":
             numbers = list(dict.fromkeys(offer.part_number for offer in match.offers))
-            said = _plain(match.offers[0].description)
+            said = on_one_line(match.offers[0].description)
             lines.append(f"  {_quoted(match.key)}: {_listed(numbers)}  # {said}")
     now = {need.key for need in needs}
     others = {

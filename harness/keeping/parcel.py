@@ -11,7 +11,7 @@ from html import escape
 from importlib.resources import files
 from urllib.parse import quote
 
-from harness.book.text import one_line
+from harness.book.text import csv_cell, one_line
 from harness.keeping.guidepage import guide_body
 from harness.keeping.page import page
 from harness.model.design import Design, Point
@@ -33,12 +33,6 @@ def _point(point: Point) -> str:
     return f"splice {point.part}" if point.kind == "splice" else f"{point.part} {point.terminal}".rstrip()
 
 
-def _cell(text: str) -> str:
-    """A text that no spreadsheet takes for a formula."""
-    text = one_line(text)
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@") else text
-
-
 def wires_csv(design: Design) -> bytes:
     """Every wire on a line."""
     out = io.StringIO()
@@ -54,7 +48,7 @@ def wires_csv(design: Design) -> bytes:
             f"{wire.area_mm2:g}", wire.colour, wire.cable, wire.fuse,
             "" if wire.fuse_a is None else f"{wire.fuse_a:g}", "; ".join(wire.runs),
         )  # fmt: skip
-        writer.writerow([_cell(text) for text in texts])
+        writer.writerow([csv_cell(text) for text in texts])
     return out.getvalue().encode("utf-8", "replace")
 
 

@@ -10,7 +10,7 @@ from importlib.resources import files
 from typing import Any
 
 from harness.book.data import plain
-from harness.book.text import clean, one_line
+from harness.book.text import clean, csv_cell
 from harness.drawing.letters import printable
 from harness.quote.quoting import tax_class_of
 from harness.quote.request import OR_EQUAL, RULES, Request
@@ -20,7 +20,6 @@ from harness.quote.workbook import picking, wait_words
 WIDE, NARROW = 24, 10  # letters that always fit in a wide and in a narrow column
 IN_NARROW = ("part_number", "shelf", "sold_as", "price", "total", "needed", "longest", "tax_class")
 _BREAK = "\u200b"  # nothing to be seen
-_STARTS = ("=", "+", "-", "@", "\t")
 
 
 def quote_data(found: Quote) -> dict[str, Any]:
@@ -210,12 +209,6 @@ def request_pdf(asked: Request) -> bytes:
     return _pdf("request.typ", data, letter=asked.letter)
 
 
-def _cell(text: str) -> str:
-    """A text no spreadsheet takes for a formula."""
-    plain_ = one_line(text)
-    return f"'{plain_}" if plain_.startswith(_STARTS) else plain_
-
-
 def till_csv(found: Quote) -> str:
     """One line for each part number: supplier, part number, quantity, price, total, tax class."""
     out = io.StringIO()
@@ -224,8 +217,8 @@ def till_csv(found: Quote) -> str:
     for line in found.lines:
         writer.writerow(
             [
-                _cell(line.supplier), _cell(line.part_number), line.count, price_words(line.price),
-                money(line.cents), _cell(tax_class_of(line, found.taxes)),
+                csv_cell(line.supplier), csv_cell(line.part_number), line.count, price_words(line.price),
+                money(line.cents), csv_cell(tax_class_of(line, found.taxes)),
             ]
         )  # fmt: skip
     return out.getvalue()
