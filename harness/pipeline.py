@@ -453,5 +453,5 @@ def _designed(machine: Machine, wanted: Wanted, offcuts: Sequence[Offcut]) -> tu
         assembly=assembly(machine, listed),
         label_rule=label_rule(),
     )
-    cautions = rules.cautions(machine, listed)
+    cautions = rules.cautions(machine)
     return machine, replace(listed, findings=rules.findings(machine, listed), cautions=cautions)

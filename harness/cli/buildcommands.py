@@ -193,7 +193,7 @@ def size(
     help="Paper to print on [A4; circuits and loom choose].",
 )
 @click.option("--page", type=click.IntRange(min=1), help="This sheet alone, of circuits or loom [all].")
-@click.option(
+@click.option(  # a common sheet of plywood, 8 by 4 ft, a little short
     "--board", default="2.4 x 1.2 m", show_default=True, help="Size of the board the loom is laid on."
 )
 @click.option(

@@ -13,7 +13,6 @@ import click
 if TYPE_CHECKING:
     from harness.model.design import Design
 
-BOARD = "2.4 x 1.2 m"  # a common sheet of plywood, 8 by 4 ft, a little short
 _SIDES = re.compile(r"\s*(?P<first>.+?)\s*(?:x|×|by)\s*(?P<second>.+?)\s*", re.IGNORECASE)
 _UNIT = re.compile(r"[^0-9.,/ ]+\s*$")
 

@@ -7,7 +7,6 @@ from difflib import get_close_matches
 import click
 
 from harness.model.design import Design, LoadResult, Wire
-from harness.model.machine import Machine
 from harness.signs import json_text
 
 
@@ -67,7 +66,7 @@ def _settled(design: Design, name: str) -> list[tuple[str, str]]:
     )
 
 
-def print_explained(machine: Machine, design: Design, number: str) -> None:
+def print_explained(design: Design, number: str) -> None:
     """Everything that decided one wire, or what a mode or load comes to.
 
     Raises click.UsageError for what is not there.
@@ -102,7 +101,7 @@ def print_explained(machine: Machine, design: Design, number: str) -> None:
     console.print(f"  {wire.length_m:8.3f} m  in all", markup=False)
 
 
-def explained_json(machine: Machine, design: Design, number: str) -> str:
+def explained_json(design: Design, number: str) -> str:
     """The same for a program; raises click.UsageError for what is not there."""
     from harness.book.data import design_dict
 

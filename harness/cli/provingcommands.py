@@ -35,11 +35,11 @@ def explain(
 
     wanted = wanted_of(**picking, as_json=as_json)
     read = machine_from(survey, rules, as_json, catalogue, choices)
-    machine, design = designed_of(read, wanted, quiet=as_json)
+    _, design = designed_of(read, wanted, quiet=as_json)
     if as_json:
-        click.echo(explained_json(machine, design, wire))
+        click.echo(explained_json(design, wire))
     else:
-        print_explained(machine, design, wire)
+        print_explained(design, wire)
 
 
 @click.command()

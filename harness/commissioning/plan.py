@@ -11,14 +11,9 @@ from harness.commissioning.touch import first_touch
 from harness.commissioning.trial import Sheet, Test
 from harness.model.design import Design
 
-STAGES = (
-    "dead", "isolation", "wires", "rest", "lamp", "circuits", "fuses", "interlocks", "starting", "joints",
-    "charging", "stopping", "straps", "parked",
-)  # fmt: skip
-
 
 def staged(design: Design) -> dict[str, list[Sheet]]:
-    """Stage -> its sheets; a stage with nothing to measure is there and empty. Keys are STAGES."""
+    """Stage -> its sheets; a stage with nothing to measure is there and empty."""
 
     def one(key: str, title: str, rows: list[Test], note: str = "") -> list[Sheet]:
         return [Sheet(key, title, tuple(rows), note)] if rows else []

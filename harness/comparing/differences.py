@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import fields, is_dataclass, replace
 from functools import cache
@@ -14,7 +14,7 @@ from harness.comparing.change import GROUPS, Change, Comparison, Side
 from harness.comparing.pairing import Pairs, paired, pairs_by
 from harness.comparing.shopping import goods
 from harness.comparing.telling import Fact, point_words, wire_words
-from harness.model.design import Design, Finding, LoadResult, MachineInfo, Wire
+from harness.model.design import Design, Finding, LoadResult, MachineInfo, RunResult, Wire
 
 T = TypeVar("T")
 
@@ -205,8 +205,8 @@ def _findings(old: Design, new: Design, pairs: Pairs) -> Iterator[Change]:
 # ------------------------------------------------------------------------------------- the whole
 
 
-def _run_key(design: Design) -> Callable[[Any], Hashable]:
-    return lambda run: tuple(sorted((run.start, run.end)))
+def _run_key(run: RunResult) -> tuple[str, ...]:
+    return tuple(sorted((run.start, run.end)))
 
 
 def _all(old: Design, new: Design, pairs: Pairs) -> Iterator[Change]:
@@ -223,7 +223,7 @@ def _all(old: Design, new: Design, pairs: Pairs) -> Iterator[Change]:
                      lambda circuit: circuit.name, lambda each: "; ".join(each.texts), "circuit")  # fmt: skip
     yield from _rows("parts", old.parts, new.parts, pairs.parts, telling.PART,
                      lambda part: part.name, lambda part: f"{part.title}, {part.place}", "")  # fmt: skip
-    by_name = pairs_by(old.runs, new.runs, _run_key(new))
+    by_name = pairs_by(old.runs, new.runs, _run_key)
     yield from _rows("runs", old.runs, new.runs, by_name, telling.RUN, lambda run: run.name,
                      lambda run: f"{telling.metres(run.length_m)}, zone {run.zone}", "run")  # fmt: skip
     yield from _places(old, new)
@@ -315,8 +315,3 @@ def compare(old: Design, new: Design) -> Comparison:
              for each in (old, new)]  # fmt: skip
     same = not (changes or buy or bring_back)
     return Comparison(sides[0], sides[1], changes, buy, bring_back, _notes(old, new, same=same))
-
-
-def counted(changes: Sequence[Change]) -> Counter[str]:
-    """How many changes there are of each group."""
-    return Counter(change.group for change in changes)

@@ -337,7 +337,7 @@ def _breaks(
     reading: _Reading, columns: Columns, row: Row, how: Sold, first: tuple[Decimal, int]
 ) -> tuple[Break, ...]:
     """The price breaks of a row by rising count, none with a problem said."""
-    per = _per(reading, columns, row)
+    per = _per(columns, row)
     least = _cell(columns, row, "least")
     start = _count(reading, least, "least count") if least.text else 1
     if per is None or start is None:
@@ -387,7 +387,7 @@ def _breaks(
     return breaks
 
 
-def _per(reading: _Reading, columns: Columns, row: Row) -> int | None:
+def _per(columns: Columns, row: Row) -> int | None:
     cell = _cell(columns, row, "price unit")
     if not cell.text:
         return columns.per

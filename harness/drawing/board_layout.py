@@ -310,7 +310,7 @@ class _Layer:
             stops = self._stops(way, begin, length, root)
             beyond = max(room - length, tail_mm) if last else 0.0
             notes = self._notes(stops, length, beyond)
-            depth = max(depth, self._needed(way, x, s, length, notes, begin))
+            depth = max(depth, self._needed(way, x, s, length, notes))
             if depth - before < 1e-6:
                 break
         if root is not None:
@@ -321,7 +321,7 @@ class _Layer:
         self._write(notes, x, depth, s, max(limb.thick_mm for limb in way.chain))
         self.sky.take(x, end_x, self._under(way, begin, length, depth))
         inner = end_x - s * TURN_MM if not last else limit
-        self._branches(notes, x, depth, s, low, high, inner)
+        self._branches(notes, x, depth, s, inner)
         return -s
 
     def _stretch(self, way: _Way, stub_mm: float) -> None:
@@ -369,7 +369,6 @@ class _Layer:
         s: int,
         length: float,
         notes: Sequence[tuple[_Stop, LaidNote | None]],
-        begin: float,
     ) -> float:
         """The least depth at which a leg and its notes clear what lies above."""
         thick = max(limb.thick_mm for limb in way.chain)
@@ -406,8 +405,6 @@ class _Layer:
         x: float,
         depth: float,
         s: int,
-        low: float,
-        high: float,
         inner: float,
     ) -> None:
         """Lay what leaves a leg, from its far end back."""

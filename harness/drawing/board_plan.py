@@ -232,8 +232,3 @@ def _tip(root: Node) -> str:
     while node.limbs:
         node = main_limb(node.limbs).node
     return node.name
-
-
-def widths(boards: Sequence[LoomBoard]) -> Mapping[str, float]:
-    """Loom -> width of its board [mm]."""
-    return {each.name: each.board.width_mm for each in boards}

@@ -122,7 +122,7 @@ def _key() -> list[tuple[str, str]]:
     ]  # fmt: skip
 
 
-def _about(design: Design, one: LoomBoard, tiles: Sequence[_Tile], deep_mm: float | None) -> list[str]:
+def _about(one: LoomBoard, tiles: Sequence[_Tile], deep_mm: float | None) -> list[str]:
     board = one.board
     found = [
         f"Trunk from {one.trunk}. It takes {board.width_mm / 1000:.2f} x {board.height_mm / 1000:.2f} m of"
@@ -169,7 +169,7 @@ def _overview(
         lines(left, top, (f"{design.machine.name}: {one.name} on the board",), 5.0, bold=True)
     )
     y = top + 8.5
-    for text in _about(design, one, tiles, deep_mm):
+    for text in _about(one, tiles, deep_mm):
         own = tuple(wrapped(text, 2.7, wide))
         page += lines(left, y, own, 2.7)
         y += len(own) * metrics.LINE * 2.7 + 0.8

@@ -16,9 +16,9 @@ Act = Literal["added", "removed", "changed"]
 
 SIDE_MM, HIGH_MM = 4.6, 4.0  # of a mark
 OFF_MM = 3.1  # from a line to the middle of its mark: the column is free there
-NUMBER_SIZE, LEAST_SIZE = 1.9, 1.2
+NUMBER_SIZE = 1.9
 HALO_MM = 2.9
-TEXT, HEAD = 2.6, 3.4
+TEXT = 2.6
 NUMBER_MM, GAP_MM = 9.0, 1.3
 COLUMN_MM = 190.0  # a line of the list is no longer
 

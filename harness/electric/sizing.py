@@ -372,11 +372,11 @@ class _Sizer:
             tuple(turn.duties), turn.ohms, tuple(turn.solutions), tuple(turn.limits), self._copper(sizes),
             self._copper(baseline), self._unfit(baseline), self.routed, self.looms,
             self.looms.warm(sizes, turn.carried), tuple(baseline),
-            None if table else self.gap(turn, sizes, found), self.wanted, self._prices(sizes),
+            None if table else self.gap(sizes, found), self.wanted, self._prices(sizes),
             self._prices(baseline), self._starved(turn, baseline),
         )  # fmt: skip
 
-    def gap(self, turn: Turn, sizes: Sequence[Size], best: Picked) -> float:
+    def gap(self, sizes: Sequence[Size], best: Picked) -> float:
         """Share of the cost that sizes other than these could save at most, under their own currents."""
         cost = sum(self.cost(wire.index, sizes[wire.index]) for wire in self.routed.wires)
         return Picked({}, cost, min(best.bound, cost)).gap

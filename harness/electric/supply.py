@@ -30,7 +30,6 @@ def figure_source(item: str) -> Source:
     return table.cite(table.row("item", item))
 
 
-REST_V_PER_CELL = figure("rest volts of a full cell")
 CHARGE_V_PER_CELL = figure("regulated volts of a cell")
 
 

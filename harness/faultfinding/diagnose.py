@@ -27,7 +27,6 @@ SCREEN = 0.2  # as FELT, for what is only estimated
 FREE = 0.5  # what a fault pays that may choose its value, beside one that may not
 HIGHER = 3.0  # strays above healthy from which on a foreign feed is thought of
 NO_CURRENT_A = 1e-4
-BAD_FIT = 9.0  # misfit of a reading that a fault does not explain
 
 
 Near = tuple[tuple[float, State], ...]  # solved states with their weights
@@ -86,7 +85,7 @@ class Ward:
                 continue
             if self._felt(suspect, readings):
                 found.append(_fit(suspect, self._trial(suspect), readings, self.patient))
-        return _ranked(found, self.patient)
+        return _ranked(found)
 
     def _trial(self, suspect: Suspect) -> Trial:
         """The states a suspect is judged by."""
@@ -209,7 +208,7 @@ def _misfit(near: Near, readings: Sequence[Reading], patient: Patient) -> float:
     return total + sum((stray - shift * slope) ** 2 for stray, slope in rows) + (shift / allowed) ** 2
 
 
-def _ranked(found: Sequence[Explanation], patient: Patient) -> list[Explanation]:
+def _ranked(found: Sequence[Explanation]) -> list[Explanation]:
     """The same with their shares, likeliest first; ties in the order of the survey."""
     least = min(one.misfit for one in found)
 

@@ -21,7 +21,6 @@ OFTEN = {
     "flat battery": 3.0, "tired battery": 1.5, "no charge": 2.0, "overcharge": 0.7,
 }  # fmt: skip
 MOVES, WET = 2.0, 1.5  # times as often where the wire moves, where it is wet
-LEAST_LEAK_OHM, MOST_LEAK_OHM = 0.3, 300.0
 FEED_OHM = 0.02  # of a chafed wire against a live one
 
 # Values tried, from the least that is noticed to the worst.

@@ -11,7 +11,6 @@ from harness.lists.steps import BOARD, Draft, words
 from harness.lists.tally import count_of
 from harness.model.design import Design, RunResult, Splice
 
-PRACTICE = "common practice"
 BARE_MM = 100  # left uncovered before each end until the machine has passed its test (common practice)
 
 

@@ -73,7 +73,7 @@ def _spots(way: WayTo) -> list[Spot]:
     return [way.start, *(leg.at for leg in way.feed)]
 
 
-def _probing(atlas: Atlas, way: WayTo) -> list[Spot]:
+def _probing(way: WayTo) -> list[Spot]:
     """Points of the live side from the load back, splices left out: they lie under shrink."""
     return [spot for spot in reversed(_spots(way)) if spot[0] != "splice"]
 
@@ -88,7 +88,7 @@ def _of_kind(design: Design, *kinds: str) -> list[str]:
 
 def _back_tests(atlas: Atlas, way: WayTo, what: str) -> Iterator[Test]:
     """From the part back to the battery: where volts come back, the fault lies just behind."""
-    spots = _probing(atlas, way)
+    spots = _probing(way)
     for at, (spot, nearer) in enumerate(zip(spots, [None, *spots], strict=False)):
         here = _at(atlas, spot)
         cure = (
@@ -173,7 +173,7 @@ def _firing(design: Design) -> Iterator[Symptom]:
             )
             for way in atlas.loads
             if way.part in stoppers and (way.part, way.link) not in atlas.on
-            for spot in _probing(atlas, way)[:1]
+            for spot in _probing(way)[:1]
         ]  # fmt: skip
         yield Symptom("Engine does not stop with the key off", mode, tuple(tests))
 
@@ -273,19 +273,19 @@ def _chain(atlas: Atlas, spots: Sequence[Spot]) -> str:
 
 
 def _load(atlas: Atlas, way: WayTo) -> LoadTests:
-    live, *behind = _probing(atlas, way)
+    live, *behind = _probing(way)
     home = way.load.at
     back = [leg.at for leg in way.back if leg.at[0] != "splice"]
     return LoadTests(
         f"{way.part} {way.link}", atlas.mode,
         f"live side {named_point(live)} {_volts(atlas, live)}, "
         f"return {named_point(home)} {_volts(atlas, home)}",
-        _chain(atlas, behind[: _own(atlas, way)]),
+        _chain(atlas, behind[: _own(way)]),
         _chain(atlas, [spot for spot in back if spot[1] != way.start[1]][:4]),
     )  # fmt: skip
 
 
-def _own(atlas: Atlas, way: WayTo) -> int:
+def _own(way: WayTo) -> int:
     """How many points back the live side is listed: to its fuse and the bar before it."""
     count = 0
     for leg in reversed(way.feed):

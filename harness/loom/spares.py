@@ -184,7 +184,7 @@ def lanes(machine: Machine, routed: Routed) -> list[Lane]:
     return found
 
 
-def _common_size(lane: Lane, inside: Iterable[Wire], every: Sequence[Wire]) -> str:
+def _common_size(inside: Iterable[Wire], every: Sequence[Wire]) -> str:
     """The size most thin new wires along the way have, else most on the machine; the thicker of two."""
 
     def most(wires: Iterable[Wire]) -> str | None:
@@ -209,7 +209,7 @@ def spare_wires(
     for number, lane in enumerate(lanes(machine, routed), 1):
         passed = [runs[name] for name in lane.runs]
         inside = [made[index] for name in lane.runs for index in routed.in_run[name]]
-        label, area_mm2, outside_mm = size_of(lane.size or _common_size(lane, inside, made))
+        label, area_mm2, outside_mm = size_of(lane.size or _common_size(inside, made))
         way_m = sum(run.length_m for run in passed)
         length_m, additions = open_length(machine, (lane.start, lane.end), passed, way_m)
         name = f"SPARE {number}"

@@ -28,7 +28,7 @@ def size(many: int) -> str:
 
 SURVEY, BOOK, COUNTS, WORDS = "survey in YAML", "workbook", "what a machine has", "names and figures"
 CATALOGUE, KITS, LISTS = "catalogue", "kits", "price lists and what belongs to a quote"
-DATA, RECORD, FILES = "design data and readings", "record", "names of files"
+DATA, RECORD = "design data and readings", "record"
 _TABLE = (
     ("survey bytes", SURVEY, "size of the file", 2_000_000, "bytes",
      "a machine of 10,000 wires with its remarks has about 1.5 MB"),

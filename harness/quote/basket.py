@@ -62,7 +62,6 @@ class _Model:
     cut: dict[tuple[str, str], int]  # wish and ware, of lengths -> column of sale units
     given: dict[tuple[str, str], int]  # wish and ware, of pieces -> column of pieces
     missed: dict[str, int]  # wish -> column: cannot be had
-    ordered: dict[str, int]  # supplier -> column
 
 
 def _most(ware: Ware, wishes: Sequence[Wish], supplier: Supplier) -> int:
@@ -121,7 +120,7 @@ def _model(wishes: Sequence[Wish], wares: Mapping[str, Ware], suppliers: Sequenc
         for name in wish.wares:
             if wares[name].supplier in ordered:
                 serving.setdefault(name, []).append(wish)
-    model = _Model(grid, {}, {}, {}, {wish.key: grid.column(high=1) for wish in wishes}, ordered)
+    model = _Model(grid, {}, {}, {}, {wish.key: grid.column(high=1) for wish in wishes})
     spent: dict[str, dict[int, float]] = {one.name: {} for one in suppliers}
     for name, served in serving.items():
         ware = wares[name]
@@ -202,8 +201,8 @@ def _solved(grid: _Rows, cost: Sequence[float], branches: int) -> _Answer | None
     return _Answer(tuple(float(one) for one in found.x), -inf if proved is None else float(proved))
 
 
-def _lengths(model: _Model, wish: Wish, wares: Mapping[str, Ware], counts: Mapping[str, int]) -> list[int]:
-    """What there is to cut a wish from, when so many of each ware are taken."""
+def _lengths(wares: Mapping[str, Ware], counts: Mapping[str, int]) -> list[int]:
+    """What there is to cut from, when so many of each ware are taken."""
     found = []
     for name, count in counts.items():
         ware = wares[name]
@@ -220,7 +219,7 @@ def _rule_out(model: _Model, wish: Wish, wares: Mapping[str, Ware], counts: Mapp
         while step:
             more = min(tops[name], fullest[name] + step)
             if more > fullest[name] and (
-                fits(wish.pieces, _lengths(model, wish, wares, {**fullest, name: more})) is False
+                fits(wish.pieces, _lengths(wares, {**fullest, name: more})) is False
             ):
                 fullest[name] = more
             else:
@@ -399,7 +398,7 @@ def _ruled(model: _Model, wishes: Sequence[Wish], wares: Mapping[str, Ware], ans
         if not wish.pieces or answer.values[model.missed[wish.key]] > 0.5:
             continue
         counts = _counts(model, wish, answer)
-        held = fits(wish.pieces, _lengths(model, wish, wares, counts))
+        held = fits(wish.pieces, _lengths(wares, counts))
         if not held:
             again, guessed = True, guessed or held is None
             _rule_out(model, wish, wares, counts)

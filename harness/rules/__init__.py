@@ -91,7 +91,7 @@ def with_lines(machine: Machine, design: Design) -> Design:
     )
 
 
-def cautions(machine: Machine, design: Design) -> list[str]:
+def cautions(machine: Machine) -> list[str]:
     """Safety cautions to print with every output, worded for the machine's chassis post."""
     return safety.cautions(machine)
 

@@ -99,7 +99,7 @@ def amps(value_a: float) -> str:
     return f"{value_a:.0f} A" if value_a >= 100 else f"{value_a:.3g} A"
 
 
-def may_carry(size: str, value_a: float) -> str:
+def may_carry(value_a: float) -> str:
     """What a wire may carry, in words; none in a place too hot for it, or below the ampacity table."""
     return (
         f"may carry {amps(value_a)}"

@@ -47,7 +47,7 @@ def _unfused(case: Case, group: Group, source: str) -> Say:
         f"{case.say_wire(group.first)}{also} is fed from {source} with no fuse, breaker or link before "
         f"{', '.join(group.ends_at[:4])}; a short circuit on it melts {wire.size} and nothing stops it",
         f"put a fuse where it leaves {source}, no larger than what the wire may carry: {wire.size} "
-        f"{may_carry(wire.size, wire.ampacity_a)} here",
+        f"{may_carry(wire.ampacity_a)} here",
         case.machine.wires[group.first].where,
     )
 
@@ -146,7 +146,7 @@ def fuse_above_wire(case: Case) -> Iterator[Say]:
         yield Say(
             wire.number,
             f"{fuse.name} is {amps(fuse.rating_a)}, but {case.say_wire(thinnest)} behind it, {wire.size}, "
-            f"{may_carry(wire.size, wire.ampacity_a)} at {wire.ambient_c:.0f} °C among {wire.bundle_loaded} "
+            f"{may_carry(wire.ampacity_a)} at {wire.ambient_c:.0f} °C among {wire.bundle_loaded} "
             f"loaded wires: the wire burns before the fuse blows{also}",
             f"fit {fuse.name} no larger than {amps(wire.ampacity_a)}, or a thicker wire, or a fuse of its "
             "own",
@@ -278,7 +278,7 @@ def charge_wire(case: Case) -> Iterator[Say]:
                 wire = case.design.wires[step.wire]
                 yield Say(
                     wire.number,
-                    f"{case.say_wire(step.wire)}, {wire.size}, {may_carry(wire.size, wire.ampacity_a)} at "
+                    f"{case.say_wire(step.wire)}, {wire.size}, {may_carry(wire.ampacity_a)} at "
                     f"{wire.ambient_c:.0f} °C, but {part.name} gives {amps(output)}",
                     f"use a wire good for {amps(output)} and a link or fuse to suit; do not lay a second "
                     "wire beside it without a fuse of its own",

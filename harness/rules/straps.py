@@ -64,7 +64,7 @@ def strap_overloaded(case: Case) -> Iterator[Say]:
         yield Say(
             wire.number,
             f"{case.say_wire(spec.index)} brings home {amps(wire.continuous_a)} as long as it lasts{spell}"
-            f"{of}; {wire.size} {may_carry(wire.size, wire.ampacity_a)}, and {worst.name} needs "
+            f"{of}; {wire.size} {may_carry(wire.ampacity_a)}, and {worst.name} needs "
             f"{worst.least_size or 'more than any size in the table'}",
             f"make it {worst.least_size or 'two cables side by side'}, or lay a second strap beside it",
             spec.where,

@@ -200,7 +200,7 @@ def new_too_small(case: Case) -> Iterator[Say]:
             yield from _too_small(case, spec.index, wire, why)
 
 
-def _ammeter_span(case: Case, part: Part) -> tuple[End, End] | None:
+def _ammeter_span(part: Part) -> tuple[End, End] | None:
     link = next((link for link in part.links if link.kind != "source"), None)
     return (part_end(part, link.a), part_end(part, link.b)) if link else None
 
@@ -262,7 +262,7 @@ def starter_through_ammeter(case: Case) -> Iterator[Say]:
 )
 def ammeter_across(case: Case) -> Iterator[Say]:
     for part in case.parts(traits.is_ammeter):
-        span = _ammeter_span(case, part)
+        span = _ammeter_span(part)
         if span is None:
             continue
         sides = [case.reach([end], lambda way, _: way.kind in ("wire", "bus")) for end in span]

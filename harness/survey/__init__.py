@@ -6,7 +6,7 @@ The parser, pydantic and pint are slow to import and are only loaded when one of
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from harness.model.catalogue import Catalogue
@@ -38,13 +38,6 @@ def read_catalogue(content: str | bytes, file: str) -> Catalogue:
     from harness.survey.catalogue import read_catalogue as read_text
 
     return read_text(content, file)
-
-
-def survey_schema() -> dict[str, Any]:
-    """JSON Schema of the YAML form, for editors that complete and check while one types."""
-    from harness.survey.schema import survey_schema as schema
-
-    return schema()
 
 
 def workbook_of(text: str, name: str = "survey.yaml", *, folder: Path | None = None) -> bytes:

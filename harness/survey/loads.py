@@ -38,7 +38,7 @@ def load_of(
     rated_v = form.rated or system_v
     label = _label(link, kind)
     steady, assumed = _steady(stated, link, kind, label, rated_v)
-    peak_a, peak_s, more = _peak(stated, link.load, steady, label, rated_v)
+    peak_a, peak_s, more = _peak(stated, link.load, steady, label)
     if stated.peak is not None and peak_a is not None and peak_a < steady.amps:
         key = "coil peak" if link.load.takes == "coil" else "peak"
         ledger.say(
@@ -103,7 +103,7 @@ def _spell_words(load: KindLoad, label: str) -> list[str]:
 
 
 def _peak(
-    stated: _Stated, load: KindLoad, steady: _Steady, label: str, rated_v: float
+    stated: _Stated, load: KindLoad, steady: _Steady, label: str
 ) -> tuple[float | None, float | None, list[str]]:
     """The peak; a typical one keeps its proportion to the steady current when the survey gave that."""
     if stated.peak is not None:

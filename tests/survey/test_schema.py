@@ -10,9 +10,8 @@ import jsonschema
 import pytest
 from ruamel.yaml import YAML
 
-from harness.survey import survey_schema
 from harness.survey.keyhelp import key_helps
-from harness.survey.schema import SECTION_FORMS, SurveyForm, keys_of
+from harness.survey.schema import SECTION_FORMS, SurveyForm, keys_of, survey_schema
 
 ROOT = Path(__file__).parents[2]
 

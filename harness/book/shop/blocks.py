@@ -15,7 +15,6 @@ from harness.lists.hookup import HookPart
 from harness.model.design import Wire
 
 Role = Literal["", "wire", "wires", "colour", "part", "tick", "number", "write"]
-Value = str | int | float | None
 
 
 @dataclass(frozen=True, slots=True)

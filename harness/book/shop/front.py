@@ -7,8 +7,6 @@ from harness.book.text import by_severity, copper_words, money_words, picked_wor
 from harness.lists.tally import count_of
 from harness.model.design import Design, ModeResult
 
-OTHER_POST = {"negative": "positive", "positive": "negative"}
-
 
 def post_words(design: Design) -> str:
     """Say which battery post is on the chassis."""

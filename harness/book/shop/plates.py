@@ -49,7 +49,7 @@ def with_own_ids(svg: str, own: str) -> str:
     return _TAG.sub(lambda tag: _ATTRIBUTE.sub(lambda found: _own(found, own), tag[0]), svg)
 
 
-def _sheet(head: re.Match[str], svg: str, body: str, at: int, high: float) -> str:
+def _sheet(head: re.Match[str], body: str, at: int, high: float) -> str:
     start = f'<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="{head[1]}mm" height="{high:g}mm"'
     view = f'viewBox="0 {high * at:g} {head[1]} {high:g}" font-family="sans-serif"'
     return f"{start} {view}>\n{body.strip()}\n</svg>\n"
@@ -66,9 +66,7 @@ def sheets(svg: str) -> tuple[str, ...]:
         starts = [svg.index("</desc>") + len("</desc>")]
     high = float(head[2]) / len(starts)
     cut = [*starts, end]
-    return tuple(
-        _sheet(head, svg, svg[start:stop], at, high) for at, (start, stop) in enumerate(pairwise(cut))
-    )
+    return tuple(_sheet(head, svg[start:stop], at, high) for at, (start, stop) in enumerate(pairwise(cut)))
 
 
 def plates(drawings: Mapping[str, str]) -> list[Plate]:

@@ -237,7 +237,7 @@ def _draw_bar(c: Canvas, stand: _Stand, at: NodeSpot) -> None:
         c.line([(stand.x(first), y), (stand.x(last), y)], wide=BAR_WIDE)
 
 
-def _meetings(stand: _Stand, at: NodeSpot, column: int) -> int:
+def _meetings(at: NodeSpot, column: int) -> int:
     """How many lines meet on a bar at one column."""
     first, last = _span(at)
     above = column in at.arrive or (column == at.column and bool(at.arrive))
@@ -250,7 +250,7 @@ def _draw_node(c: Canvas, stand: _Stand, at: NodeSpot) -> None:
     data = {"splice": node.part} if node.kind == "splice" else {"part": node.part, "terminal": node.terminal}
     with c.group("", **data):
         for column in sorted({at.column, *at.arrive, *at.leave}):
-            if node.kind == "splice" or _meetings(stand, at, column) > 2:
+            if node.kind == "splice" or _meetings(at, column) > 2:
                 c.circle(stand.x(column), y, DOT_MM, fill=INK, stroke="none")
         if node.kind == "part":
             below = any(edge.link is not None for edge in net.down.get(node, ()))

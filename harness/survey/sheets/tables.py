@@ -43,8 +43,7 @@ def tables_of(root: Node) -> Tables:
             found[PATHS] = tuple(_paths(find_section(root, "circuits")))
         else:
             found[layout.section] = tuple(_rows(layout, find_section(root, layout.section)))
-    ends = {row[key] for row in found["runs"] for key in ("from", "to") if key in row}
-    found[PLACES] = tuple(_place(row, ends) for row in found[PLACES])
+    found[PLACES] = tuple(_place(row) for row in found[PLACES])
     return Tables(found)
 
 
@@ -102,7 +101,7 @@ def _paths(node: Node | None) -> list[Row]:
     return found
 
 
-def _place(row: Row, ends: set[str]) -> Row:
+def _place(row: Row) -> Row:
     """A place of which nothing is said but that it is there."""
     return row if len(row) > 1 else {**row, LISTED: "yes"}
 
