@@ -35,7 +35,6 @@ class Size(NamedTuple):
     r20_ohm_per_m: float  # most resistance at 20 °C
     outside_mm: float
     base_a: float  # ampacity of a single wire at the rule set's base ambient
-    standard: bool = True  # on the list the tool picks from
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +73,7 @@ class RuleSet:
         smaller = [size for size in self.sizes if size.area_mm2 <= area]
         base = smaller[-1].base_a if smaller else 0.0
         outside = _stranded_mm(area) + 2 * (1.65 if area > HEAVY_MM2 else 0.8)
-        return Size(label, area, stranded_r20_ohm_per_m(area), round(outside, 1), base, standard=False)
+        return Size(label, area, stranded_r20_ohm_per_m(area), round(outside, 1), base)
 
 
 def _tidy(label: str) -> str:

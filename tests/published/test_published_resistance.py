@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harness.electric.conductor import awg_area_mm2, resistance_at
+from harness.electric.conductor import COPPER_ZERO_C, awg_area_mm2, resistance_at
 from harness.electric.ruleset import rule_set
 from harness.tables import load
 from tests.published.recorder import Cells, published
@@ -29,6 +29,17 @@ NEETS = [
 def test_navy_wire_table_at_two_temperatures(gauge: str, at_25: float, at_65: float, cells: Cells) -> None:
     cells.near(f"{gauge} at 25 °C", solid_ohm_per_kft(gauge, conductor_c=25), at_25, rel=0.005)
     cells.near(f"{gauge} at 65 °C", solid_ohm_per_kft(gauge, conductor_c=65), at_65, rel=0.005)
+
+
+def test_the_constants_of_copper_are_those_of_the_table() -> None:
+    """Temperature of no resistance as read in AC 43.13-1B p. 11-22; what it makes of the coefficients."""
+    rows = {(row["quantity"], row["applies_to"].split()[0]): float(row["value"])
+            for row in reversed(load("copper_constants").rows)}  # fmt: skip
+    assert rows["inferred zero resistance temperature", "annealed"] == -COPPER_ZERO_C
+    for at_c in (20, 75):
+        per_k = resistance_at(1.0, conductor_c=at_c + 1) / resistance_at(1.0, conductor_c=at_c) - 1
+        word = "annealed" if at_c == 20 else "copper"
+        assert per_k == pytest.approx(rows[f"alpha at {at_c} C", word], abs=5.1e-6)
 
 
 # An amateur radio page's table of ohm per 1000 ft at 20 °C (read).

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from importlib.resources import files
 
@@ -75,7 +76,7 @@ def test_every_figure_says_how_sure_it_is(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_words_of_a_kind(name: str) -> None:
     kind = kinds()[name]
-    assert kind.letter in set("ABCEFGKMPQRSTUWX")  # classes of IEC 81346-2
+    assert kind.letter in {row["letter"] for row in load("iec81346_letters").rows}
     assert kind.function in {row["function"] for row in load("colour_functions").rows}
     assert kind.title and kind.symbol
 
@@ -183,3 +184,21 @@ def test_fitting_text() -> None:
 
 def test_words_for_aliases_lead_to_kinds() -> None:
     assert set(aliases().values()) <= set(kinds())
+
+
+def test_numbers_of_terminals_are_those_of_the_standard() -> None:
+    """DIN 72552 (read); beside it only what is marked with its volts, and the third way of a switch."""
+    numbered = {
+        each.name
+        for kind in kinds().values()
+        for each in kind.terminals
+        if re.fullmatch(r"\d+[a-z]?", each.name)
+    }
+    assert numbered - {row["terminal"] for row in load("din72552_terminals").rows} == {"12", "24", "3"}
+
+
+def test_a_relay_has_the_terminals_of_its_standard() -> None:
+    """ISO 7588, by the numbers of DIN 72552 (memory)."""
+    pins = {row["din_name"] for row in load("relay_pins").rows}
+    assert {each.name for each in kinds()["changeover relay"].terminals} == pins
+    assert {each.name for each in kinds()["relay"].terminals} == pins - {"87a"}
