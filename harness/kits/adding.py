@@ -10,7 +10,8 @@ from harness.kits.form import SIZES, Kit, KitCircuit, KitPart, NewPlace, Sort, S
 from harness.kits.paths import CABLE_STUD, FEEDS, GROUND, Token, before, rewritten, split_item
 from harness.kits.plan import RINGS, CannotPlan, Chosen, PlannedCircuit, PlannedPart
 from harness.kits.sorts import sorts
-from harness.kits.written import circuit_lines, heading, part_line, scalar
+from harness.kits.written import circuit_lines, heading, part_line
+from harness.kits.yamlwords import scalar
 from harness.model.machine import End, Machine
 from harness.survey.located import Mapping as Tree
 from harness.survey.located import Sequence as Items

@@ -227,14 +227,15 @@ class _Planner:
     def planned_part(self, part: KitPart, name: str, kit: str) -> PlannedPart:
         values = []
         for key in part.figures:
-            text = self._ways(name) if key == "ways" else self.value(part, key)
+            counted = key == "ways" and name in self.ways
+            text = self._ways(name) if counted else self.value(part, key)
             values.append((key, text))
         place = self.place(part.place)
         body = self.bodies[place] if part.body == "here" else part.body
         return PlannedPart(name, part.kind, place, body, tuple(values), kit)
 
     def _ways(self, panel: str) -> str:
-        used = len(self.ways.get(panel, ()))
+        used = len(self.ways[panel])
         total = used + LEAST_SPARE
         while total - used < SPARE_SHARE * total:
             total += 1

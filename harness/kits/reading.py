@@ -20,14 +20,16 @@ from harness.kits.form import (
     NewPlace,
     Variant,
 )
+from harness.kits.paths import FEEDS
 from harness.kits.tree import Tree
+from harness.kits.yamlwords import scalar
 from harness.model.limits import LIMITS
 from harness.model.problem import SurveyWrong
 from harness.survey.complaints import known_kinds
 from harness.survey.fields import LONGEST_NAME
 from harness.survey.located import Entry, Mapping, Node, Sequence, Spot, Text, Word
 from harness.survey.reader import letters
-from harness.survey.schema import PartForm, keys_of
+from harness.survey.schema import CircuitForm, Form, PartForm, keys_of
 from harness.survey.units import WrongQuantity, quantity, whole
 from harness.survey.words import hint
 from harness.survey.yamltext import compose
@@ -41,6 +43,9 @@ CIRCUIT_KEYS = ("works in", "drop", "paths")
 PLACE_KEYS = ("near", "length", "zone", "is")
 MODES = ("parked", "cranking", "running", "night work")
 LAST = 1000  # where a kit that says no order stands
+LONGEST = LONGEST_NAME - len(" ground 99")  # a ground is called by its place, a second part by a number
+AS_NEEDED = "as needed"
+COUNTED = tuple(f"part {panel!r}" for panel in FEEDS.values())  # their ways are counted by what hangs on them
 LARGEST_BYTES = LIMITS["kit bytes"].most
 EMPTY = ("the kit is empty", "start with title: and what it is; see `harness guide kits`")
 
@@ -183,11 +188,14 @@ class _Reader:
         except WrongQuantity as wrong:
             self.tree.say(node.spot, wrong.what, wrong.fix)
 
-    def _name(self, name: str, entry: Entry) -> None:
-        """A name that paths can hold."""
-        if set(name) & set(">(),?") or not name.isprintable() or len(name) > LONGEST_NAME:
+    def _name(self, name: str, entry: Entry, barred: str = ">(),?/") -> None:
+        """A name that paths can hold, and the ground that is called by its place too."""
+        if set(name) & set(barred) or "\n" in entry.key.value or "\t" in entry.key.value:
             what = f"{name!r} cannot stand in a path"
-            self.tree.say(entry.key.spot, what, "leave out > ( ) , and ?, and keep it short")
+            self.tree.say(entry.key.spot, what, "leave out > ( ) , / and ?, and write it on one line")
+        elif len(name) > LONGEST:
+            what = f"{name!r} is longer than {LONGEST} letters"
+            self.tree.say(entry.key.spot, what, "shorten it; put the rest into notes")
 
     # ------------------------------------------------------------------------------------------- parts
 
@@ -225,12 +233,12 @@ class _Reader:
     def _figure(self, key: str, entry: Entry, owner: str, volts: tuple[float, ...]) -> Figure | None:
         """A value, by volts and by size where the kit tells them apart."""
         node = entry.value
-        if key == "ways":  # counted when the kits of a machine are known
-            return Figure(dict.fromkeys(volts, (self.tree.line(node, f"'ways' of {owner}"),)))
         if key == "terminals":
             below = self.tree.entries(node, f"'terminals' of {owner}")
-            said = ", ".join(f"{end}: {self.tree.line(each.value, end)}" for end, each in below.items())
-            return Figure(dict.fromkeys(volts, (f"{{{said}}}",)))
+            said = {Word(end, each.key): self.tree.line(each.value, repr(end)) for end, each in below.items()}
+            self._as_survey(PartForm, {"is": "x", "at": "x", key: said}, node, "'terminals'")
+            words = ", ".join(f"{scalar(end)}: {scalar(each)}" for end, each in said.items())
+            return Figure(dict.fromkeys(volts, (f"{{{words}}}",)))
         if isinstance(node, Mapping) and "least of" in node.entries:
             return self._least(key, node, owner, volts)
         if not isinstance(node, Mapping):
@@ -262,16 +270,20 @@ class _Reader:
     def _value(self, key: str, node: Node, owner: str) -> str:
         """One value, checked as a survey checks it."""
         text = self.tree.line(node, f"{key!r} of {owner}")
-        if not text or not isinstance(node, Text) or key not in keys_of(PartForm):
-            return text
+        counted = key == "ways" and text == AS_NEEDED and owner in COUNTED
+        if text and isinstance(node, Text) and key in keys_of(PartForm) and not counted:
+            self._as_survey(PartForm, {"is": "x", "at": "x", key: Word(text, node)}, node, f"{key!r}")
+        return text
+
+    def _as_survey(self, form: type[Form], data: dict[str, object], node: Node, what: str) -> None:
+        """Complain of what a survey would not take as it is."""
         try:
-            PartForm.model_validate({"is": "x", "at": "x", key: Word(text, node)})
+            form.model_validate(data)
         except ValidationError as error:
             for each in error.errors(include_url=False, include_input=False):
                 context = each.get("ctx", {})
-                what = str(context.get("what", f"{text!r} cannot be read as {key!r}"))
-                self.tree.say(node.spot, what, str(context.get("fix", "write it as a survey does")))
-        return text
+                fix = str(context.get("fix", "write it as a survey does"))
+                self.tree.say(node.spot, str(context.get("what", f"{what} cannot be read")), fix)
 
     # ---------------------------------------------------------------------------------------- circuits
 
@@ -279,6 +291,7 @@ class _Reader:
         entry = entries.get("circuits")
         for name, each in self.tree.entries(entry.value, "'circuits'").items() if entry else ():
             owner = f"circuit {name!r}"
+            self._name(name, each, barred="")
             below = self.tree.entries(each.value, owner)
             self.tree.known(below, CIRCUIT_KEYS, owner)
             modes = []
@@ -295,4 +308,7 @@ class _Reader:
                     each.key.spot, f"{owner} has no paths", "write paths: [key feed > horn > ground]"
                 )
             drop = self.tree.text(below, "drop", owner, each.key.spot)
+            if drop:
+                said = below["drop"].value
+                self._as_survey(CircuitForm, {"paths": ["x"], "drop": drop}, said, "'drop'")
             yield KitCircuit(name, tuple(modes), drop, paths, self.tree.where(each.key.spot))

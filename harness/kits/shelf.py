@@ -14,6 +14,7 @@ from harness.kits.paths import CABLE_STUD, FEEDS, GROUND, before, split_item, to
 from harness.kits.reading import read_kit
 from harness.model.limits import LIMITS
 from harness.model.problem import Problem, SurveyWrong, Where
+from harness.signs import unseen
 from harness.survey.words import hint
 
 ENDING = ".yaml"
@@ -45,6 +46,11 @@ def shelf(folders: Iterable[Path] = ()) -> Mapping[str, Kit]:
     own: list[Kit] = []
     for folder in folders:
         for path in _files_in(folder, problems):
+            at = unseen(path.name)
+            if at is not None or set(path.name) & set("\t\n"):
+                what = "the name of this file holds a sign that nobody sees"
+                problems.append(Problem(Where(str(path)), what, "name it anew: a kit is called by its file"))
+                continue
             try:
                 kit = read_kit(path.read_bytes(), str(path), path.name.removesuffix(ENDING), own=True)
             except SurveyWrong as wrong:

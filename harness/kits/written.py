@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
 from harness.kits.form import SIZES, SortRun
 from harness.kits.plan import Chosen, Plan, PlannedCircuit, PlannedPart
+from harness.kits.yamlwords import doubtful, scalar
 from harness.survey.doubts import DOUBTED, MARK
 
 WIDE = 104
-_PLAIN = re.compile(r"[^\W_][\w .°²/%+*'-]*", re.UNICODE)
-_WORDS = frozenset({"yes", "no", "true", "false", "on", "off", "null", "y", "n"})
 CABLES = {"AWG": "GXL", "mm2": "class C"}
 
 HEAD = """\
@@ -58,17 +56,6 @@ modes:
   running:    {engine: running}
   night work: {engine: running}
 """
-
-
-def scalar(text: str) -> str:
-    """A text as YAML takes it in braces: plain where that is safe, else in quotes.
-
-    >>> scalar("left lamp"), scalar("a: b"), scalar("yes")
-    ('left lamp', '"a: b"', '"yes"')
-    """
-    if _PLAIN.fullmatch(text) and text.lower() not in _WORDS and text == text.strip():
-        return text
-    return json.dumps(text, ensure_ascii=False)
 
 
 def survey_text(plan: Plan, file: str) -> str:
@@ -192,7 +179,7 @@ def _doubted(key: str, text: str) -> str:
     if key in ("ways", "terminals"):
         return text
     mark = MARK if key in DOUBTED["parts"] - {"stud", "rated"} else ""
-    return scalar(text + mark) if not _PLAIN.fullmatch(text) else text + mark
+    return doubtful(text, mark)
 
 
 def _parts(plan: Plan) -> Iterator[str]:
@@ -218,7 +205,7 @@ def circuit_lines(circuit: PlannedCircuit) -> Iterator[str]:
         words = ", ".join(circuit.works_in)
         yield f"    works in: {f'[{words}]' if len(circuit.works_in) > 1 else words}"
     if circuit.drop:
-        yield f"    drop: {circuit.drop}{MARK}"
+        yield f"    drop: {doubtful(circuit.drop)}"
     yield "    paths:"
     for path in circuit.paths:
         yield f"      - {path if _safe(path) else json.dumps(path, ensure_ascii=False)}"

@@ -61,7 +61,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
 
 def run(*words: str, codes: tuple[int, ...] = (0, 1)) -> Result:
     """A command; it ends well, and what it shows steers nothing."""
-    done = CliRunner().invoke(main, list(words))
+    done = CliRunner().invoke(main, list(words), color=True)
     assert done.exit_code in codes, (words, done.output)
     harmless(done.output)
     return done

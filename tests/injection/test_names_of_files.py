@@ -20,7 +20,7 @@ STEMS = (
 
 
 def run(*words: str, codes: tuple[int, ...] = (0,)) -> Result:
-    done = CliRunner().invoke(main, list(words))
+    done = CliRunner().invoke(main, list(words), color=True)
     assert done.exit_code in codes, (words, done.output)
     harmless(done.output)
     return done
@@ -71,7 +71,7 @@ def test_a_machine_of_any_name_is_started_in_its_folder(
     """The name goes into the survey alone; the folder is the one that was given."""
     monkeypatch.chdir(tmp_path)
     for at, word in enumerate(WORDS):
-        done = CliRunner().invoke(main, ["start", f"m{at}", f"--name={word}"])
+        done = CliRunner().invoke(main, ["start", f"m{at}", f"--name={word}"], color=True)
         harmless(done.output)
         assert done.exit_code in (0, 2), done.output
         if done.exit_code == 0:

@@ -49,7 +49,7 @@ def survey(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def run(*words: str) -> str:
-    done = CliRunner().invoke(main, list(words))
+    done = CliRunner().invoke(main, list(words), color=True)
     assert done.exit_code == 0, (words, done.output)
     harmless(done.output)
     return done.output
