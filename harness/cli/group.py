@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import gc
 import os
+import sys
 from typing import Any
 
 import click
 
+from harness.cli.streams import made_fit, refused
 from harness.signs import shown
 
 DEBUG = "HARNESS_DEBUG"
@@ -19,12 +21,27 @@ class Unexpected(click.ClickException):
     exit_code = 4
 
 
+class Refused(click.ClickException):
+    """The system refused a file or a stream where nobody foresaw it."""
+
+    exit_code = 3
+
+
 class SafeGroup(click.Group):
     """Turns what nobody foresaw into one line and exit code 4; HARNESS_DEBUG=1 shows where it happened.
 
     A command keeps nearly all it makes until it ends, so the collector of rings, which looks through all of
     it again and again, rests meanwhile: a fifth of the time on a large machine, for no more memory.
     """
+
+    def main(self, *words: Any, **more: Any) -> Any:
+        made_fit()
+        try:
+            return super().main(*words, **more)
+        except OSError as error:  # help could not be printed, which is done outside of any command
+            told = Refused(shown(refused(error)))
+            told.show()
+            sys.exit(told.exit_code)
 
     def invoke(self, ctx: click.Context) -> Any:
         collecting = gc.isenabled()
@@ -36,8 +53,10 @@ class SafeGroup(click.Group):
             raise
         except (click.Abort, click.exceptions.Exit, SystemExit, KeyboardInterrupt):
             raise
-        except BrokenPipeError:
-            raise SystemExit(0) from None  # whoever read our output has seen enough
+        except OSError as error:
+            if os.environ.get(DEBUG):
+                raise
+            raise Refused(shown(refused(error))) from None
         except MemoryError:
             raise Unexpected("out of memory; nothing was written") from None
         except Exception as error:
