@@ -223,11 +223,10 @@ def draw(
     with what lands on its terminals.
     """
     from harness.cli.draw import Wish, board_size, default_file, drawn
-    from harness.cli.files import write_file
+    from harness.cli.files import write_one
 
     wish = Wish(sheet, board_size(board), page)
     file = out or default_file(survey, kind)
     machine = machine_from(survey, rules, False, catalogue, choices)
     content = drawn(designed(machine, picking, quiet=False), kind, wish)
-    write_file(file, content)
-    click.echo(f"wrote {shown(str(file))}")
+    write_one(file, content, default_file(survey, kind).suffix)

@@ -76,9 +76,11 @@ def compare(old: Path, new: Path, as_json: bool, out: Path | None, tell_code: bo
     before, after = design_from(old, as_json=as_json), design_from(new, as_json=as_json)
     found = compared(before, after)
     if out is not None and not found.same:
-        from harness.cli.files import write_file
+        from harness.cli.files import put_out
 
-        write_file(out, _drawn(before, after, found, out.suffix.lower()))
+        put_out(out, _drawn(before, after, found, out.suffix.lower()), ".svg", ".html")
+    if out is not None and found.same:
+        click.echo(f"nothing differs: {one_line(str(out))} was not written", err=True)
     if as_json:
         click.echo(json_text(plain(data(found))))
     else:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from harness.cli.files import write_file
+from harness.cli.files import check_out, write_file
 from harness.cli.read import survey_bytes, tell_survey
 from harness.model.problem import SurveyWrong
 from harness.signs import shown
@@ -30,8 +30,7 @@ def converted(source: Path, target: Path, *, force: bool) -> None:
         )
     if not to_book and target.suffix.lower() not in (".yaml", ".yml"):
         raise click.UsageError(f"{target}: call the survey .yaml, or .xlsx for a workbook")
-    if target.exists() and not force:
-        raise click.UsageError(f"{target} is there already; --force writes over it")
+    check_out(target, ".yaml", ".yml", *SHEETS, force=force)
     name, folder = Path(path).name, None if str(source) == "-" else source.parent
     anew: list[str] = []
     try:

@@ -13,6 +13,9 @@ from harness.book.text import one_line
 from harness.disk.lock import Locked
 from harness.disk.words import why
 from harness.disk.writing import MARKER, unfinished, write_set
+from harness.signs import shown
+
+OUTPUTS = ("out", "target", "folder")  # parameters of commands that name what is written; all others are read
 
 
 class CannotWrite(click.ClickException):
@@ -35,21 +38,97 @@ def told(place: Path, folder: Path) -> Iterator[None]:
         raise CannotWrite(one_line(f"{place}: cannot be written: {why(error)}; {state}")) from None
 
 
+class NotThere(click.UsageError):
+    """A place where nothing of this command's may be written; nothing was."""
+
+
 def write_all(folder: Path, files: Mapping[str, bytes], gone: Sequence[str] = ()) -> list[Path]:
     """Write ``files`` (name -> content) into ``folder`` as one set; those ``gone`` are taken away.
 
-    Raises CannotWrite.
+    Raises CannotWrite, NotThere.
     """
+    for name in files:
+        _refuse_read(folder / name)
+    _refuse_option(folder)
     with told(folder, folder):
         write_set(folder, files, gone)
     return [folder / name for name in files]
 
 
 def write_file(file: Path, content: bytes) -> None:
-    """Write one file; through a link that was named the file it leads to. Raises CannotWrite."""
+    """Write one file, also one that was read; through a link that was named the file it leads to.
+
+    Raises CannotWrite, NotThere.
+    """
+    _refuse_option(file)
     target = file_behind(file)
     with told(file, target.parent):
         write_set(target.parent, {target.name: content})
+
+
+def put_out(file: Path, content: bytes, *endings: str, force: bool = True) -> bool:
+    """Write what a command was asked for to the file that was named, or to standard output for ``-``.
+
+    A file that is there is written over by ``force`` where its name has one of the ``endings``; what the
+    command has read never. False where it went to standard output. Raises CannotWrite, NotThere.
+    """
+    if str(file) == "-":
+        click.echo(content, nl=False)
+        return False
+    check_out(file, *endings, force=force)
+    write_file(file, content)
+    return True
+
+
+def write_one(file: Path, content: bytes, *endings: str) -> None:
+    """``put_out``, and tell so. Raises CannotWrite, NotThere."""
+    if put_out(file, content, *endings):
+        click.echo(f"wrote {shown(str(file))}")
+
+
+def check_out(file: Path, *endings: str, force: bool = True) -> None:
+    """Raises NotThere where a file that is there must not be written over."""
+    _refuse_read(file)
+    if not _is_file(file):
+        return
+    if not force:
+        raise NotThere(one_line(f"{file} is there already; --force writes over it"))
+    if file.suffix.lower() not in endings:
+        wanted = " or ".join(endings)
+        raise NotThere(one_line(f"{file} is there already and is no {wanted}; name another file"))
+
+
+def _refuse_read(file: Path) -> None:
+    """Raises NotThere where a file, by whatever name, is one that the command at work reads."""
+    context = click.get_current_context(silent=True)
+    for parameter in context.command.params if context is not None else ():
+        if not isinstance(parameter.type, click.Path) or parameter.name in OUTPUTS:
+            continue
+        value = context.params.get(parameter.name or "") if context is not None else None
+        for path in value if isinstance(value, tuple) else (value,):
+            if isinstance(path, Path) and _same(path, file):
+                what = "is" if path == file else f"is the same file as {path}, and that is"
+                raise NotThere(one_line(f"{file} {what} read by this command; write to another place"))
+
+
+def _same(one: Path, other: Path) -> bool:
+    try:
+        return one.samefile(other)
+    except OSError:
+        return False
+
+
+def _is_file(file: Path) -> bool:
+    try:
+        return file.is_file()
+    except OSError:
+        return False
+
+
+def _refuse_option(place: Path) -> None:
+    """Raises NotThere for a name that is a word of the command line, taken for a name by a slip."""
+    if str(place).startswith("-"):
+        raise NotThere(one_line(f"{place} names no file or folder here; write ./{place} if it is meant"))
 
 
 def file_behind(file: Path) -> Path:

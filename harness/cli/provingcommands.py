@@ -9,7 +9,6 @@ import click
 
 from harness.cli.options import CATALOGUE, CHOICES, JSON, RULES, SURVEY, machine_from
 from harness.cli.wanted import size_options, wanted_of
-from harness.signs import shown
 
 
 @click.command()
@@ -55,15 +54,14 @@ def netlist(
     survey: Path, mode: str, out: Path | None, inrush: bool, rules: str | None, catalogue: Path | None
 ) -> None:
     """Print the operating point of one mode of SURVEY as a SPICE netlist, to be checked with ngspice."""
-    from harness.cli.files import write_file
+    from harness.cli.files import write_one
     from harness.cli.netlist import netlist_text
 
     text = netlist_text(machine_from(survey, rules, False, catalogue), mode, inrush=inrush)
     if out is None:
         click.echo(text, nl=False)
     else:
-        write_file(out, text.encode())
-        click.echo(f"wrote {shown(str(out))}")
+        write_one(out, text.encode(), ".cir", ".net", ".sp", ".spice", ".ckt", ".txt")
 
 
 @click.command()

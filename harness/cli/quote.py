@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -89,9 +90,8 @@ def quote(
         before, yard = yard, with_choices(yard, picked(found.alternates, accept), choices)
         found = _quoted(yard, pairing, asked)
         files = choices_files(before, yard, choices)
-    gone = [path.name for path in folder.glob("order-*") if path.suffix in (".xlsx", ".pdf")]
     made = {**_files(found), **_request_files(yard, asked)}
-    written = write_all(folder, made, gone=[name for name in gone if name not in made])
+    written = write_all(folder, made, gone=[name for name in _orders_in(folder) if name not in made])
     for path, content in files.items():
         write_file(path, content)
         written.append(path)
@@ -265,6 +265,18 @@ def _order_name(at: int, supplier: str) -> str:
     """A file's name for an order: plain letters and figures, whatever the supplier is called."""
     plain = "-".join(re.findall(r"[a-z0-9]+", supplier.casefold()))[:40].strip("-")
     return f"order-{at}" + (f"-{plain}" if plain else "")
+
+
+def _orders_in(folder: Path) -> list[str]:
+    """The files of the orders that an earlier quote in a folder has made, and no others of such a name."""
+    try:
+        with (folder / "quote.json").open("rb") as stream:
+            earlier = json.loads(stream.read(LIMITS["design bytes"].most))
+        orders = earlier["orders"]
+        names = [_order_name(at, order["supplier"]) for at, order in enumerate(orders, start=1)]
+    except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
+        return []
+    return [f"{name}.{ending}" for name in names for ending in ("xlsx", "pdf")]
 
 
 def _set(name: str, make: Callable[[], bytes]) -> bytes:

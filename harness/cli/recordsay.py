@@ -112,8 +112,7 @@ def say_page(survey: Path, out: Path | None) -> None:
     """Write the record as a page; pictures are named from where the page lies."""
     import os
 
-    from harness.book.text import one_line
-    from harness.cli.files import write_file
+    from harness.cli.files import write_one
     from harness.record.attaching import FOLDER
     from harness.record.page import record_html
 
@@ -124,8 +123,7 @@ def say_page(survey: Path, out: Path | None) -> None:
     contents = contents_of(record)
     beside = Path(os.path.relpath(record.folder / FOLDER, file.parent)).as_posix()
     page = record_html(contents.entries, title=_title(survey), attachments=beside, damaged=contents.damaged)
-    write_file(file, page.encode("utf-8"))
-    click.echo(f"wrote {one_line(str(file))}")
+    write_one(file, page.encode("utf-8"), ".html", ".htm")
 
 
 def _title(survey: Path) -> str:
@@ -154,7 +152,7 @@ def _ranges(numbers: Sequence[int]) -> str:
 def say_as_built(survey: Path, out: Path | None, at: str, *, force: bool) -> int:
     """Print or write the survey as it is today; the exit code: 1 where a change could not be made as kept."""
     from harness.book.text import one_line
-    from harness.cli.files import write_all
+    from harness.cli.files import NotThere, check_out, file_behind, write_all
     from harness.cli.read import choices_beside
     from harness.record.asbuilt import until, with_changes
     from harness.record.trees import tree_of_text
@@ -162,13 +160,9 @@ def say_as_built(survey: Path, out: Path | None, at: str, *, force: bool) -> int
     if at and not at.isdecimal() and not _DAY.fullmatch(at):
         raise click.UsageError(f"--at: {at!r} is neither the number of an entry nor a day such as 2026-11-26")
     record = record_of(survey, to_add=True)
-    if out is not None and out.exists():
-        if out.samefile(survey):
-            raise click.UsageError(
-                f"{out} is the survey itself, which stays as it was built; name another file"
-            )
-        if not force:
-            raise click.UsageError(f"{out} is there already; --force writes over it")
+    out = None if str(out) == "-" else out
+    if out is not None:
+        check_out(out, ".yaml", ".yml", ".xlsx", force=force)
     text, name = survey_words(survey)
     changes = changes_in(contents_of(record))
     meant = until(changes, number=int(at[:18]) if at.isdecimal() else None, day="" if at.isdecimal() else at)
@@ -181,8 +175,11 @@ def say_as_built(survey: Path, out: Path | None, at: str, *, force: bool) -> int
     if out is None:
         click.echo(made, nl=False)
     else:
-        files = {out.name: _in_form_of(out, made, name, survey), **_settled(survey, out)}
-        write_all(out.parent, files)
+        target, settled = file_behind(out), _settled(survey, out)
+        if settled and target != out:
+            raise NotThere(one_line(f"{out} is a link, but two files are written; name the file itself"))
+        files = {target.name: _in_form_of(out, made, name, survey), **settled}
+        write_all(target.parent, files)
         click.echo(
             f"wrote {one_line(str(out))}: {_counted(len(meant))}, revision {state.revision or 'not named'}"
         )

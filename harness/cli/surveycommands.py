@@ -9,7 +9,6 @@ import click
 
 from harness.cli.options import CATALOGUE, JSON, RULES, SURVEY, designed, machine_from
 from harness.cli.wanted import size_options
-from harness.signs import shown
 
 
 @click.command()
@@ -50,13 +49,12 @@ def survey_sheets(
     """
     from harness.cli.assumed import sheets_content
     from harness.cli.build import default_out
-    from harness.cli.files import write_file
+    from harness.cli.files import write_one
 
     machine = machine_from(survey, None, False, catalogue) if survey is not None else None
     name = Path("survey-sheets.pdf")
     file = out or (default_out(survey) / name if survey is not None else name)
-    write_file(file, sheets_content(machine, sheet, quick=quick))
-    click.echo(f"wrote {shown(str(file))}")
+    write_one(file, sheets_content(machine, sheet, quick=quick), ".pdf")
 
 
 @click.command("old-wires")
@@ -113,11 +111,10 @@ def schema(which: str, out: Path | None) -> None:
     An editor that knows JSON Schema then completes and checks a survey while it is typed:
     `harness guide survey` says how.
     """
-    from harness.cli.files import write_file
+    from harness.cli.files import write_one
     from harness.cli.say import schema_json
 
     if out is None:
         click.echo(schema_json(which))
     else:
-        write_file(out, f"{schema_json(which)}\n".encode())
-        click.echo(f"wrote {shown(str(out))}")
+        write_one(out, f"{schema_json(which)}\n".encode(), ".json")
