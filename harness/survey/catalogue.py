@@ -103,11 +103,13 @@ def _says(row: Row, kind: ItemKind) -> str:
 
 def words_of(row: Row, kind: ItemKind) -> list[str]:
     """What a row says of an item, key by key; what is not known is left out."""
-    return [
-        f"{key.word} {row[key.column].replace('_', ' ')}{_unit(row, key)}"
-        for key in kind.keys
-        if row.get(key.column)
-    ]
+    return [f"{key.word} {_said(row, key)}{_unit(row, key)}" for key in kind.keys if row.get(key.column)]
+
+
+def _said(row: Row, key: Key) -> str:
+    """A cell in words; what a person wrote stays as it is."""
+    text = row[key.column]
+    return text if key.reads == "text" else text.replace("_", " ")
 
 
 def _unit(row: Row, key: Key) -> str:
