@@ -9,8 +9,8 @@ from harness.book.text import (
     copper_words,
     money_words,
     picked_words,
-    share_words,
     spare_wire_words,
+    worst_drop_words,
 )
 from harness.lists.tally import count_of
 from harness.model.design import Design, ModeResult
@@ -46,7 +46,6 @@ def _machine(design: Design) -> list[Row]:
 def _totals(design: Design) -> list[Row]:
     totals = design.totals
     count = {name: sum(f.severity == name for f in design.findings) for name in ("danger", "fault", "advice")}
-    share = share_words(totals.worst_drop_share)
     pairs: list[tuple[str, Value]] = [
         ("Wires", f"{totals.wires}, of which {totals.kept_wires} kept"),
         ("New wire", f"{totals.wire_length_m:.1f} m"),
@@ -58,7 +57,7 @@ def _totals(design: Design) -> list[Row]:
         *([("Cost of new wire", money_words(totals))] if totals.wire_cost else []),
         *[("New wire bought", buying_words(one)) for one in design.buying_totals[:1]],
         ("Sizes picked", picked_words(totals)),
-        ("Worst voltage drop", f"{totals.worst_drop_v:.2f} V, {share}, at {totals.worst_drop_load}"),
+        ("Worst voltage drop", worst_drop_words(design)),
         (
             "Assumed",
             f"{count_of(len(marks_of(design).assumed), 'figure')}, see sheet Assumed",

@@ -20,8 +20,8 @@ from harness.book.text import (
     one_line,
     picked_words,
     point_text,
-    share_words,
     spare_wire_words,
+    worst_drop_words,
 )
 from harness.model.design import Design, Finding, Wire
 
@@ -87,10 +87,7 @@ def _facts(design: Design) -> Iterator[tuple[str, str]]:
     yield "sizes", picked_words(totals)
     if design.machine.choices:
         yield "settled", "; ".join(design.machine.choices)
-    yield (
-        "worst drop",
-        f"{totals.worst_drop_v:.2f} V, {share_words(totals.worst_drop_share)}, {totals.worst_drop_load}",
-    )
+    yield "worst drop", worst_drop_words(design)
     yield "findings", f"{counts['danger']} danger, {counts['fault']} fault, {counts['advice']} advice"
 
 

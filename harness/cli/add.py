@@ -34,6 +34,12 @@ def _checked(survey: Path, text: str) -> Machine:
         return read(survey.name, text=text, folder=survey.parent)
 
 
+def _first_of(part: str, machine: Machine) -> str:
+    """The part of the machine that a new one is called after, as horn for horn 2, or nothing."""
+    name, _, number = part.rpartition(" ")
+    return name if number.isdigit() and name in machine.parts else ""
+
+
 def add_kits(survey: Path, names: Iterable[str], places: Iterable[str], own: Iterable[Path]) -> str:
     """Add each kit, NAME or NAME=VARIANT, and write the survey anew; what was done, in words."""
     kits, where = kits_of(own, survey.parent), _places(places)
@@ -58,5 +64,11 @@ def add_kits(survey: Path, names: Iterable[str], places: Iterable[str], own: Ite
         told.append(
             f"added {kit.name} to {survey}: {', '.join(more)}; its figures are assumed, and marked ?."
         )
+        twins = [f"{part} beside {first}" for part in more if (first := _first_of(part, machine))]
+        if twins:
+            told.append(
+                f"look at this: {kit.name} was there already, now it is there twice: {', '.join(twins)}. "
+                "If you did not want that, take the new lines out again."
+            )
     write_file(survey, text.encode())
     return "\n".join(told)

@@ -112,8 +112,10 @@ def designed_of(
 
 
 def default_out(survey: Path) -> Path:
-    """exports/NAME, named for the survey file."""
+    """exports/NAME, named for the survey file, or for its folder where the file is only called survey."""
     name = "survey" if str(survey) == "-" or not survey.stem.strip(".") else survey.stem  # never "exports/.."
+    if name == "survey" and str(survey) != "-":
+        name = survey.absolute().parent.name or name
     return Path("exports") / name
 
 

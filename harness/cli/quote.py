@@ -34,7 +34,7 @@ MOST_TEXT = LIMITS["terms bytes"].most
 @click.option(
     "--out",
     type=click.Path(path_type=Path, file_okay=False),
-    help="Folder for the quote [exports/NAME/quote].",
+    help="Folder for the quote [quote beside design.json; exports/NAME/quote of a survey].",
 )
 @click.option("--number", default="", help="Number of the quote, such as Q-17.")
 @click.option("--valid-until", default="", help="Until when it holds, as it shall be written.")
@@ -65,7 +65,6 @@ def quote(
     Without a price list a request for a quote is written, with blank columns for prices.
     """
     from harness.cli.alternates import picked
-    from harness.cli.build import default_out
     from harness.cli.files import write_all, write_file
     from harness.cli.prices import Pairing, read_lists
     from harness.cli.yard import choices_files, with_choices, yard_of
@@ -76,7 +75,7 @@ def quote(
         number, valid_until, customer, terms, _rates(taxes), in_stock=in_stock, one_supplier=one_supplier,
         plain=plain,
     )  # fmt: skip
-    folder = out or default_out(machines[0]) / "quote"
+    folder = out or _default_folder(machines[0])
     if not lists:
         _only_request(machines, choices, folder, asked, as_json=as_json, accept=accept)
         return
@@ -101,6 +100,14 @@ def quote(
         click.echo(json_text({**quote_data(found), "files": [str(one) for one in written]}))
         return
     _print(found, written, matches or default_matches(lists))
+
+
+def _default_folder(machine: Path) -> Path:
+    """Where the quote of a machine goes: beside its design.json, else where its build would be."""
+    from harness.cli.build import default_out
+
+    beside = machine.suffix.casefold() == ".json"
+    return (machine.parent if beside else default_out(machine)) / "quote"
 
 
 def _only_request(

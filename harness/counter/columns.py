@@ -27,6 +27,7 @@ TITLES: Mapping[str, tuple[str, ...]] = {
     "least order": ("minimum order", "min order", "least order", "minimum order value"),
     "order charge": ("order charge", "carriage", "delivery charge", "handling", "order handling", "postage"),
 }
+_SIZE_UNITS = {"awg": " AWG", "mm2": " mm2", "csa": " mm2", "sq": " mm2"}
 _BREAK = re.compile(
     r"^(?:from |price |qty |price from )?(\d{1,6}) ?(?:\+|off|up|or more|and up|pcs|pieces|units)?$"
 )
@@ -34,7 +35,16 @@ _PAIR = re.compile(
     r"^(qty|quantity|from|break|price|break qty|break price|qty break|price break) ?(\d{1,2})$"
 )
 _PER = re.compile(r"\b(?:per|/) ?(100|1000)\b")
-_WITH_TAX = re.compile(r"\b(?:incl|including|inc|gross|with) ?(?:\.|of)? ?(?:tax|vat|gst)?\b")
+_TAX = r"(?:sales tax|tax|vat|gst|hst|duty)"
+_WITH_TAX = re.compile(
+    rf"\b(?:(?:incl|inclusive|including|inc|gross) ?(?:\.|of)? ?{_TAX}?"
+    rf"|with {_TAX}|{_TAX} (?:incl|inc|included))\b"
+)
+_WITHOUT_TAX = re.compile(
+    rf"(?:\b(?:excl|exclusive|excluding|exc|ex|without|before|less|plus|net of)|\+)[ .-]*{_TAX}\b"
+    rf"|\b{_TAX} (?:excl|excluded|exc|ex|extra)\b"
+)
+_COST = re.compile(r"\bcosts?\b")  # what goods cost the shop itself, where a price is there too
 
 
 @dataclass(slots=True)
@@ -49,6 +59,13 @@ class Columns:
     per: int = 1  # so many cost the price, by the heading
     currency: str = ""  # by the heading
     unknown: list[Cell] = field(default_factory=list)
+    passed: list[tuple[Cell, str]] = field(default_factory=list)  # prices not read, and why
+
+    @property
+    def size_unit(self) -> str:
+        """The unit of bare sizes by their heading, with a blank before it: " AWG", " mm2", or nothing."""
+        word = plain(self.row.cells[self.at["size"]].text) if "size" in self.at else ""
+        return next((unit for sign, unit in _SIZE_UNITS.items() if sign in word.split()), "")
 
     def understood(self) -> list[tuple[str, str]]:
         """Each heading and what it was taken for."""
@@ -74,10 +91,16 @@ def meaning_of(heading: str) -> str | None:
     word = plain(heading)
     if not word or len(word) > 40:
         return None
-    bare = " ".join(_PER.sub(" ", word).split())
-    bare = " ".join(_WITH_TAX.sub(" ", bare).split()) if "price" in bare else bare
-    if word in MEANINGS or bare in MEANINGS:
-        return MEANINGS.get(word) or MEANINGS[bare]
+    letters = re.sub(r"\b(\w) (?=\w\b)", r"\1", word.replace("/", " "))  # "M.O.Q." and "P/N" in one word
+    for whole in (word, word.replace("/", " "), letters):
+        if whole in MEANINGS:
+            return MEANINGS[whole]
+    untaxed = _WITH_TAX.sub(" ", _WITHOUT_TAX.sub(" ", word))
+    bare = " ".join(_PER.sub(" ", untaxed).split())
+    if not bare and untaxed != word:
+        return "price"  # "Ex VAT" alone
+    if bare in MEANINGS and (untaxed == word or MEANINGS[bare] in ("price", "unit")):
+        return "price" if untaxed != word else MEANINGS[bare]  # "Unit ex VAT" is the price of a unit
     if _PAIR.match(word) or (_BREAK.match(word) and not word.isdigit()):
         return "break"
     return None
@@ -112,21 +135,43 @@ def _place(found: Columns, column: int, cell: Cell) -> None:
             side.setdefault(int(pair.group(2)), column)
         elif fixed:
             found.fixed[column] = int(fixed.group(1))
+    elif meaning == "price" and meaning in found.at:
+        _second_price(found, column, cell)
     elif meaning in found.at:
         if meaning not in ("remarks", "part number"):
             found.unknown.append(cell)
     else:
         found.at[meaning] = column
-    if meaning == "price":
+    if found.at.get("price") == column:
         per = _PER.search(word) or _PER.search(cell.text.casefold())
         found.per = int(per.group(1)) if per else 1
         found.currency = found.currency or amount(re.sub(r"[()\[\]]", " ", cell.text)).currency
 
 
+def _second_price(found: Columns, column: int, cell: Cell) -> None:
+    """Of two prices the one without tax is read, and not what the goods cost the shop; else both are told."""
+    first = found.row.cells[found.at["price"]]
+    for less, why in ((with_tax, "prices with tax in them"), (_is_cost, "what the goods cost you")):
+        if less(cell.text) != less(first.text):
+            left, kept = (cell, first) if less(cell.text) else (first, cell)
+            found.passed.append((left, f"{why}; {shown(kept.text)} is read"))
+            found.at["price"] = found.at["price"] if kept is first else column
+            return
+    found.unknown.append(cell)
+
+
+def with_tax(heading: str) -> bool:
+    """Whether a heading says that tax is in the prices below it."""
+    return bool(_WITH_TAX.search(_WITHOUT_TAX.sub(" ", heading.casefold())))
+
+
+def _is_cost(heading: str) -> bool:
+    return bool(_COST.search(plain(heading)))
+
+
 def heading_problems(found: Columns) -> list[Problem]:
     """What is wrong with a heading row."""
     problems = []
-    known = [word for words in HEADINGS.values() for word in words]
     for cell in found.unknown:
         meaning = meaning_of(cell.text)
         if meaning and meaning != "break":
@@ -135,13 +180,15 @@ def heading_problems(found: Columns) -> list[Problem]:
     for meaning in ("part number", "description", "price"):
         if meaning not in found.at:
             strange = [cell.text for cell in found.unknown if not meaning_of(cell.text)]
-            near = next((word for word in strange if "did you mean" in hint(plain(word), known)), "")
+            near = next(
+                (word for word in strange if "did you mean" in hint(plain(word), HEADINGS[meaning])), ""
+            )
             fix = f"head a column {meaning!r}" + (f"; is {shown(near)} meant for it?" if near else "")
             problems.append(Problem(found.row.where, f"no column of {meaning} among the headings", fix))
     price = found.at.get("price")
     if price is not None:
         cell = found.row.cells[price]
-        if _WITH_TAX.search(cell.text.casefold()):
+        if with_tax(cell.text):
             what = f"{shown(cell.text)}: prices with tax in them"
             problems.append(Problem(cell.where, what, "list prices without tax; a quote adds it"))
     for number in sorted(found.quantities.keys() ^ found.prices.keys()):

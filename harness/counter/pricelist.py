@@ -142,6 +142,8 @@ def _tables(grid: Grid, reading: _Reading) -> Tables:
         problems = heading_problems(columns)
         reading.problems += problems
         below = list(sheet.rows[sheet.rows.index(columns.row) + 1 :])
+        for cell, why in columns.passed:
+            reading.notes.append(f"{cell.where}: column {shown(cell.text)} is left out: {why}")
         for cell in columns.unknown:
             if not problems:
                 reading.notes.append(f"{cell.where}: column {shown(cell.text)} is not understood: left out")
@@ -150,6 +152,10 @@ def _tables(grid: Grid, reading: _Reading) -> Tables:
     if not found and not reading.problems:
         what = "no row of headings such as part number, description, unit, price"
         fix = "head the columns; `harness guide prices` has the words that are known"
+        first = next((row for sheet in grid.sheets for row in sheet.rows if len(row.filled) > 2), None)
+        if first is not None:
+            some = ", ".join(shown(cell.text) for cell in first.filled[:6])
+            fix = f"{some} at {first.where} say too little; `harness guide prices` has the known words"
         reading.problem(Where(reading.file), what, fix)
     return found
 
@@ -439,6 +445,8 @@ def _keep(reading: _Reading, columns: Columns, row: Row, how: Sold, breaks: tupl
     number = _cell(columns, row, "part number").text
     words = _cell(columns, row, "description").text
     extra = [_cell(columns, row, detail).text for detail in DETAILS]
+    if extra[0] and extra[0].replace(".", "", 1).replace(",", "", 1).isdigit():
+        extra[0] += columns.size_unit  # a bare 2.5 below "mm2"
     words = ", ".join([words, *(word for word in extra if word and word.casefold() not in words.casefold())])
     _one_currency(reading, columns.currency, columns.row.where)
     money = _cell(columns, row, "currency")

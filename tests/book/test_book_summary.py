@@ -49,8 +49,14 @@ def test_the_totals_are_said() -> None:
     assert "Pump set: 12 V, negative post on the chassis; SAE gauges" in text
     assert "8, 1 of them kept" in text
     assert "0.19 kg (sized wire by wire: 0.21 kg, 2 wires too thick for the terminals)" in text
-    assert "0.41 V, 3.4 % of system voltage, left lamp" in text
+    assert "0.41 V of 12 V (3.4 %), left lamp" in text
     assert "1 danger, 1 fault, 1 advice" in text
+
+
+def test_a_load_that_gets_nothing_is_said_in_volts() -> None:
+    design = small_design()
+    totals = replace(design.totals, worst_drop_v=13.8, worst_drop_share=1.15, worst_drop_load="horn")
+    assert "13.80 V, all there is: nothing is left for horn" in _all(replace(design, totals=totals))
 
 
 def test_danger_comes_first_with_its_cure() -> None:

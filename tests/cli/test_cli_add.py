@@ -44,7 +44,11 @@ def test_kits_are_added_and_the_machine_stays_sound(tmp_path: Path) -> None:
 
 def test_names_that_are_taken_get_a_number(tmp_path: Path) -> None:
     _started(tmp_path)
-    assert _run("start", str(tmp_path), "--add", "horn", "--add", "horn").exit_code == 0
+    first = _run("start", str(tmp_path), "--add", "horn")
+    assert first.exit_code == 0 and "twice" not in first.output
+    second = _run("start", str(tmp_path), "--add", "horn")
+    assert second.exit_code == 0 and "now it is there twice" in second.output
+    assert "horn 2 beside horn" in second.output
     machine = read(tmp_path / "survey.yaml")
     assert {"horn", "horn 2", "horn relay 2"} <= set(machine.parts)
     assert {"Horn", "Horn 2"} <= {circuit.name for circuit in machine.circuits}

@@ -307,3 +307,16 @@ def test_every_alternate_costs_what_it_says_and_the_mechanic_gets_it(tmp_path: P
             assert brown and all(wire["cable"] == "SXL" for wire in brown)
             assert any("stands" in word for word in one["it_means"])
         kept.unlink()
+
+
+def test_the_quote_goes_beside_the_design_or_where_the_build_would_be(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "yard").mkdir()
+    shutil.copy(ROOT / "exports" / "pump" / "design.json", tmp_path / "yard")
+    assert run(str(Path("yard", "design.json"))).exit_code == 0
+    assert Path("yard", "quote", "request.xlsx").exists()
+    shutil.copy(PUMP, tmp_path / "yard" / "survey.yaml")
+    assert run(str(Path("yard", "survey.yaml"))).exit_code == 0
+    assert Path("exports", "yard", "quote", "request.xlsx").exists()

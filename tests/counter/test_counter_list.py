@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from openpyxl import Workbook
 
+from harness.counter.columns import meaning_of
 from harness.counter.pricelist import read_price_list
 from harness.model.pricing import PriceList
 from harness.model.problem import SurveyWrong
@@ -172,6 +173,97 @@ def test_two_currencies_are_refused() -> None:
 
 def test_prices_with_tax_are_refused() -> None:
     assert "prices with tax" in wrong("Part no,Description,Price incl VAT\nA,x,1.50\n")
+
+
+# Headings as shops, stockists and wholesalers write them (common practice, several trades): the part number,
+# what it is, and the price, in one row each.
+ROWS_OF_HEADINGS = """
+Ref. | Details | Retail ex VAT
+Our Ref | Particulars | Our price €
+Stock Code | Stock Description | Trade £
+Stock No. | Full Description | Nett
+P/N | Part Description | Nett Price
+Part # | Item Name | Unit Price (ex. VAT)
+Item # | Product Name | Each
+SKU Code | Title | Sell Price
+Cat. No. | Desc. | Price + VAT
+Cat Ref | Specification | £ ex-VAT
+Product ID | Long Description | Price excl. GST
+Art.-Nr. | Article Description | Net Each
+Material No. | Material Description | Net Unit Price
+Order Ref | Item Description | Counter Price
+PLU | Goods | Shop price
+Part Code | Descr. | Ea.
+Short Code | Sales Description | Retail (Ex. VAT)
+Code | Spec. | Price VAT extra
+Article code | Part name | Excl. VAT
+Item Ref | Short description | Sales Price plus VAT
+"""
+OTHER_HEADINGS = {
+    "unit": ["U.O.M.", "UOI", "Unit of Issue", "Selling Unit", "Sold In", "Unit of sale"],
+    "content": ["Pk Qty", "Inner Pack", "Std. Pack", "SPQ", "Coil length (m)", "Pcs per pack", "Reel Length"],
+    "least": ["M.O.Q.", "MOQ", "Min. order qty", "Minimum Order Quantity", "Min Sale Qty"],
+    "stock": ["QOH", "SOH", "Free Stock", "Qty Avail.", "Stock Level", "In Hand", "Current stock"],
+    "lead": ["Leadtime", "Lead Time (weeks)", "Delivery days", "Ships in", "Despatch"],
+    "tax": ["VAT %", "VAT Rate", "Tax Band", "GST code", "T/Code"],
+    "shelf": ["Bin Location", "Bin #", "Stores location", "Pick location", "Bay", "Shelf No."],
+    "size": ["Wire Size", "C.S.A.", "Sq. mm", "AWG Size", "Wire gauge"],
+    "colour": ["Wire Colour", "Color Code", "Clr"],
+    "stud": ["Stud Hole", "Ring size", "Bolt Size"],
+    "remarks": ["Brand", "Barcode", "MPN", "Weight (kg)", "Last updated"],
+}
+
+
+@pytest.mark.parametrize("row", ROWS_OF_HEADINGS.strip().splitlines())
+def test_the_headings_that_shops_use_are_known(row: str) -> None:
+    found = read(f"{row}\nA1 | GXL 14 RD 100FT | 31.40\n".replace(" | ", ";"))
+    (offer,) = found.offers
+    assert (offer.part_number, offer.description, str(offer.breaks[0].price)) == (
+        "A1", "GXL 14 RD 100FT", "31.40",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("meaning", OTHER_HEADINGS)
+def test_the_other_headings_that_shops_use_are_known(meaning: str) -> None:
+    assert {word: meaning_of(word) for word in OTHER_HEADINGS[meaning]} == dict.fromkeys(
+        OTHER_HEADINGS[meaning], meaning
+    )
+
+
+@pytest.mark.parametrize(
+    "left", ["Inc VAT", "Retail incl. VAT", "Cost", "Cost price", "Price (VAT included)"]
+)
+@pytest.mark.parametrize("swapped", [False, True])
+def test_of_two_prices_the_one_to_quote_is_read_and_the_other_told(left: str, swapped: bool) -> None:
+    heads, prices = [left, "Retail ex VAT"], ["9", "5"]
+    if swapped:
+        heads.reverse(), prices.reverse()
+    found = read(f"Ref.;Details;{';'.join(heads)}\nA1;GXL 14 RD;{';'.join(prices)}\n")
+    assert found.offers[0].breaks[0].price == 5
+    assert any(f"'{left}' is left out" in note for note in found.notes)
+
+
+def test_two_prices_of_which_neither_is_plainly_meant_are_refused() -> None:
+    assert "'Trade' is a second column of price" in wrong("Ref;Details;Retail;Trade\nA;x;2;1\n")
+    assert "prices with tax" in wrong("Ref;Details;Retail inc VAT\nA;x;2\n")
+    assert "prices with tax" in wrong("Ref;Details;Incl. GST\nA;x;2\n")
+
+
+def test_a_bare_size_takes_its_unit_from_the_heading() -> None:
+    assert read("Ref;Details;mm2;Price\nA;class C RD;2.5;2\n").offers[0].description == "class C RD, 2.5 mm2"
+    assert read("Ref;Details;AWG;Price\nA;GXL RD;14;2\n").offers[0].description == "GXL RD, 14 AWG"
+    assert read("Ref;Details;Size;Price\nA;boot;14;2\n").offers[0].description == "boot, 14"
+
+
+def test_headings_of_another_meaning_are_no_hint() -> None:
+    told = wrong("Ref;Details;Prise;Stok\nA;x;2;1\n")
+    assert "is 'Prise' meant for it?" in told
+    assert "Stok" not in wrong("Ref;Details;Stok\nA;x;2\n")
+
+
+def test_no_known_heading_shows_the_row_that_was_looked_at() -> None:
+    told = wrong("Foo,Baz,Quux\n1,2,3\n")
+    assert "no row of headings" in told and "'Foo', 'Baz', 'Quux'" in told
 
 
 def test_missing_headings_name_what_is_missing() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from harness.book.shop.blocks import Block, Chapter, Facts, Findings, Found, Grid, Head, Line, Warning_, Words
-from harness.book.text import by_severity, copper_words, money_words, picked_words, share_words
+from harness.book.text import by_severity, copper_words, money_words, picked_words, worst_drop_words
 from harness.lists.tally import count_of
 from harness.model.design import Design, ModeResult
 
@@ -53,7 +53,6 @@ def machine(design: Design) -> Chapter:
     """Return the machine at a glance."""
     info, totals = design.machine, design.totals
     new_wire = f"{totals.wire_length_m:.1f} m in {count_of(totals.spools, 'spool')}"
-    worst = f"{totals.worst_drop_v:.2f} V, {share_words(totals.worst_drop_share)}, {totals.worst_drop_load}"
     facts = [
         ("Machine", info.name),
         ("System", post_words(design)),
@@ -66,7 +65,7 @@ def machine(design: Design) -> Chapter:
         ("Copper", copper_words(totals.copper_kg, totals.baseline_copper_kg, totals.baseline_unfit)),
         *([("Cost of new wire", money_words(totals))] if totals.wire_cost else []),
         ("Sizes picked", picked_words(totals)),
-        ("Most volts lost", worst),
+        ("Most volts lost", worst_drop_words(design)),
         ("Rules", info.rules_title),
         ("Survey", f"{info.file}, digest {info.digest}"),
         *([("Revision", info.revision)] if info.revision else []),
