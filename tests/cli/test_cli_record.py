@@ -233,7 +233,7 @@ def test_a_change_is_in_the_survey_as_built_and_the_rest_of_its_text_stays(owner
     assert "neither the number" in owner.as_built("--at", "soon", code=2).output
     assert "is there already" in owner.as_built("-o", str(out), code=2).output
     owner.as_built("-o", str(out), "--force")
-    assert "the survey itself" in owner.as_built("-o", str(owner.survey), "--force", code=2).output
+    assert "is read by this command" in owner.as_built("-o", str(owner.survey), "--force", code=2).output
 
 
 def test_the_revision_of_the_state_stands_on_the_drawings(owner: Owner) -> None:
