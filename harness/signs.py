@@ -83,6 +83,15 @@ def shown(text: str) -> str:
     )
 
 
+def file_shown(name: str) -> str:
+    r"""The name of a file on one line, with every sign by its number that nobody sees or that ends the line.
+
+    >>> file_shown("a\nb")
+    'a[U+000A]b'
+    """
+    return shown(name).replace("\n", "[U+000A]").replace("\t", "[U+0009]")
+
+
 def in_json(told: str) -> str:
     """JSON with what nobody sees escaped, so that it is seen, and read back as it was.
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 import gc
 import os
 import sys
+from collections.abc import Sequence
 from typing import Any
 
 import click
 
 from harness.cli.streams import made_fit, refused
-from harness.signs import shown
+from harness.signs import file_shown, shown
 
 DEBUG = "HARNESS_DEBUG"
 
@@ -25,6 +26,14 @@ class Refused(click.ClickException):
     """The system refused a file or a stream where nobody foresaw it."""
 
     exit_code = 3
+
+
+def _harmless(message: str, words: Sequence[str]) -> str:
+    """A message that steers no terminal; a word of the call that it quotes stays on one line."""
+    for word in {part for each in words for part in (each, each.partition("=")[2])}:
+        if "\n" in word or "\t" in word:
+            message = message.replace(word, file_shown(word))
+    return shown(message)
 
 
 class SafeGroup(click.Group):
@@ -43,13 +52,25 @@ class SafeGroup(click.Group):
             told.show()
             sys.exit(told.exit_code)
 
+    def make_context(
+        self, info_name: str | None, args: list[str], parent: click.Context | None = None, **extra: Any
+    ) -> click.Context:
+        """As click does it; what it says of a wrong option before any command is told harmlessly too."""
+        words = list(args)
+        try:
+            return super().make_context(info_name, args, parent, **extra)
+        except click.ClickException as error:
+            error.__dict__["message"] = _harmless(error.message, words)
+            raise
+
     def invoke(self, ctx: click.Context) -> Any:
+        words = list(ctx.args)
         collecting = gc.isenabled()
         gc.disable()
         try:
             return super().invoke(ctx)
         except click.ClickException as error:
-            error.__dict__["message"] = shown(error.message)  # names of files are hostile too
+            error.__dict__["message"] = _harmless(error.message, words)
             raise
         except (click.Abort, click.exceptions.Exit, SystemExit, KeyboardInterrupt):
             raise

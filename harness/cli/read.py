@@ -17,7 +17,7 @@ from harness.model.catalogue import Catalogue
 from harness.model.limits import LIMITS, size
 from harness.model.machine import Machine
 from harness.model.problem import Problem, SurveyWrong, Where
-from harness.signs import json_text, shown
+from harness.signs import file_shown, json_text, shown
 
 if TYPE_CHECKING:
     from harness.electric.prices import Prices
@@ -116,7 +116,8 @@ def tell(problems: list[Problem], *, as_json: bool) -> None:
         click.echo(json_text({"problems": rows}))
         return
     for problem in problems:
-        click.echo(shown(str(problem)), err=True)
+        where = replace(problem.where, file=file_shown(problem.where.file))
+        click.echo(shown(str(replace(problem, where=where))), err=True)
     count = len(problems)
     click.echo(f"{count} problem{'s' if count != 1 else ''}; nothing was written.", err=True)
 
