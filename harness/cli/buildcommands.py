@@ -65,11 +65,13 @@ def build(
 
     with Second() as second:
         from harness.cli.build import build_files, default_out
+        from harness.cli.files import check_folder
         from harness.cli.say import built_json, print_built
 
+        folder = out or default_out(survey)
+        check_folder(folder)
         design = stocked(survey, rules, catalogue, offcuts, picking, choices=choices, as_json=as_json)
         left_out = ["book.pdf"] if no_paper else []
-        folder = out or default_out(survey)
         written = build_files(design, folder, second=second, leave_out=left_out, quiet=as_json)
     if as_json:
         click.echo(built_json(design, written))
@@ -112,9 +114,12 @@ def book(
 
     with Second() as second:
         from harness.cli.build import book_files, default_out
+        from harness.cli.files import check_folder
 
+        folder = out or default_out(survey)
+        check_folder(folder)
         design = stocked(survey, rules, catalogue, offcuts, picking, choices=choices, as_json=False)
-        written = book_files(design, out or default_out(survey), paper=paper, second=second, quiet=False)
+        written = book_files(design, folder, paper=paper, second=second, quiet=False)
     for path in written:
         click.echo(f"wrote {shown(str(path))}")
     raise SystemExit(exit_code(design))
@@ -223,10 +228,12 @@ def draw(
     with what lands on its terminals.
     """
     from harness.cli.draw import Wish, board_size, default_file, drawn
-    from harness.cli.files import write_one
+    from harness.cli.files import check_out, write_one
 
     wish = Wish(sheet, board_size(board), page)
     file = out or default_file(survey, kind)
+    ending = default_file(survey, kind).suffix
+    check_out(file, ending)
     machine = machine_from(survey, rules, False, catalogue, choices)
     content = drawn(designed(machine, picking, quiet=False), kind, wish)
-    write_one(file, content, default_file(survey, kind).suffix)
+    write_one(file, content, ending)

@@ -73,6 +73,10 @@ def compare(old: Path, new: Path, as_json: bool, out: Path | None, tell_code: bo
         raise click.UsageError("only one of OLD and NEW can come from standard input")
     if out is not None and out.suffix.lower() not in (".svg", ".html"):
         raise click.UsageError("-o: the drawing is a file that ends in .svg or .html")
+    if out is not None:
+        from harness.cli.files import check_out
+
+        check_out(out, ".svg", ".html")
     before, after = design_from(old, as_json=as_json), design_from(new, as_json=as_json)
     found = compared(before, after)
     if out is not None and not found.same:

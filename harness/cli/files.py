@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import stat
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -47,9 +49,9 @@ def write_all(folder: Path, files: Mapping[str, bytes], gone: Sequence[str] = ()
 
     Raises CannotWrite, NotThere.
     """
+    _refuse_option(folder)
     for name in files:
         _refuse_read(folder / name)
-    _refuse_option(folder)
     with told(folder, folder):
         write_set(folder, files, gone)
     return [folder / name for name in files]
@@ -87,15 +89,35 @@ def write_one(file: Path, content: bytes, *endings: str) -> None:
 
 
 def check_out(file: Path, *endings: str, force: bool = True) -> None:
-    """Raises NotThere where a file that is there must not be written over."""
+    """Raises NotThere where a file that is there must not be written over, CannotWrite where none can be.
+
+    To be asked before long work; ``put_out`` asks again.
+    """
+    if str(file) == "-":
+        return
+    _refuse_option(file)
     _refuse_read(file)
-    if not _is_file(file):
+    if not file_behind(file).exists():
         return
     if not force:
         raise NotThere(one_line(f"{file} is there already; --force writes over it"))
     if file.suffix.lower() not in endings:
         wanted = " or ".join(endings)
         raise NotThere(one_line(f"{file} is there already and is no {wanted}; name another file"))
+
+
+def check_folder(folder: Path) -> None:
+    """Raises NotThere or CannotWrite where no folder can be, before long work."""
+    _refuse_option(folder)
+    with told(folder, folder):
+        try:
+            found = folder.stat().st_mode
+        except FileNotFoundError:
+            if folder.is_symlink():
+                raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST)) from None
+            return
+        if not stat.S_ISDIR(found):
+            raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR))
 
 
 def _refuse_read(file: Path) -> None:
@@ -114,13 +136,6 @@ def _refuse_read(file: Path) -> None:
 def _same(one: Path, other: Path) -> bool:
     try:
         return one.samefile(other)
-    except OSError:
-        return False
-
-
-def _is_file(file: Path) -> bool:
-    try:
-        return file.is_file()
     except OSError:
         return False
 

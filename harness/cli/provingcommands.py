@@ -10,6 +10,8 @@ import click
 from harness.cli.options import CATALOGUE, CHOICES, JSON, RULES, SURVEY, machine_from
 from harness.cli.wanted import size_options, wanted_of
 
+NETLISTS = (".cir", ".net", ".sp", ".spice", ".ckt", ".txt")  # as files of netlists are commonly called
+
 
 @click.command()
 @SURVEY
@@ -54,14 +56,16 @@ def netlist(
     survey: Path, mode: str, out: Path | None, inrush: bool, rules: str | None, catalogue: Path | None
 ) -> None:
     """Print the operating point of one mode of SURVEY as a SPICE netlist, to be checked with ngspice."""
-    from harness.cli.files import write_one
+    from harness.cli.files import check_out, write_one
     from harness.cli.netlist import netlist_text
 
+    if out is not None:
+        check_out(out, *NETLISTS)
     text = netlist_text(machine_from(survey, rules, False, catalogue), mode, inrush=inrush)
     if out is None:
         click.echo(text, nl=False)
     else:
-        write_one(out, text.encode(), ".cir", ".net", ".sp", ".spice", ".ckt", ".txt")
+        write_one(out, text.encode(), *NETLISTS)
 
 
 @click.command()

@@ -65,7 +65,7 @@ def quote(
     Without a price list a request for a quote is written, with blank columns for prices.
     """
     from harness.cli.alternates import picked
-    from harness.cli.files import write_all, write_file
+    from harness.cli.files import check_folder, write_all, write_file
     from harness.cli.prices import Pairing, read_lists
     from harness.cli.yard import choices_files, with_choices, yard_of
 
@@ -76,6 +76,7 @@ def quote(
         plain=plain,
     )  # fmt: skip
     folder = out or _default_folder(machines[0])
+    check_folder(folder)
     if not lists:
         _only_request(machines, choices, folder, asked, as_json=as_json, accept=accept)
         return

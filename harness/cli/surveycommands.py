@@ -49,11 +49,12 @@ def survey_sheets(
     """
     from harness.cli.assumed import sheets_content
     from harness.cli.build import default_out
-    from harness.cli.files import write_one
+    from harness.cli.files import check_out, write_one
 
-    machine = machine_from(survey, None, False, catalogue) if survey is not None else None
     name = Path("survey-sheets.pdf")
     file = out or (default_out(survey) / name if survey is not None else name)
+    check_out(file, ".pdf")
+    machine = machine_from(survey, None, False, catalogue) if survey is not None else None
     write_one(file, sheets_content(machine, sheet, quick=quick), ".pdf")
 
 

@@ -142,8 +142,8 @@ def test_a_folder_in_an_odd_place(command: str, place: Path) -> None:
     command = command.format("survey.yaml")
     for make, name, code, words in [
         (nothing, "photo.jpg", 2, "is a file"),
-        (a_fifo, "fifo", 3, "something else has this name: take it away"),
-        (a_loop, "loop", 3, "something else has this name: take it away"),
+        (a_fifo, "fifo", 3, "there is a file where a folder should be: name another place"),
+        (a_loop, "loop", 3, "a link leads in circles"),
         (a_link_to_nothing, "gone", 3, "something else has this name: take it away"),
         (nothing, LONG, 3, "the name is too long for this disk: name a shorter one"),
         (nothing, "photo.jpg/x", 3, "there is a file where a folder should be: name another place"),
