@@ -104,18 +104,16 @@ def circuit_of_links(machine: Machine) -> dict[tuple[str, str], Circuit]:
     """(part, link) -> the first circuit whose paths use it; a charger's source link by the wires on it."""
     found: dict[tuple[str, str], Circuit] = {}
     for circuit in machine.circuits:
-        for path in circuit.paths:
-            for step in path.steps:
-                if step.part is not None and step.link is not None:
-                    found.setdefault((step.part, step.link), circuit)
+        for step in (step for path in circuit.paths for step in path.steps):
+            if step.part is not None and step.link is not None:
+                found.setdefault((step.part, step.link), circuit)
     by_name = {circuit.name: circuit for circuit in machine.circuits}
+    sources = {part.name: part for part in machine.parts.values() if part.role == "source"}
     for wire in machine.wires:
-        for end in (wire.a, wire.b):
-            part = machine.parts.get(end.name) if end.kind == "part" else None
-            if part is not None and part.role == "source":
-                for link in part.links:
-                    if link.kind == "source" and end.terminal in (link.a, link.b):
-                        found.setdefault((part.name, link.name), by_name[wire.circuit])
+        for end in (end for end in (wire.a, wire.b) if end.kind == "part" and end.name in sources):
+            for link in sources[end.name].links:
+                if link.kind == "source" and end.terminal in (link.a, link.b):
+                    found.setdefault((end.name, link.name), by_name[wire.circuit])
     return found
 
 

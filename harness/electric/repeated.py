@@ -59,12 +59,12 @@ def repeated_loads(solution: ModeSolution) -> dict[int, Repeated]:
         on_s, off_s = load.load.steady_s, load.load.off_s
         if on_s is None or off_s is None:
             continue
-        for case in solution.cases:
-            if case.what == f"spell {load.part} {load.link}":
-                for wire, amps in case.moved_a().items():
-                    more = round(abs(amps) - abs(usual[wire]), 6)
-                    if more > LEAST_A:
-                        found.setdefault(wire, []).append(Cycle(more, on_s, off_s))
+        spell = f"spell {load.part} {load.link}"
+        moved = [each for case in solution.cases if case.what == spell for each in case.moved_a().items()]
+        for wire, amps in moved:
+            more = round(abs(amps) - abs(usual[wire]), 6)
+            if more > LEAST_A:
+                found.setdefault(wire, []).append(Cycle(more, on_s, off_s))
     lasting = [case.wire_a for case in solution.cases if case.what in ("continuous", "charging")]
     return {
         wire: (round(max(abs(amps[wire]) for amps in lasting), 6), tuple(again))

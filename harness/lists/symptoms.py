@@ -143,10 +143,9 @@ def _starting(design: Design) -> Iterator[Symptom]:
             )  # fmt: skip
         for way in coils:
             tests += _back_tests(atlas, way, "its push-on or the wire")
-            for key in (leg.stretch.key for leg in way.feed if leg.stretch.kind == "contact"):
-                for coil in atlas.loads:
-                    if coil.part == key[0]:
-                        tests += _back_tests(atlas, coil, f"then the return of {coil.part}")
+            relays = [leg.stretch.key[0] for leg in way.feed if leg.stretch.kind == "contact"]
+            for coil in (load for relay in relays for load in atlas.loads if load.part == relay):
+                tests += _back_tests(atlas, coil, f"then the return of {coil.part}")
         if coils or heavy:
             yield Symptom("Does not crank", mode, tuple(tests))
         for way in heavy[:1]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import inf
@@ -72,6 +73,22 @@ def _best_place(
     return min(candidates, key=lambda place: (round(pull(place), 9), place))
 
 
+def _drawn_to(
+    machine: Machine, ways: Ways, others: Iterable[Pull], placed: Mapping[str, str]
+) -> tuple[dict[Spot, float], dict[Spot, float]]:
+    """Places and bodies that the wires of a splice go to, as far as they stand, with the amps that pull."""
+    spots: dict[Spot, float] = defaultdict(float)
+    bodies: dict[Spot, float] = defaultdict(float)
+    for end, amps, laying in others:
+        if end.kind == "body":
+            if ways.points[end.name]:
+                bodies[end.name, laying] += amps
+        elif end.kind == "part" or end.name in placed:
+            place = machine.parts[end.name].place if end.kind == "part" else placed[end.name]
+            spots[place, laying] += amps
+    return spots, bodies
+
+
 def splice_places(machine: Machine, ways: Ways) -> dict[str, str]:
     """Put every splice where the least copper is needed, the survey's own choice first.
 
@@ -85,15 +102,7 @@ def splice_places(machine: Machine, ways: Ways) -> dict[str, str]:
     for _ in range(len(pulls) + 1):
         before = dict(placed)
         for name, others in pulls.items():
-            spots: dict[Spot, float] = {}
-            bodies: dict[Spot, float] = {}
-            for end, amps, laying in others:
-                if end.kind == "body":
-                    if ways.points[end.name]:
-                        bodies[end.name, laying] = bodies.get((end.name, laying), 0.0) + amps
-                elif end.kind == "part" or end.name in placed:
-                    place = machine.parts[end.name].place if end.kind == "part" else placed[end.name]
-                    spots[place, laying] = spots.get((place, laying), 0.0) + amps
+            spots, bodies = _drawn_to(machine, ways, others, placed)
             if known.get(name) != (spots, bodies):
                 placed[name] = _best_place(ways, spots, bodies, open_to[name])
                 known[name] = (spots, bodies)

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from harness.model.laying import Laying
-from harness.model.machine import End, Machine, Part, Run, SpliceSpec, WireSpec
+from harness.model.machine import End, Machine, Part, Run, SpliceSpec, WireSpec, Zone
 from harness.survey.allowances import allowances, left_out
 from harness.survey.circuits import Steps, circuits, modes
 from harness.survey.doubts import told, with_doubts
@@ -294,6 +294,24 @@ def _open_joints(
 # ------------------------------------------------------------------------------------------------ machine
 
 
+def _assumed(
+    form: SurveyForm, chosen: _Choices, known_zones: Mapping[str, Zone], reach_told: bool, ledger: Ledger
+) -> tuple[str, ...]:
+    """What the machine as a whole takes for granted; parts, runs and circuits say it of themselves."""
+    return (
+        *chosen.assumed,
+        *assumed_spares(spare_rules(form.spares), spare_wire_rule(form.spares)),
+        *(
+            f"zone {zone.name}: ambient {zone.ambient_c:g} °C"
+            for zone in known_zones.values()
+            if zone.assumed
+        ),
+        *(() if reach_told else (f"parts at one place {REACH_M:g} m apart",)),
+        *left_out(form.allowances),
+        *told(ledger.doubts),
+    )
+
+
 def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
     """Resolve every name of a survey. Problems go into the ledger; the machine only counts without any."""
     tell_twins(form, ledger)
@@ -324,12 +342,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
     circuits_of = [hop.circuit for hop in wiring.hops]
     wanted = layings(form, circuits_of, facts, Names(laid, places), ledger)
     specs = _specs(wiring.hops, facts, wanted, ledger)
-    assumed_zones = [
-        f"zone {zone.name}: ambient {zone.ambient_c:g} °C" for zone in known_zones.values() if zone.assumed
-    ]
     reach = {place: each.reach for place, each in form.places.items() if each.reach is not None}
-    spares, spare_wires = spare_rules(form.spares), spare_wire_rule(form.spares)
-    assumed_reach = [] if set(places) <= set(reach) else [f"parts at one place {REACH_M:g} m apart"]
     added_m, reterminate = allowances(form.allowances)
     return Machine(
         name=form.machine.name,
@@ -357,14 +370,7 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         circuits=made_circuits,
         wires=specs,
         splices=_open_joints(specs, wiring, laid, places, cuts, made, facts, ledger),
-        assumed=(
-            *chosen.assumed,
-            *assumed_spares(spares, spare_wires),
-            *assumed_zones,
-            *assumed_reach,
-            *left_out(form.allowances),
-            *told(ledger.doubts),
-        ),
+        assumed=_assumed(form, chosen, known_zones, set(places) <= set(reach), ledger),
         file=ledger.file,
         digest=digest,
         notes=tuple(form.notes),
@@ -372,8 +378,8 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         altitude_m=form.machine.altitude or 0.0,
         clamps_every_m=form.machine.clamps_every,
         ties_every_m=form.machine.ties_every,
-        spares=spares,
-        spare_wires=spare_wires,
+        spares=spare_rules(form.spares),
+        spare_wires=spare_wire_rule(form.spares),
         spare_asks=spare_asks(form, laid, places, ledger),
         old_wires=old_wires(form, laid, places, parts, ledger),
         coldest_c=COLDEST_C if form.machine.coldest is None else form.machine.coldest,

@@ -7,14 +7,9 @@ import shutil
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
 
-from harness.cli import main
 from tests.docs.pages import ROOT
-
-
-def run(*words: str | Path) -> Result:
-    return CliRunner().invoke(main, [str(word) for word in words])
+from tests.running import run
 
 
 @pytest.fixture
@@ -82,7 +77,7 @@ def test_a_wrong_line_is_told_with_its_place(pump: Path, text: str, place: str, 
 
 
 def test_standard_input_has_no_place_for_them() -> None:
-    result = CliRunner().invoke(main, ["as-wired", "-"], input="")
+    result = run("as-wired", "-", stdin="")
     assert result.exit_code == 2 and "--choices" in result.output
 
 

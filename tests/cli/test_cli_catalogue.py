@@ -6,20 +6,15 @@ import json
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
 from openpyxl import load_workbook
 
 from harness.catalogue import KINDS
-from harness.cli import main
+from tests.running import run
 
 pytestmark = pytest.mark.usefixtures("blank_paper")
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 OWN = SAMPLES / "counter" / "catalogue.yaml"
-
-
-def run(*words: str) -> Result:
-    return CliRunner().invoke(main, list(words))
 
 
 def test_every_kind_is_listed_with_the_number_of_its_items() -> None:

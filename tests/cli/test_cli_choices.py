@@ -9,22 +9,17 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from click.testing import CliRunner, Result
 from openpyxl import load_workbook
 
-from harness.cli import main
 from harness.cli.yard import choices_files, with_choices, yard_of
 from harness.counter.choices import SIZES
 from harness.model.accepted import Choice
 from tests.docs.pages import ROOT
+from tests.running import run
 
 NO_16 = "leave out sizes: [GXL 16 AWG]\n"
 BLACK = "other colours:\n  GXL 16 AWG BN: BK\n"
 TXL = "other cable:\n  GXL 16 AWG BN: TXL\n"
-
-
-def run(*words: str | Path) -> Result:
-    return CliRunner().invoke(main, [str(word) for word in words])
 
 
 @pytest.fixture

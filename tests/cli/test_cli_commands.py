@@ -11,9 +11,8 @@ from pathlib import Path
 
 import jsonschema
 import pytest
-from click.testing import CliRunner, Result
 
-from harness.cli import main
+from tests.running import run
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = ROOT / "samples"
@@ -44,10 +43,6 @@ circuits:
   Lamp:
     paths: [battery + > switch > lamp > frame, frame > battery -]
 """
-
-
-def run(*words: str | Path, stdin: str | bytes | None = None) -> Result:
-    return CliRunner().invoke(main, [str(word) for word in words], input=stdin)
 
 
 @pytest.mark.parametrize("name", ["roller", "pump", "grader", "orchard"])
@@ -282,7 +277,7 @@ def test_explain_of_a_mode_and_a_load_says_what_they_settle_at() -> None:
 
 def test_a_spare_wire_is_explained_by_its_lengths() -> None:
     """Runs from dash to engine block added by hand: 0.80 + 0.508 + 0.85 + 0.40 + 0.45 + 0.40 m."""
-    answer = CliRunner().invoke(main, ["explain", str(ROOT / "samples" / "roller.yaml"), "SPARE 1", "--json"])
+    answer = run("explain", SAMPLES / "roller.yaml", "SPARE 1", "--json")
     assert answer.exit_code == 0, answer.output
     rows = [(row["about"], row["words"]) for row in json.loads(answer.stdout)["settled"]]
     lengths = [float(about.removesuffix(" m")) for about, _ in rows[2:]]

@@ -7,9 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
 
-from harness.cli import main
 from harness.cli.trace import traced
 from harness.faultfinding.asked import read_reading
 from harness.faultfinding.patient import Patient
@@ -19,6 +17,7 @@ from harness.lists.waywords import named_point
 from harness.model.design import Design
 from harness.pipeline import bedded
 from harness.survey import read
+from tests.running import run
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 ROLLER = str(SAMPLES / "roller.yaml")
@@ -31,12 +30,8 @@ def roller() -> tuple[Design, dict[str, Patient]]:
     return bedded(read(ROLLER))
 
 
-def ran(*words: str) -> Result:
-    return CliRunner().invoke(main, list(words))
-
-
 def test_a_relay_shows_the_way_of_its_coil_and_of_its_contact() -> None:
-    told = json.loads(ran("trace", ROLLER, "horn relay", "--json").output)
+    told = json.loads(run("trace", ROLLER, "horn relay", "--json").output)
     assert [(way["part"], way["link"]) for way in told["ways"]] == [("horn relay", "86/85")]
     assert [way["part"] for way in told["through"]] == ["horn"]
     assert "horn relay 30/87" in [leg["what"] for leg in told["through"][0]["legs"]]
@@ -73,15 +68,15 @@ def test_the_points_are_those_that_diagnose_takes() -> None:
     ],
 )
 def test_what_is_not_there_is_told_in_one_line(words: list[str], said: str) -> None:
-    told = ran("trace", ROLLER, *words)
+    told = run("trace", ROLLER, *words)
     assert told.exit_code == 2
     assert said in told.output
 
 
 def test_a_found_wire_is_told_by_what_is_seen_of_it() -> None:
-    told = json.loads(ran("trace", ROLLER, "--colour", "BU", "--place", "drum tee", "--json").output)
+    told = json.loads(run("trace", ROLLER, "--colour", "BU", "--place", "drum tee", "--json").output)
     assert [row["wire"] for row in told["wires"]] == ["30b", "33b"]
-    one = json.loads(ran("trace", ROLLER, "--colour", "BU", "--place", "front left", "--json").output)
+    one = json.loads(run("trace", ROLLER, "--colour", "BU", "--place", "front left", "--json").output)
     assert one["about"].startswith("wire 30b")
 
 
@@ -106,7 +101,7 @@ circuits:
 """,
         encoding="utf-8",
     )
-    if ran("check", str(survey)).exit_code == 2:
+    if run("check", str(survey)).exit_code == 2:
         return  # refused at the door, which tests/cli/test_cli_hostile.py looks at
     for words in (
         ["trace", str(survey), "--", name],
@@ -128,9 +123,9 @@ circuits:
         ["assumed", str(survey)],
         ["trace", str(survey), "nothing like it"],
     ):
-        told = ran(*words)
+        told = run(*words)
         assert told.exit_code in (0, 2), (words, told.output)
         assert not set(told.output) & set("\x1b\u202e"), words
         assert "Traceback" not in told.output
-    data = ran("trace", str(survey), "--json", "--", name)
+    data = run("trace", str(survey), "--json", "--", name)
     assert json.loads(data.output)["ways"][0]["part"] == name

@@ -11,13 +11,12 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from click.testing import CliRunner, Result
 
 from harness.book.workbook import workbook_bytes
-from harness.cli import main
 from harness.commissioning.plan import by_key, staged
 from harness.commissioning.steps import first_power
 from harness.model.design import Design
+from tests.running import run
 from tests.samples import made as samples
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -31,10 +30,6 @@ def pump() -> Design:
 @pytest.fixture
 def survey(tmp_path: Path) -> Path:
     return Path(shutil.copy(SAMPLES / "pump.yaml", tmp_path / "pump.yaml"))
-
-
-def run(*words: str | Path) -> Result:
-    return CliRunner().invoke(main, [str(word) for word in words])
 
 
 def test_every_reading_of_first_power_is_a_test_that_can_be_named() -> None:

@@ -7,7 +7,6 @@ import shlex
 import shutil
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 import pytest
 from click.testing import CliRunner
@@ -17,6 +16,7 @@ from harness.book.data import design_json
 from harness.cli import main
 from harness.survey import read
 from tests.docs.pages import ALL_BLOCKS, PAGES, ROOT
+from tests.running import made_once
 
 SAMPLES = ROOT / "samples"
 OF_ROLLER = ("my-machine.yaml", "roller.yaml", "today.yaml", "roller-2.yaml")
@@ -42,16 +42,7 @@ def built(name: str) -> str:
     return design_json(pipeline.design(read(SAMPLES / f"{name}.yaml")))
 
 
-_MADE: dict[str, Any] = {}
-_design = pipeline._designed
-
-
-def designed_once(*asked: Any) -> Any:
-    """The design of a machine, made once for all pages: the same machine is read again by every command."""
-    key = repr(asked)
-    if key not in _MADE:
-        _MADE[key] = _design(*asked)
-    return _MADE[key]
+designed_once = made_once(pipeline._designed)  # by every command of every page
 
 
 def furnish(folder: Path, page: str) -> None:

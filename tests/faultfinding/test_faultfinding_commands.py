@@ -6,21 +6,16 @@ import json
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
 
-from harness.cli import main
+from tests.running import run
 
 PUMP = str(Path(__file__).parents[2] / "samples" / "pump.yaml")
 ROLLER = str(Path(__file__).parents[2] / "samples" / "roller.yaml")
 
 
-def ran(*words: str) -> Result:
-    return CliRunner().invoke(main, list(words))
-
-
 def test_a_bad_joint_is_found_between_two_readings_and_its_resistance_told() -> None:
     """By hand: 55 W at 12 V is 4.58 A; 13.2 V before the joint, 9.1 V behind it: some 4.1 V at about 4 A."""
-    told = ran(
+    told = run(
         "diagnose", ROLLER, "--mode", "night work", "--json",
         "--reading", "hinge coupler 1B = 13.1 V", "--reading", "left head lamp 56b = 9.1 V",
     )  # fmt: skip
@@ -33,7 +28,7 @@ def test_a_bad_joint_is_found_between_two_readings_and_its_resistance_told() -> 
 
 
 def test_words_come_with_cautions_and_the_next_reading() -> None:
-    told = ran("diagnose", ROLLER, "--mode", "night work", "--reading", "left head lamp = dim")
+    told = run("diagnose", ROLLER, "--mode", "night work", "--reading", "left head lamp = dim")
     assert told.exit_code == 0, told.output
     assert "chocked" in told.output
     assert "likeliest first:" in told.output
@@ -54,20 +49,20 @@ def test_words_come_with_cautions_and_the_next_reading() -> None:
     ],
 )
 def test_what_cannot_be_understood_is_said_with_what_is_near(mode: str, reading: str, words: str) -> None:
-    told = ran("diagnose", ROLLER, "--mode", mode, "--reading", reading)
+    told = run("diagnose", ROLLER, "--mode", mode, "--reading", reading)
     assert told.exit_code == 2
     assert words in told.output
 
 
 def test_all_wrong_readings_are_told_at_once() -> None:
-    told = ran("diagnose", PUMP, "--mode", "running", "--reading", "x = 1 V", "--reading", "y")
+    told = run("diagnose", PUMP, "--mode", "running", "--reading", "x = 1 V", "--reading", "y")
     assert told.exit_code == 2
     assert "'x'" in told.output
     assert "'y'" in told.output
 
 
 def test_without_a_fuse_its_lamp_stops_and_nothing_else() -> None:
-    told = ran("without", ROLLER, "F3", "--json")
+    told = run("without", ROLLER, "F3", "--json")
     rows = json.loads(told.output)["affected"]
     assert [(row["mode"], row["effect"]) for row in rows] == [("night work", "stops")]
     assert rows[0]["load"].startswith("left head lamp")
@@ -99,31 +94,31 @@ circuits:
 """,
         encoding="utf-8",
     )
-    told = ran("without", str(survey), "joint > frame", "--json")
+    told = run("without", str(survey), "joint > frame", "--json")
     assert told.exit_code == 2  # a wire is named by its number
-    wires = json.loads(ran("size", str(survey), "--json").output)["wires"]
+    wires = json.loads(run("size", str(survey), "--json").output)["wires"]
     lost = next(wire["number"] for wire in wires if wire["from"]["part"] == "joint")
-    rows = json.loads(ran("without", str(survey), lost, "--json").output)["affected"]
+    rows = json.loads(run("without", str(survey), lost, "--json").output)["affected"]
     running = {row["load"].rpartition(" ")[0]: row["effect"] for row in rows if row["mode"] == "running"}
     wrong_way = "is fed the wrong way"
     assert running == {"day lamp": "stops", "night lamp": wrong_way, "bell": wrong_way}
 
 
 def test_a_name_that_is_not_there_is_told_with_the_nearest() -> None:
-    told = ran("without", ROLLER, "hinge grund")
+    told = run("without", ROLLER, "hinge grund")
     assert told.exit_code == 2
     assert "did you mean 'hinge ground'?" in told.output
 
 
 def test_a_spare_loss_changes_nothing() -> None:
-    told = ran("without", ROLLER, "F12")
+    told = run("without", ROLLER, "F12")
     assert told.exit_code == 0
     assert "nothing changes" in told.output
 
 
 def test_a_dim_lamp_alone_asks_for_a_resistance_that_dims_it() -> None:
     """None at all dims no lamp: a value between two that were solved was once taken for the lower of them."""
-    told = ran("diagnose", PUMP, "--mode", "running", "--reading", "oil lamp = dim", "--json")
+    told = run("diagnose", PUMP, "--mode", "running", "--reading", "oil lamp = dim", "--json")
     assert told.exit_code == 0, told.output
     sizes = [one["value"] for one in json.loads(told.output)["faults"] if one["value"] is not None]
     assert sizes and all(size > 0 for size in sizes)

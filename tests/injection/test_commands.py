@@ -8,7 +8,6 @@ import subprocess
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
@@ -21,6 +20,7 @@ from harness.survey.located import canonical
 from tests.injection.chosen import SMALL, dealt, dealt_texts, harmless, squeezed, taken
 from tests.injection.fields import ONCE, survey
 from tests.injection.pages import Page, opened
+from tests.running import made_once
 
 FILES = {
     "tracks.svg", "circuit-sheets.svg", "loom.svg", "fuses.svg", "harness.xlsx", "design.json", "book.html",
@@ -43,18 +43,9 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     (place / "one.yaml").write_text(text, encoding="utf-8")
     other, _ = survey(SMALL, lambda k, slot: dealt(k if slot in ONCE else (k + 1) % SMALL, slot), looms=True)
     (place / "two.yaml").write_text(other, encoding="utf-8")
-    known: dict[str, Any] = {}
-    real = pipeline.designed
-
-    def once(*given: Any) -> Any:
-        key = repr(given)
-        if key not in known:
-            known[key] = real(*given)
-        return known[key]
-
     with pytest.MonkeyPatch.context() as patch:
         patch.chdir(place)
-        patch.setattr(pipeline, "designed", once)
+        patch.setattr(pipeline, "designed", made_once(pipeline.designed))
         patch.setattr("harness.cli.second.cores", lambda: 1)
         yield place
 
