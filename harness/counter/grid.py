@@ -146,7 +146,7 @@ def _text_rows(text: str, file: str, suits: Callable[[list[str]], int]) -> Itera
             yield Row(
                 Where(file, line, 1),
                 tuple(
-                    Cell(cell.strip()[:MOST_CELL], Where(file, line, start))
+                    Cell(cell.strip(), Where(file, line, start))
                     for cell, start in zip(cells[:MOST_COLUMNS], starts, strict=False)
                 ),
             )
@@ -174,22 +174,32 @@ def _workbook(content: bytes, file: str) -> Grid:
 
 
 def _seen(grid: Grid, file: str) -> Grid:
-    """The cells without signs that nobody sees, and a note of them: who reads a list has not written it."""
+    """The cells without signs that nobody sees and none too long; notes tell who only reads the list."""
     found: list[str] = []
+    cut: list[str] = []
 
     def cleaned(cell: Cell) -> Cell:
+        spot = cell.where.cell or f"line {cell.where.line}"
+        if len(cell.text) > MOST_CELL:
+            cut.append(spot)
+            cell = replace(cell, text=cell.text[:MOST_CELL].strip())
         at = unseen(cell.text)
         if at is None:
             return cell
-        found.append(f"{sign_name(cell.text[at])} at {cell.where.cell or f'line {cell.where.line}'}")
+        found.append(f"{sign_name(cell.text[at])} at {spot}")
         return replace(cell, text=without(cell.text).strip())
 
+    def harmless(text: str) -> bool:
+        return text.isascii() and text.isprintable() and len(text) <= MOST_CELL
+
     for number, sheet in enumerate(grid.sheets):
-        if not all(
-            cell.text.isascii() and cell.text.isprintable() for row in sheet.rows for cell in row.cells
-        ):
+        if not all(harmless(cell.text) for row in sheet.rows for cell in row.cells):
             rows = tuple(Row(row.where, tuple(map(cleaned, row.cells))) for row in sheet.rows)
             grid.sheets[number] = Sheet(sheet.name, rows)
+    if cut:
+        grid.notes.append(
+            f"{file}: longer than {LIMITS['price list cell']}, so that the rest is left out: {_some(cut)}"
+        )
     if found:
         grid.notes.append(
             f"{file}: signs that nobody sees were left out of {len(found)} cells: {_some(found)}"
@@ -272,7 +282,7 @@ def _cell(raw: Raw | None, where: Where, merged: str, *, from_1904: bool) -> Cel
     if raw.kind == "number":
         number = _exact(raw.text)
         return Cell(raw.text if number is None else f"{number:f}", where, number, merged)
-    return Cell(" ".join(raw.text.split())[:MOST_CELL], where, None, merged)
+    return Cell(" ".join(raw.text.split()), where, None, merged)
 
 
 def _exact(text: str) -> Decimal | None:

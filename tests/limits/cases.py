@@ -151,8 +151,8 @@ def _cable(price: int) -> object:
 def _cell(_: Path, many: int) -> object:
     grid = read_grid(f"a;b\n{'x' * many};y\n".encode(), "t.csv", lambda cells: len(cells))
     assert len(grid.sheets[0].rows[1].cells[0].text) == min(many, 1_000)
-    if many > 1_000:
-        raise ValueError("t.csv:2:1: the rest is left out")
+    if grid.notes:
+        raise ValueError(grid.notes[0])
     return grid
 
 
@@ -324,7 +324,7 @@ CASES: dict[str, Case] = {
         lambda _, many: _grid(";" * (many - 1) + "x"),
         "beyond 200 columns", "t.csv:1:201",
     ),
-    "price list cell": Case(_cell, "the rest is left out"),
+    "price list cell": Case(_cell, "t.csv: longer than 1,000 letters, so that the rest is left out: line 2"),
     "price digits": Case(lambda _, many: parsed("1" * many, "."), "1" * 16),
     "price": Case(lambda _, many: _priced(many), "too large", "t.csv:2:"),
     "cable price": Case(lambda _, many: _cable(many), "price", "t.csv:2:"),

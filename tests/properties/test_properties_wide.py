@@ -12,7 +12,7 @@ from harness.survey.schema import SECTION_FORMS, keys_of
 from tests.properties.wide import wide_survey, wide_tree
 
 READ, DRAWN = 20, 250
-BY_KITS = {"flasher unit", "charge equaliser"}  # the kits of tests/fuzz/builds.py draw these
+BY_KITS = {"flasher unit"}  # the kits of tests/fuzz/builds.py draw it
 LEFT_OUT = {
     ("machine", "catalogue"),  # a file of one's own lies beside a survey, not in it
     ("wires", "via"),  # as those of circuits

@@ -254,7 +254,10 @@ class _Drawing:
         self.part(kinds()["main fuse"], "first fuse", at="battery box")
         self.part(kinds()["fuse panel"], "panel", at="panel place")
         self.paths.append(("Feed", f"battery {self.live} > first fuse > panel"))
-        self.paths.append(("Return", f"frame > battery {self.back}"))
+        if self.volts == 24 and self.post == "negative" and self.odds(0.6):
+            self.pair()
+        else:
+            self.paths.append(("Return", f"frame > battery {self.back}"))
         if "engine" in self.bodies and self.odds(0.5):
             starter = self.part(kinds()["starter motor"], "starter", on="engine")
             key, fuse = self.part(kinds()["key switch"]), self.part(kinds()["fuse"])
@@ -282,6 +285,17 @@ class _Drawing:
             fuse = self.part(kinds()["fuse"])
             self.paths.append(("Converter", f"{self.fused()} > {name} 24/- > frame"))
             self.paths.append(("Low volts", f"{name} + > {fuse} > {radio} > frame"))
+
+    def pair(self) -> None:
+        """The 24 V of two batteries of 12 V, and what shares the charge between them."""
+        half = self.part(kinds()["battery"], "low battery", at="battery box", rated="12 V")
+        self.parts["battery"]["rated"] = "12 V"
+        self.paths.append(("Return", f"frame > {half} -"))
+        self.paths.append(("Link", f"{half} + > battery -"))
+        if self.odds(0.7):
+            name, fuse = self.part(kinds()["charge equaliser"], rated="12 V"), self.part(kinds()["fuse"])
+            self.paths.append(("Middle", f"battery + > {fuse} > {name} 24/- > frame"))
+            self.paths.append(("Half", f"{name} 12 > {half} +"))
 
     # ------------------------------------------------------------------------------------------- whole
 
