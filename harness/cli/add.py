@@ -9,12 +9,13 @@ import click
 
 from harness.cli.files import write_file
 from harness.cli.kits import kit_named, kits_of
-from harness.cli.read import MOST_BYTES, CannotRead, ending
+from harness.cli.read import CannotRead, ending, survey_bytes
 from harness.cli.start import CannotStart
 from harness.kits.adding import added
 from harness.kits.plan import CannotPlan
 from harness.model.machine import Machine
 from harness.survey import read
+from harness.survey.reader import letters
 
 
 def _places(said: Iterable[str]) -> dict[str, str]:
@@ -43,13 +44,10 @@ def _first_of(part: str, machine: Machine) -> str:
 def add_kits(survey: Path, names: Iterable[str], places: Iterable[str], own: Iterable[Path]) -> str:
     """Add each kit, NAME or NAME=VARIANT, and write the survey anew; what was done, in words."""
     kits, where = kits_of(own, survey.parent), _places(places)
-    try:
-        with survey.open(encoding="utf-8", newline="") as stream:
-            text = stream.read(MOST_BYTES + 1)
-    except FileNotFoundError:
-        raise CannotRead(f"{survey}: is not there yet; leave --add out to start it") from None
-    except (OSError, UnicodeDecodeError) as error:
-        raise CannotRead(f"{survey}: cannot be read: {error}") from None
+    if not survey.exists():
+        raise CannotRead(f"{survey}: is not there yet; leave --add out to start it")
+    with ending(as_json=False):
+        text = letters(survey_bytes(survey)[1], survey.name)
     told = []
     for word in names:
         name, _, variant = word.partition("=")

@@ -49,6 +49,7 @@ def _record_files(folder: Path, title: str) -> dict[str, Content]:
     """The record as a page and as it is, with its attachments; raises CannotRead."""
     from harness.cli.exporting import opened
     from harness.cli.read import CannotRead
+    from harness.disk.words import unread
     from harness.record.attaching import FOLDER, is_safe
     from harness.record.entry import RecordError
     from harness.record.page import record_html
@@ -64,7 +65,7 @@ def _record_files(folder: Path, title: str) -> dict[str, Content]:
     except RecordError as error:
         raise CannotRead(str(error)) from None
     except OSError as error:
-        raise CannotRead(f"{folder}: the record cannot be read: {error.strerror or error}") from None
+        raise CannotRead(f"{folder}: the record cannot be read: {unread(error)}") from None
     page = record_html(contents.entries, title=title, attachments=FOLDER, damaged=contents.damaged)
     found: dict[str, Content] = {"record/record.html": page.encode(), "record/record.jsonl": lines}
     for path in attached:

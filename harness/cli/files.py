@@ -14,7 +14,7 @@ import click
 from harness.book.text import one_line
 from harness.disk.lock import Locked
 from harness.disk.words import why
-from harness.disk.writing import MARKER, unfinished, write_set
+from harness.disk.writing import MARKER, PREFIX, unfinished, write_set
 from harness.signs import shown
 
 OUTPUTS = ("out", "target", "folder")  # parameters of commands that name what is written; all others are read
@@ -37,7 +37,15 @@ def told(place: Path, folder: Path) -> Iterator[None]:
         state = "the previous version is as it was"
         if unfinished(folder):
             state = f"some files there are new and some old, as {MARKER} says, until the command runs again"
-        raise CannotWrite(one_line(f"{place}: cannot be written: {why(error)}; {state}")) from None
+        named = _named(error, place, folder)
+        raise CannotWrite(one_line(f"{named}: cannot be written: {why(error)}; {state}")) from None
+
+
+def _named(error: OSError, place: Path, folder: Path) -> Path:
+    """The file of a set that stands in the way, where it is that; else the place that was named."""
+    name = error.filename if isinstance(error.filename, str) else ""
+    inside = os.path.relpath(name, folder) if name else ".."
+    return place if inside.startswith(("..", PREFIX)) or inside == "." else folder / inside
 
 
 class NotThere(click.UsageError):

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import click
 
+from harness.disk.words import unread
 from harness.disk.writing import MARKER, of_two_versions
 from harness.model.accepted import Accepted
 from harness.model.catalogue import Catalogue
@@ -89,7 +90,7 @@ def _beginning(survey: Path, many: int) -> tuple[str, bytes]:
     except IsADirectoryError:
         raise CannotRead(f"{survey}: is a folder; name the survey file in it") from None
     except OSError as error:
-        raise CannotRead(f"{survey}: cannot be read: {error.strerror}") from None
+        raise CannotRead(f"{survey}: cannot be read: {unread(error)}") from None
 
 
 def _at(problem: Problem, path: str) -> Problem:

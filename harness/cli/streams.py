@@ -12,7 +12,7 @@ import os
 import sys
 from typing import TypeVar
 
-from harness.disk.words import why
+from harness.disk.words import unread, why
 
 T = TypeVar("T")
 
@@ -75,7 +75,7 @@ def refused(error: OSError) -> str:
     """What the system refused, in words. What was still to be printed goes, or it would be tried again."""
     if not isinstance(error, OutputRefused):
         named = f"{error.filename}: " if error.filename else ""
-        return f"{named}the system refused it: {error.strerror or error}"
+        return f"{named}the system refused it: {unread(error)}"
     _drain()
     return f"standard output cannot be written: {why(error)}"
 

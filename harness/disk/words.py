@@ -26,6 +26,29 @@ _WORDS = {
 }
 
 
+_NOT_READ = {
+    errno.EACCES: "you have no right to it: get the right, or work on a copy of your own",
+    errno.EPERM: "you have no right to it: get the right, or work on a copy of your own",
+    errno.ENOENT: "it is not there (any more): check the name and the folder",
+    errno.ENOTDIR: "there is a file where a folder should be: check the name",
+    errno.EISDIR: "it is a folder: name the file in it",
+    errno.ELOOP: "its links lead in circles: name the file itself",
+    errno.ENAMETOOLONG: "the name is too long for this disk: check the name",
+    errno.ENXIO: "it is no file",
+}
+
+
+class Told(OSError):
+    """A refusal of our own, which says itself what to do."""
+
+
 def why(error: OSError) -> str:
-    """What went wrong and what to do about it."""
+    """What went wrong in writing and what to do about it."""
+    if isinstance(error, Told):
+        return str(error.strerror)
     return _WORDS.get(error.errno or 0, error.strerror or str(error) or "the system did not say why")
+
+
+def unread(error: OSError) -> str:
+    """What went wrong in reading and what to do about it."""
+    return _NOT_READ.get(error.errno or 0) or why(error)

@@ -22,10 +22,13 @@ from pathlib import Path
 from typing import BinaryIO
 
 from harness.disk.lock import abandoned, folder_locked, held
+from harness.disk.words import Told
 
 PREFIX = ".harness-new-"
 MARKER = "harness-unfinished.txt"
 _NEW, _OLD, _GONE = "new", "old", "gone"
+_WRITABLE = stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH
+_PROTECTED = "it is protected against writing: take that off if it may be written over, or name another place"
 _LONGEST_MARKER = 1 << 20
 _TEXT = """The program was stopped while it put files here: some are of the new version, some of the old one:
 
@@ -210,6 +213,9 @@ def _check(folder: Path, names: Sequence[str]) -> None:
             raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(folder / name))
         if not (stat.S_ISREG(found) or stat.S_ISLNK(found)):
             raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(folder / name))
+        # A renaming asks nobody whether the old file may be written; who protects one means it.
+        if stat.S_ISREG(found) and not (found & _WRITABLE and os.access(folder / name, os.W_OK)):
+            raise Told(errno.EACCES, _PROTECTED, str(folder / name))
 
 
 def _mode(target: Path) -> int:

@@ -10,7 +10,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from harness.disk.lock import Locked
-from harness.disk.words import why
+from harness.disk.words import unread, why
 from harness.disk.writing import named, new_file, put, settle_folder, staged
 from harness.model.limits import LIMITS
 from harness.record.entry import Attachment, BadEntry, RecordError
@@ -66,8 +66,8 @@ def opened(path: Path, most: int) -> int:
     except FileNotFoundError:
         raise BadEntry(f"{name}: there is no such file") from None
     except (OSError, ValueError) as error:
-        why = error.strerror if isinstance(error, OSError) else error
-        raise BadEntry(f"{name}: cannot be read: {why}") from None
+        reason = unread(error) if isinstance(error, OSError) else error
+        raise BadEntry(f"{name}: cannot be read: {reason}") from None
     about = os.fstat(handle)
     if not stat.S_ISREG(about.st_mode):
         os.close(handle)
@@ -135,6 +135,6 @@ def digest_of(path: Path) -> tuple[int, str]:
             size += len(chunk)
         return size, summed.hexdigest()
     except OSError as error:
-        raise BadEntry(f"{path}: cannot be read: {error.strerror or error}") from None
+        raise BadEntry(f"{path}: cannot be read: {unread(error)}") from None
     finally:
         os.close(handle)

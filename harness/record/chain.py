@@ -62,6 +62,7 @@ def verified(record: Record) -> Verdict:
             number, written = one.number, one.written
         else:
             end = "; it is the last and has no end, so its writer may have been stopped" if one.half else ""
+            end += "; the next entry closes it off" if one.half else ""
             unread = f"line {lines}: {one.why}{end}"
         mark, previous = mark_of(line), one
     if unread:

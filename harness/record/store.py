@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from harness.disk.lock import Locked, locked
+from harness.disk.words import unread, why
 from harness.disk.writing import settle_folder, write_set
 from harness.model.limits import LIMITS
 from harness.record.attaching import CannotKeep, attach, refused
@@ -141,7 +142,7 @@ class Record:
             yield None
             return
         except OSError as error:
-            raise Unreadable(f"{self.file}: cannot be read: {error.strerror or error}") from None
+            raise Unreadable(f"{self.file}: cannot be read: {unread(error)}") from None
         with os.fdopen(handle, "rb") as stream:
             if os.fstat(handle).st_size > LARGEST_RECORD_BYTES:
                 most = f"{LARGEST_RECORD_BYTES / 1e6:g} MB"
@@ -150,7 +151,7 @@ class Record:
                 with self._shared(handle):
                     yield stream
             except OSError as error:
-                raise Unreadable(f"{self.file}: cannot be read: {error.strerror or error}") from None
+                raise Unreadable(f"{self.file}: cannot be read: {unread(error)}") from None
 
     @contextmanager
     def _shared(self, handle: int) -> Iterator[None]:
@@ -213,7 +214,7 @@ class Record:
         try:
             self.folder.mkdir(exist_ok=True)
         except OSError as error:
-            raise CannotKeep(f"{self.folder}: cannot be made: {error.strerror or error}") from None
+            raise CannotKeep(f"{self.folder}: cannot be made: {why(error)}") from None
         with suppress(OSError, Locked):  # a help to readers, no more
             if not self.file.exists():
                 write_set(self.folder, {"read-me.txt": EXPLAINED.encode()})
