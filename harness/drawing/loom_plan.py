@@ -215,7 +215,9 @@ class _Writer:
             if not splice.run:
                 at_place.setdefault(splice.place, []).append(splice.name)
         for shown in self.sheet.shown:
-            for node in sorted(shown.figure.spots):
+            nodes = sorted(shown.figure.spots)
+            for node in nodes:
+                others = [shown.spot(each) for each in nodes if each != node]
                 place = shown.figure.tree.places[node]
                 name, splices = loom_words.name_lines(place, at_place.get(place, ()))
                 for few in (splices, []):
@@ -224,7 +226,7 @@ class _Writer:
                         metrics.widest(few, loom_words.SMALL),
                     )
                     high = metrics.LINE * (len(name) * loom_words.NAME + len(few) * loom_words.SMALL)
-                    put = loom_words.put_name(self.sheet.field, shown.spot(node), (wide, high))
+                    put = loom_words.put_name(self.sheet.field, shown.spot(node), (wide, high), others)
                     if put is not None:
                         shown.names[node] = (name, few, put)
                         break

@@ -22,6 +22,7 @@ CLEAR_MM = 0.7
 ALONG = (0.5, 0.36, 0.64, 0.22, 0.78, 0.08, 0.92)
 AWAY = (0.8, 2.5, 5.0, 9.0, 14.0, 20.0)
 LEADER_MM = 3.0  # words farther off are led to what they belong to
+OWN = 1.6  # so many times nearer to its own place than to any other stands a name
 FRAME_MM = 4.2  # height of the frame round a run's number
 NOT_TO_SCALE = "not to scale"
 
@@ -141,9 +142,20 @@ def _round(spot: Spot, size: tuple[float, float]) -> Iterator[Box]:
             yield x, y, x + wide, y + high
 
 
-def put_name(here: Field, spot: Spot, size: tuple[float, float]) -> Put | None:
-    """Find room for a name beside a place and take it."""
+def _off(box: Box, spot: Spot) -> float:
+    """How far a spot is from a box, mm."""
+    (left, top, right, low), (x, y) = box, spot
+    return math.hypot(max(left - x, x - right, 0.0), max(top - y, y - low, 0.0))
+
+
+def put_name(
+    here: Field, spot: Spot, size: tuple[float, float], others: Sequence[Spot] = ()
+) -> Put | None:  # fmt: skip
+    """Find room for a name beside a place and take it, nearer to that place than to any of the ``others``."""
     for box in _round(spot, size):
+        own = _off(box, spot)
+        if any(_off(box, other) < OWN * own for other in others):
+            continue
         if here.box_free(box, CLEAR_MM):
             return Put(box, None, (here.add(Patch(box)),))
     return None

@@ -8,6 +8,7 @@ import pytest
 
 from harness.drawing import bundles
 from harness.drawing.loom import loom_svg
+from harness.drawing.loom_plan import chosen
 
 from . import reading
 from .conftest import loom_of, machine
@@ -238,3 +239,18 @@ def test_a_loom_with_two_ways_round_keeps_both() -> None:
 
 def test_a_machine_without_places_is_an_empty_sheet() -> None:
     assert reading.groups(loom_svg(Builder("Bare machine").build()), "place") == []
+
+
+def test_a_name_stands_nearest_to_its_own_place(name: str) -> None:
+    """So that nobody reads it as that of the next; a name without room is left to the letter."""
+    design = machine(name)
+    found = chosen(design)
+    for shown in (each for sheet in found.sheets for each in sheet.shown):
+        spots = {node: shown.spot(node) for node in shown.figure.spots}
+        for node, (_, _, put) in shown.names.items():
+            left, top, right, low = put.box
+            off = {
+                each: math.hypot(max(left - x, 0.0, x - right), max(top - y, 0.0, y - low))
+                for each, (x, y) in spots.items()
+            }
+            assert min(off, key=lambda each: off[each]) == node
