@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
-from datetime import datetime
 from pathlib import Path
 from shlex import quote
 from typing import TYPE_CHECKING, Any
@@ -13,6 +12,7 @@ import click
 
 from harness.book.text import one_line
 from harness.cli.build import design_of
+from harness.cli.clock import now
 from harness.cli.files import CannotWrite
 from harness.cli.read import content_of
 from harness.cli.readingtable import reading_row, reading_table
@@ -77,7 +77,7 @@ class Keeping:
         text = f"{said(test)}: {figure(value, test.unit)}, {verdict.words}"
         try:
             kept = Record.open(self.folder).append(
-                "reading", text, fields, written=datetime.now().astimezone(), subject=test.subject,
+                "reading", text, fields, written=now(), subject=test.subject,
                 by=self.by, hours=self.hours,
             )  # fmt: skip
         except RecordError as error:

@@ -70,6 +70,7 @@ def yard_of(
     ``to_buy``: it goes to a supplier, so a design of a build that was stopped is refused.
     """
     from harness.cli.read import choices_of, design_content, ending, machine_of
+    from harness.comparing.stored import design_of_json
     from harness.counter.needs import MOST_BYTES, design_data
 
     if sum(str(path) == "-" for path in paths) > 1:
@@ -86,6 +87,7 @@ def yard_of(
         name, content = design_content(path, MOST_BYTES, to_buy=to_buy)
         with ending(as_json=as_json):
             data = design_data(content, name)
+            design_of_json(content, name)  # every other value too is what the published format says
         found.append(Each(path, None, data, _told(choices_of(path, choices, None, lists), as_json=as_json)))
     return found
 

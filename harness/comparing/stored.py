@@ -43,7 +43,7 @@ def _maker(hint: Any) -> Maker:
         empty = type(None) in get_args(hint)
         return lambda value: None if value is None and empty else inner(value)
     if origin is Literal:
-        return _maker(str)
+        return _one_of(get_args(hint))
     if origin in (list, tuple):
         return _row(origin, get_args(hint))
     if origin is dict:
@@ -62,7 +62,16 @@ def _figure(value: Any) -> float:
 
 def _plain(kind: Any) -> Maker:
     def make(value: Any) -> Any:
-        if type(value) is not kind:
+        if type(value) is not kind or (kind is int and abs(value) >= MOST):
+            raise _Wrong
+        return value
+
+    return make
+
+
+def _one_of(words: tuple[Any, ...]) -> Maker:
+    def make(value: Any) -> Any:
+        if not isinstance(value, str) or value not in words:
             raise _Wrong
         return value
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,11 +17,14 @@ import harness.tables
 from harness import pipeline
 from harness.cli import main
 from harness.cli.outputs import OUTPUTS
+from harness.kits.shelf import shelf
 from harness.model.problem import SurveyWrong
 from harness.rules import findings
 from harness.rules.registry import RULES
 from harness.survey import read
 from tests.docs.pages import ROOT, marked
+from tests.kits import test_kits_designs
+from tests.tables import test_tables_sources
 
 SURVEY = """
 machine: {name: Grease rig, voltage: 12 V, chassis post: negative}
@@ -74,7 +78,7 @@ def kinds_read_anew() -> Iterator[None]:
 
 def test_every_example_is_tried() -> None:
     assert {one.mark for one in marked("adding: ")} == {
-        f"adding: {what}" for what in ("kind", "table", "source", "rule", "output")
+        f"adding: {what}" for what in ("kind", "kit", "table", "source", "rule", "command", "output")
     }
 
 
@@ -109,8 +113,29 @@ def test_a_new_table_is_read_once_its_source_is_told(tmp_path: Path, monkeypatch
         table = harness.tables.load("grease_lines")
         assert table.column("bore_mm", "longest_m") == {"4": 5, "6": 15}
         assert str(table.source).endswith("(memory-weak)")
+        test_tables_sources.test_every_row_says_how_sure_it_is("grease_lines")
+        test_tables_sources.test_a_table_is_as_sure_as_its_weakest_row("grease_lines")
     finally:
         harness.tables._sources.cache_clear()
+
+
+@pytest.mark.parametrize("volts", [6.0, 12.0, 24.0])
+def test_a_new_kit_is_built_with_what_it_needs(
+    volts: float, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = "central lubrication"
+    (tmp_path / f"{name}.yaml").write_text(block("kit"), encoding="utf-8")
+    monkeypatch.setattr(test_kits_designs, "KITS", shelf([tmp_path]))
+    test_kits_designs.test_a_kit_alone_with_what_it_needs(volts, "negative", name, "", "AWG")
+
+
+def test_a_new_command_is_called_by_its_name(monkeypatch: pytest.MonkeyPatch) -> None:
+    made = run(block("command"), "harness.cli.bodies")["bodies"]
+    monkeypatch.setitem(main.commands, made.name, made)
+    for more, shown in (((), str.splitlines), (("--json",), json.loads)):
+        result = CliRunner().invoke(main, ["bodies", str(ROOT / "samples" / "pump.yaml"), *more])
+        assert result.exit_code == 0, result.output
+        assert shown(result.output) == list(read(ROOT / "samples" / "pump.yaml").bodies)
 
 
 def test_a_new_rule_finds_what_it_looks_for_and_no_more(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import click
@@ -11,20 +12,11 @@ from openpyxl import load_workbook
 from ruamel.yaml import YAML
 
 from harness.cli import main
+from harness.cli.outputs import OUTPUTS
 from harness.survey import read, read_catalogue
 from tests.docs.pages import ALL_BLOCKS, GUIDES, PAGES, ROOT, Block, blocks, commands, headings, links, marked
 from tests.docs.shown import fresh
 
-FILES = (
-    "circuit-sheets.svg",
-    "tracks.svg",
-    "loom.svg",
-    "fuses.svg",
-    "harness.xlsx",
-    "design.json",
-    "book.html",
-    "book.pdf",
-)
 EXIT_WITHOUT_MISTAKE = (0, 1)
 
 
@@ -53,7 +45,13 @@ def test_there_are_blocks_of_every_sort() -> None:
 
 @pytest.mark.parametrize("block", [block for block in ALL_BLOCKS if block.language == "yaml"], ids=str)
 def test_every_survey_text_is_marked_so_that_it_is_tried(block: Block) -> None:
-    assert block.mark in ("example: survey", "example: fragment", "example: catalogue", "example: kit")
+    assert block.mark in (
+        "example: survey",
+        "example: fragment",
+        "example: catalogue",
+        "example: kit",
+        "adding: kit",
+    )
 
 
 @pytest.mark.parametrize("block", marked("example: catalogue"), ids=str)
@@ -67,7 +65,7 @@ def test_every_example_survey_builds(block: Block, tmp_path: Path) -> None:
     survey.write_text(block.text, encoding="utf-8")
     result = CliRunner().invoke(main, ["build", str(survey), "--out", str(tmp_path / "out")])
     assert result.exit_code == 0, result.output
-    assert sorted(FILES) == sorted(path.name for path in (tmp_path / "out").iterdir())
+    assert sorted(OUTPUTS) == sorted(path.name for path in (tmp_path / "out").iterdir())
 
 
 def _merged(base: dict[str, object], fragment: dict[str, object]) -> dict[str, object]:
@@ -133,6 +131,12 @@ def test_every_command_shown_exists_with_its_options(page: Path) -> None:
 def test_the_pages_show_every_command() -> None:
     shown = {words[0] for page in PAGES for words in commands(page)}
     assert shown == set(main.commands)
+
+
+def test_the_table_of_files_is_what_a_build_writes() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    table = readme.partition("| file | holds |")[2].partition("\n\n")[0]
+    assert sorted(re.findall(r"^\| `([^`]+)` ", table, re.M)) == sorted(OUTPUTS)
 
 
 def test_the_first_paragraph_says_what_the_job_is() -> None:

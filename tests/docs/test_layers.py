@@ -56,6 +56,18 @@ def test_a_file_imports_only_what_its_layer_may(path: Path) -> None:
     assert set(imported(path)) <= allowed()[mine] | {mine}
 
 
+def looks_at_the_clock(path: Path) -> bool:
+    calls = {"datetime.now", "datetime.utcnow", "datetime.today", "date.today", "time.time", "time.monotonic"}
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    return any(isinstance(node, ast.Attribute) and ast.unparse(node) in calls for node in ast.walk(tree))
+
+
+def test_one_file_looks_at_the_clock() -> None:
+    assert [path.relative_to(CODE).as_posix() for path in FILES if looks_at_the_clock(path)] == [
+        "cli/clock.py"
+    ]
+
+
 def test_a_file_that_reaches_up_would_be_found(tmp_path: Path) -> None:
     wrong = tmp_path / "wrong.py"
     text = "def late():\n    from harness import pipeline\n    import harness.cli.say\n"
