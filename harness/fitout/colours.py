@@ -100,7 +100,7 @@ def _feeds_load(view: _View, net: End) -> bool:
 
 
 def _behind(view: _View, net: End) -> Iterator[End]:
-    """Nets that an ammeter or master switch joins to this one."""
+    """Nets that an ammeter or isolator joins to this one."""
     for part, name in view.landed.get(net, ()):
         for link in part.links:
             if link.kind == "contact" and name in (link.a, link.b) and passes_feed(part):
@@ -113,7 +113,7 @@ def _is_fuse_inlet(view: _View, net: End) -> bool:
 
 
 def _feeds_fuse(view: _View, net: End) -> bool:
-    """Whether this net is the inlet of a fuse, or is joined to one by an ammeter or master switch."""
+    """Whether this net is the inlet of a fuse, or is joined to one by an ammeter or isolator."""
     return any(_is_fuse_inlet(view, each) for each in (net, *_behind(view, net)))
 
 

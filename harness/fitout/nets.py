@@ -136,7 +136,7 @@ def _control(part: Part, joined: Nets, feed: Mapping[End, Feed]) -> Feed:
 
 
 def passes_feed(part: Part) -> bool:
-    """Whether a part's contact leaves a feed what it is: a master switch, or an ammeter in the main cable."""
+    """Whether a part's contact leaves a feed what it is: an isolator, or an ammeter in the main cable."""
     return part.kind == "isolator" or part.role == "gauge"
 
 

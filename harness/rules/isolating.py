@@ -43,7 +43,7 @@ def _isolators(case: Case) -> list[Part]:
     "no battery isolator",
     severity="advice",
     summary="nothing parts the battery from the machine but a spanner",
-    source=f"a master switch near the battery, in reach from the ground ({PRACTICE})",
+    source=f"an isolator near the battery, in reach from the ground ({PRACTICE})",
     cure="fit an isolator near the battery, in reach of a person on the ground",
 )
 def no_isolator(case: Case) -> Iterator[Say]:

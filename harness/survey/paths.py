@@ -145,7 +145,7 @@ def _branch(reader: _Reader, depth: int) -> Branch:
     reader.take()
     if len(chains) == 1:
         raise PathWrong(
-            offset, "a branch needs at least two alternatives", "write (A, B), or leave the parentheses out"
+            offset, "a branch leads to two ends at least", "write (A, B), or leave the parentheses out"
         )
     return Branch(tuple(chains), _place(reader), offset)
 

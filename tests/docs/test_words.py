@@ -21,7 +21,7 @@ SHEETS = {  # what the sheets of harness.xlsx that are no term by themselves are
     "Hook-up by part": "hook-up", "Loads": "settles at",
 }  # fmt: skip
 OF_THE_TRADE = (
-    "AWG", "accepted", "alternate", "ampacity", "as-built", "barrel", "boot", "chassis lead", "crimp",
+    "AWG", "accepted", "alternate", "ampacity", "as built", "barrel", "boot", "chassis lead", "crimp",
     "current tracks", "cut length", "drop", "ferrule", "fusible link", "grommet", "inrush", "isolator", "kit",
     "live side", "offcut", "price break", "pull test", "quote", "reading", "record", "relay", "return",
     "revision", "rule set", "selectivity", "slack", "spool", "strap", "substitution", "tracer",

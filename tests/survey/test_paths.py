@@ -194,7 +194,7 @@ def test_wire_and_path_know_where_they_stand() -> None:
         ("F1, toggle > key", 11, "a comma stands outside parentheses", "(this, that)"),
         ("F1 > (left lamp, right lamp", 14, "this parenthesis is never closed", "close it"),
         ("F1 > left lamp)", 23, "a parenthesis closes here that was never opened", "leave it out"),
-        ("F1 > (left lamp)", 14, "a branch needs at least two alternatives", "leave the parentheses out"),
+        ("F1 > (left lamp)", 14, "a branch leads to two ends at least", "leave the parentheses out"),
         ("F1 > (left lamp, )", 26, "')' stands where a part or body belongs", "write a name"),
         ("F1 (left lamp, right lamp)", 12, "'>' is missing before this", "between the two"),
         ("F1 > (left lamp, right lamp) frame", 38, "'frame' cannot follow a branch", "'at' and a place"),

@@ -136,7 +136,7 @@ def runs(design: Design) -> Chapter:
 
 def supply(design: Design) -> Chapter:
     """Return what every mode comes to."""
-    return Chapter("supply", "Battery and charging", (grid(supply_sheet(design)),))
+    return Chapter("supply", "Supply: battery and charging", (grid(supply_sheet(design)),))
 
 
 _CUTS = "Cut from it, longest first (wire, splice or run, and m)"
