@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import io
 import math
 import re
-import zipfile
-from datetime import datetime
 from typing import Any, NamedTuple
 
 from openpyxl import Workbook
@@ -16,19 +13,18 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.header_footer import HeaderFooterItem, _HeaderFooterPart
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
-from openpyxl.writer.excel import ExcelWriter
 
 from harness.book.data import sensible
 from harness.book.sheet import BOLD_LOOKS, Row, Sheet, Value, column_widths, row_height, title_height
 from harness.book.sheets import sheets
 from harness.book.text import clean, one_line
 from harness.model.design import Design
+from harness.packing import packed
 
 FONT, POINTS = "Arial", 9
 GAP_BEHIND_NUMBER = "_)"  # of a number format: room for a bracket, keeps the number off the next column
 LONGEST_TEXT = 32767  # UTF-16 units a cell may hold
 LONGEST_HEADER_NAME = 80  # a whole page header may hold 255
-NEVER = datetime(1980, 1, 1)  # the earliest a zip file can say; no real time is meant
 LETTER, A4 = 1, 9  # paper codes of the format
 PAPER = {"AWG": LETTER, "mm2": A4}  # by the country whose sizes the survey uses
 
@@ -36,7 +32,6 @@ _FORMULA_STARTS = ("=", "+", "-", "@", "\t")
 _ESCAPE_LIKE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 _FIRST_FONT = re.compile(rb"(<fonts[^>]*>)<font>.*?</font>", re.DOTALL)
 _PLAIN_FONT = f'<font><name val="{FONT}"/><family val="2"/><sz val="{POINTS}"/></font>'.encode()
-_MODIFIED = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
 
 _LINE = Side(style="thin", color="808080")
 _BORDER = Border(left=_LINE, right=_LINE, top=_LINE, bottom=_LINE)
@@ -178,28 +173,9 @@ def _print_set_up(worksheet: Worksheet, sheet: Sheet, design: Design) -> None:
     worksheet.oddFooter = margin_text(made_by, "Page &P of &N")
 
 
-def _part(name: str, content: bytes) -> bytes:
-    """Return one part of the package as it shall be: no time of day, and widths counted in our own font."""
-    if name == "docProps/core.xml":
-        stamp = NEVER.strftime("%Y-%m-%dT%H:%M:%SZ").encode()
-        return _MODIFIED.sub(rb"\g<1>" + stamp + rb"\g<2>", content)
-    if name == "xl/styles.xml":
-        return _FIRST_FONT.sub(rb"\g<1>" + _PLAIN_FONT, content, count=1)
-    return content
-
-
-def same_bytes(package: bytes) -> bytes:
-    """Return the package with its parts in a fixed order and no time in it; the list of types stays first."""
-    source = zipfile.ZipFile(io.BytesIO(package))
-    names = sorted(source.namelist(), key=lambda name: (name != "[Content_Types].xml", name))
-    target = io.BytesIO()
-    with zipfile.ZipFile(target, "w") as packed:
-        for name in names:
-            info = zipfile.ZipInfo(name, NEVER.timetuple()[:6])
-            info.compress_type = zipfile.ZIP_DEFLATED
-            info.create_system = 0
-            packed.writestr(info, _part(name, source.read(name)))
-    return target.getvalue()
+def with_our_font(name: str, content: bytes) -> bytes:
+    """One part of a package; widths of columns are counted in the first font, which becomes ours."""
+    return _FIRST_FONT.sub(rb"\g<1>" + _PLAIN_FONT, content, count=1) if name == "xl/styles.xml" else content
 
 
 def workbook_bytes(design: Design) -> bytes:
@@ -208,12 +184,9 @@ def workbook_bytes(design: Design) -> bytes:
     book.remove(book.worksheets[0])
     book.properties.creator = one_line(design.program)
     book.properties.title = one_line(design.machine.name)
-    book.properties.created = NEVER
     wardrobe = Wardrobe()
     for sheet in sheets(design):
         worksheet = book.create_sheet(sheet.name)
         write_sheet(worksheet, wardrobe, sheet)
         _print_set_up(worksheet, sheet, design)
-    raw = io.BytesIO()
-    ExcelWriter(book, zipfile.ZipFile(raw, "w", zipfile.ZIP_STORED)).save()  # it is packed anew below
-    return same_bytes(raw.getvalue())
+    return packed(book, with_our_font)

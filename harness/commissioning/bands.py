@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
 
 from harness.commissioning.probes import across, at_load, probes
 from harness.commissioning.trial import Sheet, Test
+from harness.model.bands import LoadBand
 from harness.model.design import Design, LoadResult
-from harness.model.operating import Operating
+from harness.model.operating import Operating, OperatingLoad
 from harness.tables import load as table
+
+_Drawing = TypeVar("_Drawing", LoadBand, OperatingLoad)
 
 SYSTEM_V = 12.0  # the published bands are those of a 12 V system; in proportion at others
 CELL_V = 2.0  # a lead-acid cell's nominal volts
@@ -120,23 +125,23 @@ def fuse_tests(design: Design) -> list[Test]:
     _, clamp = _meters()
     sources = _sources(design)
     links = {(load.part, load.link): load.fuse for load in design.loads if load.part not in sources}
+    above = {fuse: _above(fuse, before) for fuse in {*links.values()}}
+    behind = {mode.mode: _by_fuse(mode.loads, links, above) for mode in design.bands}
+    settled = {state.mode: _by_fuse(state.loads, links, above) for state in design.operating}
+    stopped_v = _stopped_v(design)
     found = []
     for fuse in design.fuses:
         carry = fuse.rating_a * fuse.continuous_share
         how = "clamp meter round the wire, or an ammeter in place of the fuse, everything behind it on"
         most = (0.0, 0.0, "")
         for mode in design.bands:
-            own = [
-                band.current_a
-                for band in mode.loads
-                if _behind(links.get((band.part, band.link), ""), fuse.name, before)
-            ]
+            own = [band.current_a for band in behind[mode.mode].get(fuse.name, ())]
             total = (sum(low for low, _ in own), sum(high for _, high in own), mode.mode)
             most = max(most, total, key=lambda each: each[1])
         if most[2]:
             state = next(one for one in design.operating if one.mode == most[2])
-            low, high = _metered(_stopped_too(design, state, most[:2]), clamp)
-            expected = _expected_a(design, fuse.name, before, links, most[2])
+            low, high = _metered(_stopped_too(stopped_v, state, most[:2]), clamp)
+            expected = sum(each.current_a for each in settled[most[2]].get(fuse.name, ()))
             found.append(
                 Test(
                     f"fuse:{fuse.name}", f"{fuse.name}: current", "A", round(expected, 3), round(low, 3),
@@ -170,54 +175,74 @@ def feeding(design: Design) -> dict[str, str]:
     return {name: "" if before == name else before for name, before in found.items()}
 
 
-def _stopped_too(design: Design, state: Operating, band: tuple[float, float]) -> tuple[float, float]:
+def _stopped_v(design: Design) -> float | None:
+    """The least volts of the batteries at rest; None without one."""
+    rested = [test.low for test in rest(design) if test.low is not None]
+    return min(rested) * max(len(_in_series(design)), 1) if rested else None
+
+
+def _stopped_too(stopped_v: float | None, state: Operating, band: tuple[float, float]) -> tuple[float, float]:
     """A band of currents of a running mode that also holds with the key on and the engine stopped.
 
     Nothing draws less than in proportion to its volts (by the laws of loads); those are a battery's then.
     """
-    rested = [test.low for test in rest(design) if test.low is not None]
-    if state.engine != "running" or not rested or state.posts_v <= 0:
+    if state.engine != "running" or stopped_v is None or state.posts_v <= 0:
         return band
-    system = min(rested) * max(len(_in_series(design)), 1)
-    return band[0] * min(1.0, system / state.posts_v), band[1]
+    return band[0] * min(1.0, stopped_v / state.posts_v), band[1]
 
 
-def _behind(fuse: str, wanted: str, before: Mapping[str, str]) -> bool:
-    seen: set[str] = set()
+def _above(fuse: str, before: Mapping[str, str]) -> list[str]:
+    """A fuse and all before it, to the battery."""
+    seen: dict[str, None] = {}
     while fuse and fuse not in seen:
-        if fuse == wanted:
-            return True
-        seen.add(fuse)
+        seen[fuse] = None
         fuse = before.get(fuse, "")
-    return False
+    return [*seen]
 
 
-def _expected_a(
-    design: Design, fuse: str, before: Mapping[str, str], links: Mapping[tuple[str, str], str], mode: str
-) -> float:
-    state = next(one for one in design.operating if one.mode == mode)
-    return sum(
-        each.current_a for each in state.loads if _behind(links.get((each.part, each.link), ""), fuse, before)
-    )
+def _by_fuse(
+    loads: Sequence[_Drawing], links: Mapping[tuple[str, str], str], above: Mapping[str, Sequence[str]]
+) -> dict[str, list[_Drawing]]:
+    """What hangs behind each fuse, in the order of the loads."""
+    found: dict[str, list[_Drawing]] = {}
+    for load in loads:
+        for fuse in above.get(links.get((load.part, load.link), ""), ()):
+            found.setdefault(fuse, []).append(load)
+    return found
 
 
 def _sources(design: Design) -> set[str]:
     return {part.name for part in design.parts if part.role == "source"}
 
 
-def _load_tests(design: Design, load: LoadResult) -> Iterator[Test]:
+@dataclass(frozen=True, slots=True)
+class _Readings:
+    """What loads do, found by mode, part and link."""
+
+    settled: Mapping[tuple[str, str, str], OperatingLoad]
+    bands: Mapping[tuple[str, str, str], LoadBand]
+    stopped_v: float | None
+
+    @classmethod
+    def of(cls, design: Design) -> _Readings:
+        return cls(
+            {(one.mode, each.part, each.link): each for one in design.operating for each in one.loads},
+            {(one.mode, each.part, each.link): each for one in design.bands for each in one.loads},
+            _stopped_v(design),
+        )
+
+
+def _load_tests(design: Design, load: LoadResult, readings: _Readings) -> Iterator[Test]:
     """Current, volts and lost volts of one load in every mode that works it."""
     volt, clamp = _meters()
     name = f"{load.part} {load.link}"
     red, black = at_load(design, load.part, load.link)
     for state in design.operating:
-        own = (load.part, load.link)
-        settled = next((one for one in state.loads if (one.part, one.link) == own), None)
-        of_mode = [one.loads for one in design.bands if one.mode == state.mode]
-        band = next((each for all_ in of_mode for each in all_ if (each.part, each.link) == own), None)
+        own = (state.mode, load.part, load.link)
+        settled, band = readings.settled.get(own), readings.bands.get(own)
         if settled is None or band is None:
             continue
-        low, high = _metered(_stopped_too(design, state, band.current_a), clamp)
+        low, high = _metered(_stopped_too(readings.stopped_v, state, band.current_a), clamp)
         yield Test(
             f"load:{name}:{state.mode}:A", f"{name}: current", "A", round(settled.current_a, 3),
             round(low, 3),
@@ -251,10 +276,10 @@ def _load_tests(design: Design, load: LoadResult) -> Iterator[Test]:
 def loads(design: Design) -> list[Sheet]:
     """Current and volts of every load, by circuit."""
     by_circuit: defaultdict[str, list[Test]] = defaultdict(list)
-    sources = _sources(design)
+    sources, readings = _sources(design), _Readings.of(design)
     for load in design.loads:
         if load.part not in sources:
-            by_circuit[load.circuit].extend(_load_tests(design, load))
+            by_circuit[load.circuit].extend(_load_tests(design, load, readings))
     fuses: defaultdict[str, dict[str, None]] = defaultdict(dict)
     for load in design.loads:
         fuses[load.circuit][load.fuse or "no fuse"] = None

@@ -2,18 +2,49 @@
 
 from __future__ import annotations
 
-from harness.model.design import Design
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from harness.model.design import Design, PartResult
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Places:
+    """The parts of a design by name, and what lands on each terminal: "12a, WH"."""
+
+    parts: Mapping[str, PartResult]
+    landed: Mapping[tuple[str, str], Sequence[str]]
+
+
+class _Same:
+    """A design that equals itself alone."""
+
+    def __init__(self, design: Design) -> None:
+        self.design = design
+
+    def __hash__(self) -> int:
+        return id(self.design)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.design is self.design
+
+
+@lru_cache(maxsize=1)  # every terminal of a design is asked for, one after the other
+def _places(same: _Same) -> _Places:
+    landed: defaultdict[tuple[str, str], list[str]] = defaultdict(list)
+    for wire in same.design.wires:
+        for end in (wire.from_, wire.to):
+            landed[end.part, end.terminal].append(f"{wire.number}, {wire.colour}")
+    return _Places({one.name: one for one in reversed(same.design.parts)}, dict(landed))
 
 
 def at_terminal(design: Design, part: str, terminal: str) -> str:
     """A terminal with its place and the wires on it: "left head lamp 56b at nose (wire 12a, WH)"."""
-    wires = [
-        f"{wire.number}, {wire.colour}"
-        for wire in design.wires
-        for end in (wire.from_, wire.to)
-        if (end.part, end.terminal) == (part, terminal)
-    ]
-    place = next((one.place for one in design.parts if one.name == part), "")
+    known = _places(_Same(design))
+    wires = known.landed.get((part, terminal), ())
+    place = known.parts[part].place if part in known.parts else ""
     landed = f" (wire {'; '.join(wires[:3])})" if wires else ""
     return f"{part} {terminal}{f' at {place}' if place else ''}{landed}"
 
@@ -32,7 +63,8 @@ def probes(red: str, black: str) -> str:
 
 def point(design: Design, part: str, terminal: str) -> str:
     """A terminal as fault-finding is asked about it: "left lamp 56b", "bare metal of engine" for a case."""
-    body = next((one.body for one in design.parts if one.name == part), None)
+    found = _places(_Same(design)).parts.get(part)
+    body = found.body if found else None
     return f"bare metal of {body}" if terminal == "case" and body else f"{part} {terminal}"
 
 

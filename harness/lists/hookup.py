@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from harness.lists.measure import natural
@@ -72,7 +72,9 @@ def _landings(wires: list[Wire]) -> Mapping[Key, tuple[Landing, ...]]:
     return {key: tuple(landings) for key, landings in found.items()}
 
 
-def _terminals(part: PartResult, landings: Mapping[Key, tuple[Landing, ...]]) -> tuple[HookTerminal, ...]:
+def _terminals(
+    part: PartResult, landings: Mapping[Key, tuple[Landing, ...]], landed: Sequence[str]
+) -> tuple[HookTerminal, ...]:
     """Return the part's terminals, then any other that a wire lands on: no wire gets lost."""
     known = tuple(
         HookTerminal(use.terminal, use.fitting, use.size, landings.get(("part", part.name, use.terminal), ()))
@@ -80,15 +82,20 @@ def _terminals(part: PartResult, landings: Mapping[Key, tuple[Landing, ...]]) ->
     )
     listed = {terminal.name for terminal in known}
     others = tuple(
-        HookTerminal(name, "", "", wires)
-        for (kind, owner, name), wires in landings.items()
-        if kind == "part" and owner == part.name and name not in listed
+        HookTerminal(name, "", "", landings["part", part.name, name]) for name in landed if name not in listed
     )
     return known + others
 
 
 def _parts(design: Design, landings: Mapping[Key, tuple[Landing, ...]]) -> list[HookPart]:
-    return [HookPart(part.name, part.title, part.place, _terminals(part, landings)) for part in design.parts]
+    landed: defaultdict[str, list[str]] = defaultdict(list)
+    for kind, owner, name in landings:
+        if kind == "part":
+            landed[owner].append(name)
+    return [
+        HookPart(part.name, part.title, part.place, _terminals(part, landings, landed[part.name]))
+        for part in design.parts
+    ]
 
 
 def _splices(design: Design, landings: Mapping[Key, tuple[Landing, ...]]) -> list[HookPart]:

@@ -6,7 +6,7 @@ side apart. Volts are those the design settles at.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -225,11 +225,12 @@ def _standing(design: Design) -> Iterator[Symptom]:
         atlas = Atlas(design, stand.mode)
         drawing = atlas.operating.loads if atlas.operating else ()
         live, draws = [], []
+        fuses, ways = _fuses_of(atlas), {one.key: one for one in reversed(atlas.stretches)}
         for fuse in design.fuses:
-            stretch = next((one for one in atlas.stretches if one.key == (fuse.part, fuse.link)), None)
+            stretch = ways.get((fuse.part, fuse.link))
             if stretch is not None and any(atlas.volts(spot) for spot in (stretch.a, stretch.b)):
                 live.append(f"{fuse.name} ({fuse.place})")
-                names = [one.part for one in drawing if stretch.key in _fuses_of(atlas, one.part)]
+                names = [one.part for one in drawing if stretch.key in fuses.get(one.part, ())]
                 draws += [f"{fuse.name}: {', '.join(names)}"] if names else []
         tests = (
             Test("current", "meter in the chassis lead, everything off", f"{stand.drawn_a:.3g} A",
@@ -243,26 +244,30 @@ def _standing(design: Design) -> Iterator[Symptom]:
         yield Symptom(f"Battery flat after standing: {stand.days:.0f} days are healthy", stand.mode, tests)
 
 
-def _fuses_of(atlas: Atlas, part: str) -> set[Key]:
-    return {
-        leg.stretch.key
-        for way in atlas.loads
-        if way.part == part
-        for leg in way.feed
-        if leg.stretch.kind == "fuse"
-    }
+def _fuses_of(atlas: Atlas) -> dict[str, set[Key]]:
+    """The fuses that feed each part."""
+    found: dict[str, set[Key]] = {}
+    for way in atlas.loads:
+        keys = {leg.stretch.key for leg in way.feed if leg.stretch.kind == "fuse"}
+        found.setdefault(way.part, set()).update(keys)
+    return found
 
 
 def load_tests(design: Design) -> list[LoadTests]:
     """Every load that draws in some mode, each in the mode in which it draws."""
     atlases = {mode.name: Atlas(design, mode.name) for mode in design.modes}
+    ways: dict[tuple[str, str], list[WayTo]] = {}
+    for name, atlas in atlases.items():
+        for way in atlas.loads:
+            ways.setdefault((name, way.part), []).append(way)
     found = []
     for part in design.parts:
         if part.role == "source" or not any(link.kind == "load" for link in part.links):
             continue
-        atlas = atlases[best_mode(design, part.name)]
-        for way in atlas.loads:
-            if way.part == part.name and (way.part, way.link) in atlas.on:
+        mode = best_mode(design, part.name)
+        atlas = atlases[mode]
+        for way in ways.get((mode, part.name), ()):
+            if (way.part, way.link) in atlas.on:
                 found.append(_load(atlas, way))
     return found
 
@@ -298,19 +303,29 @@ def _own(way: WayTo) -> int:
 def fuse_facts(design: Design) -> list[FuseFacts]:
     """Fuse by fuse what dies, when it blows, and how much may be added behind it."""
     atlases = [Atlas(design, mode.name) for mode in design.modes]
-    return [_facts(design, atlases, fuse) for fuse in design.fuses]
+    fed = [_fed(atlas) for atlas in atlases]
+    return [_facts(design, [*zip(atlases, fed, strict=True)], fuse) for fuse in design.fuses]
 
 
-def _facts(design: Design, atlases: Sequence[Atlas], fuse: Fuse) -> FuseFacts:
+def _fed(atlas: Atlas) -> dict[Key, list[tuple[WayTo, int]]]:
+    """Ways of loads that draw, by what their feed passes, and the first leg that does."""
+    found: dict[Key, dict[int, tuple[WayTo, int]]] = {}
+    for which, way in enumerate(atlas.loads):
+        if (way.part, way.link) in atlas.on:
+            for at, leg in enumerate(way.feed):
+                found.setdefault(leg.stretch.key, {}).setdefault(which, (way, at))
+    return {key: [*ways.values()] for key, ways in found.items()}
+
+
+def _facts(
+    design: Design, atlases: Sequence[tuple[Atlas, Mapping[Key, Sequence[tuple[WayTo, int]]]]], fuse: Fuse
+) -> FuseFacts:
     key = (fuse.part, fuse.link)
     dies: dict[str, None] = {}
     contacts: dict[str, None] = {}
     feeds: tuple[WayTo, ...] = ()
-    for atlas in atlases:
-        for way in atlas.loads:
-            at = next((at for at, leg in enumerate(way.feed) if leg.stretch.key == key), None)
-            if at is None or (way.part, way.link) not in atlas.on:
-                continue
+    for atlas, fed in atlases:
+        for way, at in fed.get(key, ()):
             dies[way.part] = None
             feeds = feeds or (way,)
             first = next((leg for leg in way.feed[at:] if leg.stretch.kind == "contact"), None)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import re
 from collections.abc import Sequence
 from decimal import Decimal
@@ -16,14 +15,14 @@ from harness.book.text import one_line
 from harness.book.workbook import (
     A4,
     LETTER,
-    NEVER,
     Wardrobe,
     header_text,
     margin_text,
-    same_bytes,
+    with_our_font,
     write_sheet,
 )
 from harness.lists.measure import natural
+from harness.packing import packed
 from harness.quote.quoting import tax_class_of, usual_class
 from harness.quote.request import OR_EQUAL, RULES, Request
 from harness.quote.result import Line, Order, Quote, Tax, money
@@ -340,7 +339,6 @@ def _book(tables: Sequence[_Table], title: str, program: str, *, letter: bool) -
     book.remove(book.worksheets[0])
     book.properties.creator = one_line(program)
     book.properties.title = one_line(title)
-    book.properties.created = NEVER
     wardrobe = Wardrobe()
     for table in tables:
         worksheet = book.create_sheet(table.name)
@@ -357,6 +355,4 @@ def _book(tables: Sequence[_Table], title: str, program: str, *, letter: bool) -
         worksheet.page_setup.fitToWidth, worksheet.page_setup.fitToHeight = 1, 0
         worksheet.oddHeader = margin_text(header_text(title), header_text(table.name))
         worksheet.oddFooter = margin_text(header_text(program), "Page &P of &N")
-    raw = io.BytesIO()
-    book.save(raw)
-    return same_bytes(raw.getvalue())
+    return packed(book, with_our_font)

@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 import errno
+import io
 import os
 import signal
+import struct
+import time
+import zipfile
 from collections.abc import Iterator
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+from openpyxl import Workbook, load_workbook
 
 from harness.disk import lock, writing
 from harness.disk.writing import MARKER, PREFIX, unfinished, write_set
+from harness.packing import packed
 from tests.faults.killing import killed_before, killed_writing, left_unfinished, steps_of
 from tests.faults.reproducible import differing
 
@@ -247,3 +254,19 @@ def test_two_surroundings_give_the_same_bytes() -> None:
         "clock": (("record", "add", pump, "note", "--text", "hums when cold"),),
     }
     assert differing("pump", groups) == ["clock yard/pump-record/record.jsonl"]
+
+
+def test_a_clock_that_stands_at_1970_makes_the_same_workbook(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As on a computer whose clock battery is flat; a zip file can name no day before 1980."""
+    book = Workbook()
+    book.active["A1"] = "WH/BK"
+    usual = packed(book)
+    monkeypatch.setattr(
+        zipfile, "time", SimpleNamespace(**{**vars(time), "localtime": lambda _: time.gmtime(0)})
+    )
+    with pytest.raises((ValueError, struct.error)):
+        book.save(io.BytesIO())  # without care it fails
+    book = Workbook()
+    book.active["A1"] = "WH/BK"
+    assert packed(book) == usual
+    assert load_workbook(io.BytesIO(usual)).active["A1"].value == "WH/BK"

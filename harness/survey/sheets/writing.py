@@ -5,11 +5,8 @@ Every cell is text: what is typed stays as it was typed (1-2 is no date), and no
 
 from __future__ import annotations
 
-import io
 import re
-import zipfile
 from collections.abc import Iterable, Sequence
-from datetime import datetime
 from typing import Any
 
 from openpyxl import Workbook
@@ -23,6 +20,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from harness.kinds import kinds
 from harness.model.machine import Machine
+from harness.packing import packed
 from harness.survey.doubts import DOUBTED
 from harness.survey.located import Node
 from harness.survey.sheets import typed
@@ -44,7 +42,6 @@ from harness.survey.sheets.tables import Row, Tables, all_places, tables_of
 from harness.survey.words import functions
 
 FONT, POINTS = "Arial", 10
-NEVER = datetime(1980, 1, 1)  # the earliest a zip file can say; no real time is meant
 START, LISTS = "Start here", "Lists"
 SPARE_ROWS = 25  # blank rows that look like rows to fill in
 LAST_ROW = 2000  # how far drop-down lists and colours reach
@@ -55,7 +52,6 @@ USUAL_MODES = ("parked", "cranking", "running", "night work")
 AS_TEXT = "@"
 _ESCAPE_LIKE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t")
-_MODIFIED = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
 
 _LINE = Side(style="thin", color="A6A6A6")
 _BORDER = Border(left=_LINE, right=_LINE, top=_LINE, bottom=_LINE)
@@ -94,7 +90,6 @@ def book_bytes(root: Node, *, text: str, machine: Machine | None = None) -> byte
     book = Workbook()
     book.remove(book.worksheets[0])
     book.properties.creator = "harness"
-    book.properties.created = NEVER
     _start(book.create_sheet(START))
     lists: list[tuple[str, Sequence[str]]] = []
     for layout in layouts():
@@ -109,9 +104,7 @@ def book_bytes(root: Node, *, text: str, machine: Machine | None = None) -> byte
     _lists(book.create_sheet(LISTS), lists)
     _typed(book.create_sheet(typed.TITLE), text)
     book.active = 0
-    raw = io.BytesIO()
-    book.save(raw)
-    return _same_bytes(raw.getvalue())
+    return packed(book)
 
 
 def _filled(layout: Layout, tables: Tables) -> list[Row]:
@@ -353,21 +346,3 @@ def _set_up(sheet: Worksheet, *, landscape: bool) -> None:
     setup.fitToWidth, setup.fitToHeight = 1, 0
     sheet.oddHeader = HeaderFooterItem(left=_HeaderFooterPart("&A"))
     sheet.oddFooter = HeaderFooterItem(right=_HeaderFooterPart("Page &P of &N"))
-
-
-def _same_bytes(package: bytes) -> bytes:
-    """The package with its parts in a fixed order and no time in it; the list of types stays first."""
-    source = zipfile.ZipFile(io.BytesIO(package))
-    names = sorted(source.namelist(), key=lambda name: (name != "[Content_Types].xml", name))
-    target = io.BytesIO()
-    stamp = NEVER.strftime("%Y-%m-%dT%H:%M:%SZ").encode()
-    with zipfile.ZipFile(target, "w") as packed:
-        for name in names:
-            info = zipfile.ZipInfo(name, NEVER.timetuple()[:6])
-            info.compress_type = zipfile.ZIP_DEFLATED
-            info.create_system = 0
-            content: Any = source.read(name)
-            if name == "docProps/core.xml":
-                content = _MODIFIED.sub(rb"\g<1>" + stamp + rb"\g<2>", content)
-            packed.writestr(info, content)
-    return target.getvalue()
