@@ -42,7 +42,10 @@ def _first_of(part: str, machine: Machine) -> str:
 
 
 def add_kits(survey: Path, names: Iterable[str], places: Iterable[str], own: Iterable[Path]) -> str:
-    """Add each kit, NAME or NAME=VARIANT, and write the survey anew; what was done, in words."""
+    """Add each kit, NAME or NAME=VARIANT, and write the survey anew; what was done, in words.
+
+    Raises CannotRead, CannotStart.
+    """
     kits, where = kits_of(own, survey.parent), _places(places)
     if not survey.exists():
         raise CannotRead(f"{survey}: is not there yet; leave --add out to start it")

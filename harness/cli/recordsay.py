@@ -109,7 +109,7 @@ def say_verdict(survey: Path, *, as_json: bool) -> int:
 
 
 def say_page(survey: Path, out: Path | None) -> None:
-    """Write the record as a page; pictures are named from where the page lies."""
+    """Write the record as a page; pictures are named from where the page lies. Raises Refused."""
     import os
 
     from harness.cli.files import write_one

@@ -163,7 +163,7 @@ def _circuits(
 
 
 def started(folder: Path, answers: Answers, own: Iterable[Path], *, asking: bool) -> tuple[Plan, str]:
-    """The plan and the text of a first survey; raises what says why there is none."""
+    """The plan and the text of a first survey. Raises CannotStart, or click.UsageError for a name."""
     kits = kits_of(own, folder)
     wish = wish_of(answers, kits, asking=asking)
     if not wish.name.strip() or not wish.name.isprintable():
@@ -185,7 +185,7 @@ def started(folder: Path, answers: Answers, own: Iterable[Path], *, asking: bool
 
 
 def refuse_existing(folder: Path) -> None:
-    """A survey that is there holds somebody's measuring; it is never written over."""
+    """A survey that is there holds somebody's measuring; it is never written over: raises CannotWrite."""
     for path in (folder / SURVEY, folder / WORKBOOK):
         if path.exists():
             raise CannotWrite(

@@ -78,7 +78,10 @@ def read_grid(content: bytes, file: str, suits: Callable[[list[str]], int]) -> G
 
 
 def decoded(content: bytes, file: str) -> tuple[str, list[str]]:
-    """The text of a file in UTF-8, UTF-16 or Windows-1252, and a note where it was not UTF-8."""
+    """The text of a file in UTF-8, UTF-16 or Windows-1252, and a note where it was not UTF-8.
+
+    Raises SurveyWrong where it is none of them.
+    """
     try:
         if content.startswith((b"\xff\xfe", b"\xfe\xff")):
             return content.decode("utf-16"), [f"{file}: read as UTF-16"]

@@ -359,7 +359,8 @@ def pick_sizes(
 
     ``choices``: for every wire its sizes, smallest first. A limit that no pick meets is held to the least
     its wires can lose. ``most_kinds`` couples all wires: together they take no more than so many different
-    kinds. ``straps``: wires that are no thinner than others. Raises TooFewKinds.
+    kinds. ``straps``: wires that are no thinner than others. Raises TooFewKinds, and
+    ArithmeticError where the program does not solve.
     """
     reach, unfit, eased = _within_reach(limits, choices, straps)
     problem = _Problem(reach, choices, unfit, _penalty(choices))

@@ -141,7 +141,10 @@ def _column_for(limit_c: float, columns: dict[float, str]) -> tuple[float, str]:
 
 
 def sae(cable: str, insulation_c: float) -> RuleSet:
-    """SAE J1128/J1127 gauges, ampacity of 33 CFR 183.425 table 5, bundle curve of MIL-W-5088L."""
+    """SAE J1128/J1127 gauges, ampacity of 33 CFR 183.425 table 5, bundle curve of MIL-W-5088L.
+
+    ``insulation_c``: what the insulation stands [°C]. Raises UnknownRules for a cable of no SAE type.
+    """
     if cable not in {row["type"] for row in load("sae_j1128_types").rows}:
         raise UnknownRules(f"cable {cable!r} is no SAE type")
     table = load("ampacity_33cfr183_425_table5")
@@ -187,7 +190,10 @@ def sae(cable: str, insulation_c: float) -> RuleSet:
 
 
 def iso(cable: str, insulation_c: float) -> RuleSet:
-    """ISO 6722-1 sizes and resistances, ampacity of ISO 10133 annex A, bundles by count."""
+    """ISO 6722-1 sizes and resistances, ampacity of ISO 10133 annex A, bundles by count.
+
+    ``insulation_c``: what the insulation stands [°C]. Raises UnknownRules for a cable of no class.
+    """
     if cable not in {f"class {row['class']}" for row in load("cable_temperature_class_iso").rows}:
         raise UnknownRules(f"cable {cable!r} is no ISO 6722-1 class")
     table = load("iso10133_annex_a_ampacity_30c")

@@ -115,7 +115,7 @@ class _Adder:
         return texts[self.size] if len(texts) == len(SIZES) else texts[0]
 
     def body(self, place: str) -> str:
-        """The metal at a place: of a ground point there, else what most ground points are on."""
+        """The metal at a place: of a ground point there, else what most are on. Raises CannotPlan."""
         if self.sort is not None and self.sort.place_bodies.get(place) in self.machine.bodies:
             return self.sort.place_bodies[place]
         found = [part for part in self.machine.parts.values() if part.role == "ground" and part.body]
@@ -143,7 +143,7 @@ class _Adder:
         return _Change(self, circuit)
 
     def feed(self, word: str, key: str) -> str:
-        """A way that nothing hangs on yet, of a panel that is live as the word says."""
+        """A way that nothing hangs on yet, of a panel that is live as the word says. Raises CannotPlan."""
         if key in self.ways:
             return self.ways[key]
         for wire in self.machine.wires:  # a part that kits share may be fed already

@@ -370,7 +370,7 @@ ResetsField = Annotated[
 
 
 def wire_colour(text: str) -> str:
-    """Read "BU/WH", "blue/white" or "RD" as IEC 60757 letters, base before tracer."""
+    """Read "BU/WH", "blue/white" or "RD" as IEC 60757 letters, base before tracer. Raises WrongQuantity."""
     parts = [part.strip() for part in tidy(text).split("/")]
     letters = [COLOUR_LETTERS.get(part.lower(), part.upper()) for part in parts]
     bad = [part for part, each in zip(parts, letters, strict=True) if each not in COLOUR_LETTERS.values()]

@@ -112,7 +112,7 @@ class _Composer:
         stop_when_many(self.file, self.problems)
 
     def stop(self, spot: Spot, what: str, fix: str) -> NoReturn:
-        """Complain of something that makes reading on pointless or dangerous."""
+        """Complain of something that makes reading on pointless or dangerous: raises SurveyWrong."""
         self.complain(spot, what, fix)
         raise SurveyWrong(self.problems)
 

@@ -56,7 +56,10 @@ def _sheet(head: re.Match[str], body: str, at: int, high: float) -> str:
 
 
 def sheets(svg: str) -> tuple[str, ...]:
-    """Cut a drawing whose sheets lie one below the other, each in a group ``data-sheet``, into whole SVGs."""
+    """Cut a drawing whose sheets lie one below the other, each in a group ``data-sheet``, into whole SVGs.
+
+    Raises ValueError where it has no size in millimetres.
+    """
     head = _HEAD.search(svg)
     starts = [found.start() for found in _SHEET.finditer(svg)]
     if head is None:

@@ -63,7 +63,10 @@ class _Reading:
     # ------------------------------------------------------------------------------------------ sheets
 
     def sheets(self) -> dict[str, tuple[int, RawSheet]]:
-        """Section -> its sheet; a sheet that is missing, or has another name, is told."""
+        """Section -> its sheet; a sheet that is missing, or has another name, is told.
+
+        Raises SurveyWrong where none is there.
+        """
         wanted = {layout.title.lower(): layout for layout in layouts()}
         found: dict[str, tuple[int, RawSheet]] = {}
         others: list[tuple[int, RawSheet]] = []
