@@ -6,6 +6,7 @@ import hashlib
 import os
 import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import pytest
@@ -17,6 +18,12 @@ from tests.published.recorder import counted as counted
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
+
+PACKAGES = {
+    "ngspice": "ngspice", "soffice": "libreoffice-calc", "pdftotext": "poppler-utils",
+    **dict.fromkeys(("pdffonts", "pdfimages", "pdfinfo", "pdftocairo", "pdftoppm"), "poppler-utils"),
+}  # fmt: skip
+"""Programs that some tests call, and the Debian package of each; Chromium is the fixture `browser`."""
 
 settings.register_profile("calm", deadline=None, derandomize=True)
 settings.load_profile("calm")
@@ -49,11 +56,36 @@ def browser() -> Iterator[Browser]:
 
     expect.set_options(timeout=30_000)  # a machine that is busy with other tests is slow, not wrong
     chromium = shutil.which("chromium") or shutil.which("chromium-browser")
-    assert chromium, "these tests need Chromium: apt-get install chromium"
+    if chromium is None:
+        pytest.skip("needs the Debian package chromium")
     with sync_playwright() as play:
         started = play.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
         yield started
         started.close()
+
+
+@contextmanager
+def _skipping() -> Iterator[None]:
+    """A test whose program is not installed is skipped and says so; `.ci/run` counts that as a failure."""
+    try:
+        yield
+    except FileNotFoundError as error:
+        package = PACKAGES.get(str(error.filename))
+        if package is None:
+            raise
+        pytest.skip(f"needs the Debian package {package}")
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_setup() -> Iterator[None]:
+    with _skipping():
+        return (yield)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call() -> Iterator[None]:
+    with _skipping():
+        return (yield)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
