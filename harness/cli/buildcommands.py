@@ -40,7 +40,10 @@ def check(survey: Path, catalogue: Path | None, as_json: bool) -> None:
 @click.command()
 @SURVEY
 @click.option(
-    "--out", type=click.Path(path_type=Path, file_okay=False), help="Folder for the results [exports/NAME]."
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder for the results [exports/NAME].",
 )
 @RULES
 @CATALOGUE
@@ -128,7 +131,10 @@ def book(
 @click.command()
 @click.argument("survey", type=click.Path(path_type=Path))
 @click.option(
-    "--out", type=click.Path(path_type=Path, file_okay=False), help="Folder for the results [exports/NAME]."
+    "-o",
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder for the results [exports/NAME].",
 )
 @click.option("--open", "show", is_flag=True, help="Open the book in the browser.")
 @click.option(

@@ -47,7 +47,7 @@ def explain(
 @SURVEY
 @click.option("--mode", required=True, help="The mode to solve, as the survey names it.")
 @click.option(
-    "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [standard output]."
+    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [standard output]."
 )
 @click.option("--inrush", is_flag=True, help="Every load that has a peak at its peak.")
 @RULES

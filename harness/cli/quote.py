@@ -32,6 +32,7 @@ MOST_TEXT = LIMITS["terms bytes"].most
 @SOME_LISTS
 @MATCHES
 @click.option(
+    "-o",
     "--out",
     type=click.Path(path_type=Path, file_okay=False),
     help="Folder for the quote [quote beside design.json; exports/NAME/quote of a survey].",

@@ -10,7 +10,7 @@ from pathlib import Path
 from click.testing import CliRunner
 
 from harness.cli import main
-from tests.docs import keys_table, limits_table, sources_table, words_table
+from tests.docs import keys_table, limits_table, options_table, sources_table, words_table
 from tests.docs.kinds_table import table as kinds_table
 from tests.docs.pages import PAGES
 from tests.docs.rules_table import table as rules_table
@@ -21,6 +21,8 @@ TABLES: dict[str, Callable[[], list[str]]] = {
     "rules": rules_table,
     "sources": sources_table.table,
     "words": words_table.table,
+    "options": options_table.table,
+    "shared options": options_table.shared,
     "limits": limits_table.table,
     "measures": limits_table.measures,
     **keys_table.TABLES,

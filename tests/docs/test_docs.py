@@ -14,6 +14,7 @@ from ruamel.yaml import YAML
 from harness.cli import main
 from harness.cli.outputs import OUTPUTS
 from harness.survey import read, read_catalogue
+from tests.docs.options_table import every
 from tests.docs.pages import ALL_BLOCKS, GUIDES, PAGES, ROOT, Block, blocks, commands, headings, links, marked
 from tests.docs.shown import fresh
 
@@ -137,6 +138,33 @@ def test_the_table_of_files_is_what_a_build_writes() -> None:
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     table = readme.partition("| file | holds |")[2].partition("\n\n")[0]
     assert sorted(re.findall(r"^\| `([^`]+)` ", table, re.M)) == sorted(OUTPUTS)
+
+
+def _below(name: str, rows: list[str]) -> str:
+    """The row of a command and those of its options, and the options of many commands that its row names."""
+    at = next(i for i, row in enumerate(rows) if row.startswith((f"| **`{name}`", f"| **`{name} ")))
+    end = next((i for i in range(at + 1, len(rows)) if not rows[i].startswith("| `")), len(rows))
+    return "\n".join(rows[at:end])
+
+
+def test_the_page_of_commands_has_every_option_of_every_command() -> None:
+    """Held against what each command prints as its own help, click's words."""
+    page = ROOT / "harness" / "guide" / "commands.md"
+    rows = page.read_text(encoding="utf-8").splitlines()
+    tried = 0
+    for name, _ in every(main, "harness"):
+        helped = CliRunner().invoke(main, [*name.split()[1:], "--help"]).output
+        options = re.findall(r"^  (?:-\w, )?(--[\w-]+)", helped, re.M)
+        assert set(options) - {"--help"} == set(re.findall(r"(?<![\w-])--[a-z-]+", _below(name, rows))), name
+        tried += len(options)
+    assert tried > 200
+    table = page.read_text(encoding="utf-8").partition("## Every option")[0]
+    assert {words[0] for words in commands(page) if f"`harness {words[0]}" in table} == set(main.commands)
+
+
+def test_the_readme_is_short() -> None:
+    """A newcomer reads it to the end: what is looked up belongs into the guide."""
+    assert len((ROOT / "README.md").read_text(encoding="utf-8").splitlines()) <= 180
 
 
 def test_the_first_paragraph_says_what_the_job_is() -> None:
