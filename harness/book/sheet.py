@@ -6,7 +6,7 @@ import math
 import re
 import unicodedata
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Literal
 
@@ -190,6 +190,26 @@ def row_height(sheet: Sheet, row: Row, widths: Sequence[float]) -> float:
         if isinstance(value, str) and not (row.look == "heading" and index in sheet.spilling):
             lines = max(lines, lines_needed(value, (widths[index] - CELL_PADDING) / bold))
     return min(lines * LINE_POINTS + ROW_PADDING_POINTS, HIGHEST_ROW_POINTS)
+
+
+def headings_in_rows(sheet: Sheet) -> Sheet:
+    """The sheet with every heading that is wider than all columns parted into rows: paper ends there."""
+    widths = column_widths(sheet)
+    rows: list[Row] = []
+    for row in sheet.rows:
+        first = row.values[0] if row.values else None
+        alone = row.look == "heading" and 0 in sheet.spilling and not any(row.values[1:])
+        if not alone or not isinstance(first, str):
+            rows.append(row)
+            continue
+        room, line = (sum(widths) - CELL_PADDING) / BOLD, ""
+        for piece in [*_pieces(first)]:
+            if line and text_width((line + piece).rstrip()) > room:
+                rows.append(Row((line.rstrip(), *row.values[1:]), "heading"))
+                line = ""
+            line += piece
+        rows.append(Row((line.rstrip(), *row.values[1:]), "heading"))
+    return replace(sheet, rows=tuple(rows))
 
 
 def title_height(sheet: Sheet, widths: Sequence[float]) -> float:

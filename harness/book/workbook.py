@@ -15,7 +15,16 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from harness.book.data import sensible
-from harness.book.sheet import BOLD_LOOKS, Row, Sheet, Value, column_widths, row_height, title_height
+from harness.book.sheet import (
+    BOLD_LOOKS,
+    Row,
+    Sheet,
+    Value,
+    column_widths,
+    headings_in_rows,
+    row_height,
+    title_height,
+)
 from harness.book.sheets import sheets
 from harness.book.text import clean, one_line
 from harness.model.design import Design
@@ -185,7 +194,7 @@ def workbook_bytes(design: Design) -> bytes:
     book.properties.creator = one_line(design.program)
     book.properties.title = one_line(design.machine.name)
     wardrobe = Wardrobe()
-    for sheet in sheets(design):
+    for sheet in map(headings_in_rows, sheets(design)):
         worksheet = book.create_sheet(sheet.name)
         write_sheet(worksheet, wardrobe, sheet)
         _print_set_up(worksheet, sheet, design)

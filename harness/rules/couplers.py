@@ -32,7 +32,8 @@ def full_coupler(case: Case) -> Iterator[Say]:
         if left:
             yield Say(
                 coupler.name,
-                f"{coupler.name} has {len(coupler.ways)} ways, all taken; {len(left)} wires more cross it:"
+                f"{coupler.name} has {len(coupler.ways)} ways, all taken; "
+                f"{f'{len(left)} wires more cross' if len(left) > 1 else '1 wire more crosses'} it:"
                 f" {', '.join(left)}",
                 f"take one with {len(coupler.ways) + len(left) + 2} ways or more (two to spare)",
                 case.machine.parts[coupler.name].where,

@@ -21,9 +21,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl.worksheet.worksheet import Worksheet
 
+from harness.book.sheet import BOLD, column_widths, headings_in_rows, text_width
+from harness.book.sheets import sheets
 from harness.book.text import clean
 from harness.book.workbook import workbook_bytes
 from tests.book.factories import COUPLER, LOOM, finding, renamed, small_design
+from tests.samples import made
 
 SHEETS = [
     "Machine", "Cut list", "By branch", "Assembly", "Materials", "Buying", "Tools", "Wires", "Runs",
@@ -274,6 +277,16 @@ def test_rows_grow_with_the_text_in_them() -> None:
 
 
 # ------------------------------------------------------------------------------------------------ same bytes
+
+
+@pytest.mark.parametrize("name", ["pump", "orchard"])
+def test_a_heading_that_stands_alone_ends_before_the_paper_does(name: str) -> None:
+    """Its neighbours are empty so that it may run over them, but nothing lies beyond the last column."""
+    for sheet in map(headings_in_rows, sheets(made.design(name))):
+        room = sum(column_widths(sheet))
+        for row in sheet.rows:
+            if row.look == "heading" and not any(row.values[1:]):
+                assert text_width(str(row.values[0])) * BOLD <= room, row.values[0]
 
 
 def test_the_same_design_gives_the_same_bytes() -> None:

@@ -32,7 +32,7 @@ COUPLERS = [
         "coupler is full",
         "fault",
         "nose plug",
-        ("1 ways, all taken", "1 wires more cross it"),
+        ("1 ways, all taken", "1 wire more crosses it"),
         coupled(", ways: 1"),
         coupled(", ways: 2"),
     ),
