@@ -1,7 +1,7 @@
 """The command line: each command reads, calls one library function, prints, and sets the exit code.
 
 Exit codes: 0 good; 1 the design holds a danger; 2 the survey or the call is wrong, nothing written;
-3 a file could not be read or written; 4 a fault of the program itself.
+3 a file could not be read or written; 4 a fault of the program itself; 130 stopped by Ctrl-C.
 """
 
 from __future__ import annotations

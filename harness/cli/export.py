@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -136,7 +137,7 @@ def export(
     settled = _settled_files(survey, machine, catalogue, choices)
     files = {**_files(design, paper=not no_paper), **settled, **_survey_files(survey)}
     kept = record or record_folder(survey)
-    if (kept / FILE).is_file():
+    if os.path.lexists(kept / FILE):  # whatever it is: no owner shall miss a record that cannot be read
         files |= _record_files(kept, design.machine.name)
     elif record is not None:
         raise CannotRead(f"{one_line(str(record))}: there is no record in it")

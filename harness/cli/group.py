@@ -14,6 +14,7 @@ from harness.cli.streams import made_fit, refused
 from harness.signs import file_shown, shown
 
 DEBUG = "HARNESS_DEBUG"
+STOPPED = 130  # as shells call it when somebody pressed Ctrl-C
 
 
 class Unexpected(click.ClickException):
@@ -80,7 +81,10 @@ class SafeGroup(click.Group):
         except click.ClickException as error:
             error.__dict__["message"] = _harmless(error.message, words)
             raise
-        except (click.Abort, click.exceptions.Exit, SystemExit, KeyboardInterrupt):
+        except (click.Abort, KeyboardInterrupt):  # the library would end with 1, which means dangers here
+            click.echo("\nstopped", err=True)
+            raise SystemExit(STOPPED) from None
+        except (click.exceptions.Exit, SystemExit):
             raise
         except OSError as error:
             if os.environ.get(DEBUG):

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import errno
 import os
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from harness.cli import main
+from harness.disk.lock import LOCK_FILE, Locked
 from harness.disk.words import unread, why
 from harness.disk.writing import write_set
 from tests.docs.pages import ROOT
@@ -122,6 +124,53 @@ def test_a_record_that_may_not_be_read(
     done = run(*words, machine)
     assert (done.exit_code, done.stdout) == (3, "")
     assert done.stderr == f"Error: {machine.parent / 'pump-record' / 'record.jsonl'}: {RIGHT}"
+
+
+@pytest.mark.parametrize("other", ["folder", "pipe"])
+def test_no_export_leaves_out_a_record_that_cannot_be_read(
+    machine: Path, monkeypatch: pytest.MonkeyPatch, other: str
+) -> None:
+    monkeypatch.setattr(sys.modules["harness.cli.export"], "_files", lambda design, paper: {})
+    record = machine.parent / "pump-record" / "record.jsonl"
+    record.unlink()
+    record.mkdir() if other == "folder" else os.mkfifo(record)
+    done = run("export", machine, "-o", machine.parent / "all.zip")
+    assert done.exit_code == 3 and not (machine.parent / "all.zip").exists()
+    assert done.stderr == f"Error: {record}: is not a plain file\n"
+
+
+@pytest.mark.parametrize("number", [errno.ENOLCK, errno.EOPNOTSUPP])
+def test_a_disk_that_knows_no_locks_is_written_to_with_a_lock_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, number: int
+) -> None:
+    def no(*asked: object) -> None:
+        raise OSError(number, os.strerror(number))
+
+    monkeypatch.setattr("harness.disk.lock.fcntl.flock", no)
+    write_set(tmp_path / "out", {"a": b"old", "b": b"old"})
+    write_set(tmp_path / "out", {"a": b"new", "b": b"new"})
+    assert held(tmp_path / "out") == {"a": b"new", "b": b"new"}
+    assert sorted(path.name for path in (tmp_path / "out").iterdir()) == ["a", "b"]
+    monkeypatch.setattr("harness.disk.lock.PAUSE_S", 0.0)
+    (tmp_path / "out" / LOCK_FILE).touch()  # somebody is at work, or died of something no program survives
+    with pytest.raises(Locked, match=f"if nothing else is at work on it, take {LOCK_FILE} away"):
+        write_set(tmp_path / "out", {"a": b"newer", "b": b"newer"})
+
+
+def test_ctrl_c_is_told_from_a_danger_by_its_exit_code(
+    machine: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """128 and the number of SIGINT, as shells give it (common practice; POSIX asks for more than 128)."""
+
+    def interrupted(*asked: object, **named: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("harness.disk.writing.put", interrupted)
+    page = machine.parent / "out" / "page.html"
+    before = page.read_bytes()
+    done = run("record", "page", machine, "-o", page)
+    assert (done.exit_code, done.stderr) == (130, "\nstopped\n")
+    assert page.read_bytes() == before and [each.name for each in page.parent.iterdir()] == ["page.html"]
 
 
 def paths_of(group: click.Group) -> list[click.Parameter]:
