@@ -42,8 +42,7 @@ def csv_cell(text: str) -> str:
 
 def point_text(point: Point) -> str:
     """Write one end of a wire: "key 15 (dash)" or "splice S1 (front)"."""
-    name = f"splice {point.part}" if point.kind == "splice" else f"{point.part} {point.terminal}".rstrip()
-    return f"{name} ({point.place})" if point.place else name
+    return f"{point} ({point.place})" if point.place else str(point)
 
 
 def fuse_words(name: str, rating_a: float | None) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from harness.commissioning.probes import across, at_load, probes
+from harness.commissioning.sources import accepted_by
 from harness.commissioning.trial import Sheet, Test
 from harness.model.bands import LoadBand
 from harness.model.design import Design, LoadResult
@@ -21,11 +22,6 @@ CELL_V = 2.0  # a lead-acid cell's nominal volts
 ISOLATION_MOHM = 1.0  # test_acceptance, "isolation of a subsystem": 1 minimum
 LEAD_OHM = 0.1  # test_acceptance, "continuity of a short lead": 0.10 maximum
 GROUND_V = 0.2  # test_acceptance, "ground circuit needs attention": above 0.2
-
-
-def _why(test: str) -> str:
-    rows = table("test_acceptance")
-    return str(rows.cite(rows.row("test", test)))
 
 
 def _band(name: str) -> tuple[float, float, str]:
@@ -47,7 +43,7 @@ def dead(design: Design) -> list[Test]:
             "dead:live", f"{live} battery lead to {post} battery lead", "Mohm", None, ISOLATION_MOHM, None,
             "both leads off the battery, all fuses out, every switch off, regulator and electronics "
             "unplugged",
-            _why("isolation of a subsystem"), "loom", "",
+            accepted_by("isolation of a subsystem"), "loom", "",
             "something joins live to chassis: a load still on, a wire under a clamp, a diode of the "
             "generator; measure behind each fuse",
         )
@@ -59,7 +55,7 @@ def dead(design: Design) -> list[Test]:
             Test(
                 f"dead:{part.name}", f"{part.name}{body}, to the lug of the {post} battery lead", "ohm", None,
                 0.0, LEAD_OHM, "take off what the meter's own leads show when held together",
-                _why("continuity of a short lead"), part.name, "", "",
+                accepted_by("continuity of a short lead"), part.name, "", "",
                 "paint, rust or a washer under the ring, or a strap left out between this metal and the "
                 "battery's",
             )
@@ -364,7 +360,7 @@ def straps(design: Design) -> list[Test]:
             f"strap:{cable.wire}:{cable.start}", f"wire {cable.wire}, {cable.start} to {cable.end}", "V",
             round(cable.drop_v, 3), 0.0, round(max(high * cable.drop_v, least), 3),
             f"in {cable.mode} with {cable.current_a:.3g} A, lug to lug",
-            f"{why}, or {_why('ground circuit needs attention')}, in proportion to the volts",
+            f"{why}, or {accepted_by('ground circuit needs attention')}, in proportion to the volts",
             f"wire {cable.wire}", cable.mode, "", "paint or rust under a lug, or broken strands",
         )
         for cable in design.ground_cables

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from harness.commissioning.probes import at_terminal, probes
+from harness.commissioning.sources import accepted_by
 from harness.commissioning.trial import Test
 from harness.electric.conductor import resistance_at
 from harness.model.design import Design, Point, Wire
@@ -19,11 +20,6 @@ SWITCHED = ("switch", "relay")  # roles of parts that have to be on for all of a
 _Pair = tuple[Point, Point, list[Wire]]
 
 
-def _why(test: str) -> str:
-    rows = table("test_acceptance")
-    return str(rows.cite(rows.row("test", test)))
-
-
 def continuity(design: Design) -> list[Test]:
     """Resistance of every wire [ohm], and through a splice, which no probe reaches, of wires in a row.
 
@@ -31,7 +27,7 @@ def continuity(design: Design) -> list[Test]:
     """
     rows = table("test_bands")
     most = float(rows.row("name", "cold copper")["high"])
-    why = f"{rows.cite(rows.row('name', 'cold copper'))}; {_why('continuity of a short lead')}"
+    why = f"{rows.cite(rows.row('name', 'cold copper'))}; {accepted_by('continuity of a short lead')}"
     found = []
     for start, end, wires in _pairs(design):
         ohm = sum(_cold_ohm(wire) for wire in wires)
@@ -112,7 +108,7 @@ def isolation(design: Design) -> list[Test]:
                 None, ISOLATION_MOHM, None,
                 f"{live} lead off, fuse out; one probe on its contact towards the load at {fuse.place}"
                 f"{todo}{off}",
-                _why("isolation of a subsystem"), fuse.name, "",
+                accepted_by("isolation of a subsystem"), fuse.name, "",
                 "a wire rubbed through, water in a plug, or a load that is still on: unplug one after the "
                 "other",
             )

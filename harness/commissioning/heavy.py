@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.commissioning.probes import probes
+from harness.commissioning.sources import accepted_by
 from harness.commissioning.trial import Test
 from harness.model.design import Design, Point, Wire
 from harness.tables import load as table
@@ -12,11 +13,6 @@ from harness.tables import load as table
 JOINT_V = 0.1  # test_acceptance, "ring terminal joint, trade": below 100 mV at rated load
 POST_V = 0.02  # at a battery post any reading is a bad joint (test_acceptance); two digits of the meter
 SYSTEM_V = 12.0
-
-
-def _why(test: str) -> str:
-    rows = table("test_acceptance")
-    return str(rows.cite(rows.row("test", test)))
 
 
 def starter_wires(design: Design) -> dict[str, list[Wire]]:
@@ -67,9 +63,8 @@ def _of_wire(design: Design, wire: Wire, mode: str) -> Iterator[Test]:
             f"wire {wire.number}", "V", 0.0, 0.0, most,
             f"in {mode}, while it turns: one probe on the metal of the {'post' if post else 'stud'} itself, "
             "one on "
-            "the lug", _why(why), point.part, mode, "", "this joint is dirty, loose or painted: undo it, "
-            "clean it, "
-            "tighten it",
+            "the lug", accepted_by(why), point.part, mode, "",
+            "this joint is dirty, loose or painted: undo it, clean it, tighten it",
         )  # fmt: skip
 
 

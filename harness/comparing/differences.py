@@ -13,7 +13,7 @@ from harness.comparing.because import with_reasons
 from harness.comparing.change import GROUPS, Change, Comparison, Side
 from harness.comparing.pairing import Pairs, paired, pairs_by
 from harness.comparing.shopping import goods
-from harness.comparing.telling import Fact, point_words, wire_words
+from harness.comparing.telling import Fact, wire_words
 from harness.model.design import Design, Finding, LoadResult, MachineInfo, RunResult, Wire
 
 T = TypeVar("T")
@@ -62,7 +62,7 @@ def _wire_about(wire: Wire) -> str:
 def _ends(wire: Wire) -> list[tuple[str, str, str]]:
     """Both ends: place to match by, words, terminal."""
     return [
-        (point_words(point), f"{point_words(point)} ({point.place})", end.terminal or "none")
+        (str(point), f"{point} ({point.place})", end.terminal or "none")
         for point, end in ((wire.from_, wire.from_end), (wire.to, wire.to_end))
     ]
 
@@ -73,10 +73,10 @@ def _turned(old: Wire, new: Wire, splices: dict[str, str], parts: dict[str, str]
     def called(wire: Wire, far: bool) -> str:
         point = wire.to if far else wire.from_
         names = splices if point.kind == "splice" else parts
-        return point_words(replace(point, part=names.get(point.part, point.part)))
+        return str(replace(point, part=names.get(point.part, point.part)))
 
-    straight = (called(old, False) == point_words(new.from_)) + (called(old, True) == point_words(new.to))
-    crossed = (called(old, False) == point_words(new.to)) + (called(old, True) == point_words(new.from_))
+    straight = (called(old, False) == str(new.from_)) + (called(old, True) == str(new.to))
+    crossed = (called(old, False) == str(new.to)) + (called(old, True) == str(new.from_))
     return crossed > straight
 
 

@@ -15,7 +15,6 @@ from harness.model.design import (
     LoadResult,
     ModeResult,
     PartResult,
-    Point,
     RunResult,
     Splice,
     Wire,
@@ -73,14 +72,9 @@ def listed(names: list[str] | tuple[str, ...]) -> str:
     return ", ".join(names) or "none"
 
 
-def point_words(point: Point) -> str:
-    """Write an end of a wire: "left lamp +" or "splice S1"."""
-    return f"splice {point.part}" if point.kind == "splice" else f"{point.part} {point.terminal}".rstrip()
-
-
 def wire_words(wire: Wire) -> str:
     """Name a wire by number and by what it joins."""
-    return f"wire {wire.number} ({point_words(wire.from_)} to {point_words(wire.to)})"
+    return f"wire {wire.number} ({wire.from_} to {wire.to})"
 
 
 def fused(fuse: Fuse) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from harness.electric.graph import EdgeKey, Node
 from harness.faultfinding.diagnose import Explanation
 from harness.faultfinding.faults import Suspect
-from harness.model.design import Point, Wire
+from harness.model.design import Wire
 
 WHAT = {
     "open wire": "broken, or off at one of its ends",
@@ -33,11 +33,6 @@ WHAT = {
 }
 
 
-def point_words(point: Point) -> str:
-    """One end of a wire: "key 15", "splice S1"."""
-    return f"splice {point.part}" if point.kind == "splice" else f"{point.part} {point.terminal}".rstrip()
-
-
 def node_words(node: Node) -> str:
     """A point to hold a probe on."""
     if node.kind == "body":
@@ -47,10 +42,7 @@ def node_words(node: Node) -> str:
 
 def wire_words(wire: Wire) -> str:
     """A wire with its ends, size and colour."""
-    return (
-        f"wire {wire.number} ({wire.size} {wire.colour}) from {point_words(wire.from_)} to "
-        f"{point_words(wire.to)}"
-    )
+    return f"wire {wire.number} ({wire.size} {wire.colour}) from {wire.from_} to {wire.to}"
 
 
 def key_words(key: EdgeKey, wires: Sequence[Wire]) -> str:

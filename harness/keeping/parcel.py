@@ -14,7 +14,7 @@ from urllib.parse import quote
 from harness.book.text import csv_cell, one_line
 from harness.keeping.guidepage import guide_body
 from harness.keeping.page import page
-from harness.model.design import Design, Point
+from harness.model.design import Design
 
 GUIDES = ("safety", "faults", "owner", "record", "commissioning", "comparing", "survey")
 INDEX, CHECKS, FORMATS = "index.html", "checksums.sha256", "formats.txt"
@@ -29,10 +29,6 @@ class Linked:
     about: str
 
 
-def _point(point: Point) -> str:
-    return f"splice {point.part}" if point.kind == "splice" else f"{point.part} {point.terminal}".rstrip()
-
-
 def wires_csv(design: Design) -> bytes:
     """Every wire on a line."""
     out = io.StringIO()
@@ -43,12 +39,12 @@ def wires_csv(design: Design) -> bytes:
     ))  # fmt: skip
     for wire in design.wires:
         texts = (
-            wire.number, wire.circuit, _point(wire.from_), wire.from_.place, wire.from_end.terminal,
-            _point(wire.to), wire.to.place, wire.to_end.terminal, f"{wire.length_m:.3f}", wire.size,
+            wire.number, wire.circuit, wire.from_, wire.from_.place, wire.from_end.terminal,
+            wire.to, wire.to.place, wire.to_end.terminal, f"{wire.length_m:.3f}", wire.size,
             f"{wire.area_mm2:g}", wire.colour, wire.cable, wire.fuse,
             "" if wire.fuse_a is None else f"{wire.fuse_a:g}", "; ".join(wire.runs),
         )  # fmt: skip
-        writer.writerow([csv_cell(text) for text in texts])
+        writer.writerow([csv_cell(str(text)) for text in texts])
     return out.getvalue().encode("utf-8", "replace")
 
 

@@ -36,6 +36,10 @@ class Point:
     place: str
     kind: Literal["part", "splice"]
 
+    def __str__(self) -> str:
+        """In words: "key 15", "splice S1"."""
+        return f"splice {self.part}" if self.kind == "splice" else f"{self.part} {self.terminal}".rstrip()
+
 
 @dataclass(frozen=True, slots=True)
 class Limit:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from harness.model.design import Limit, LoadResult, LoadVolts, Wire
 from harness.model.machine import End, Part
@@ -226,6 +226,16 @@ def ammeter(case: Case) -> Iterator[Say]:
             )
 
 
+def _clear_of_ammeters(case: Case) -> Collection[End]:
+    """What the live posts reach without a load, a source or an ammeter between."""
+
+    def passes(way: Way, _: End) -> bool:
+        metered = way.part and traits.is_ammeter(case.machine.parts[way.part])
+        return way.kind not in ("load", "source") and not metered
+
+    return case.reach(case.live_posts, passes, stops=case.is_low)
+
+
 @rule(
     "starter through ammeter",
     severity="danger",
@@ -234,12 +244,8 @@ def ammeter(case: Case) -> Iterator[Say]:
     cure="lead the starter cable straight from the battery",
 )
 def starter_through_ammeter(case: Case) -> Iterator[Say]:
-    def past_ammeter(way: Way, _: End) -> bool:
-        metered = way.part and traits.is_ammeter(case.machine.parts[way.part])
-        return way.kind not in ("load", "source") and not metered
-
     ammeters = case.parts(traits.is_ammeter)
-    clear = case.reach(case.live_posts, past_ammeter, stops=case.is_low)
+    clear = _clear_of_ammeters(case)
     for starter, link in case.starter_mains() if ammeters else ():
         end = part_end(starter, link.a)
         if end in case.from_battery and end not in clear:
@@ -285,14 +291,10 @@ def ammeter_across(case: Case) -> Iterator[Say]:
     cure="land the alternator on the load side of the ammeter",
 )
 def alternator_side(case: Case) -> Iterator[Say]:
-    def past_ammeter(way: Way, _: End) -> bool:
-        metered = way.part and traits.is_ammeter(case.machine.parts[way.part])
-        return way.kind not in ("load", "source") and not metered
-
     ammeters = case.parts(traits.is_ammeter)
     if not ammeters or starter_cables(case) == frozenset():
         return
-    clear = case.reach(case.live_posts, past_ammeter, stops=case.is_low)
+    clear = _clear_of_ammeters(case)
     for alternator, end in case.alternator_outputs():
         if end in clear:
             yield Say(
