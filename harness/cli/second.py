@@ -107,8 +107,15 @@ def serve() -> None:
 
     warm()
     design, names, paper = pickle.load(sys.stdin.buffer)
+    threading.Thread(target=_end_when_left, daemon=True).start()
     files: dict[str, bytes] = {}
     for name in names:
         files[name] = output(name, design, files, paper)
         pickle.dump((name, files[name]), answers, pickle.HIGHEST_PROTOCOL)
         answers.flush()
+
+
+def _end_when_left() -> None:
+    """End at once when the first process is gone: what is made here is for nobody then."""
+    os.read(0, 1)  # nothing more comes: it returns when the pipe is closed
+    os._exit(1)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import pickle
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -83,6 +86,28 @@ def test_the_process_ends_with_the_block(two: None) -> None:
     with Second() as helper:
         process = helper._process
     assert process is not None and process.poll() is not None
+
+
+def test_the_process_ends_when_the_first_was_killed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In the middle of what it makes: nobody will ever take it."""
+    listen, tell = os.pipe()
+    child = os.fork()
+    if child == 0:
+        try:
+            os.close(tell)
+            os.dup2(listen, 0)
+            sys.stdin = os.fdopen(0)
+            monkeypatch.setattr("harness.cli.outputs.warm", lambda: None)
+            monkeypatch.setattr("harness.cli.outputs.output", lambda *asked: time.sleep(60))
+            second.serve()
+        finally:
+            os._exit(70)
+    os.close(listen)
+    os.write(tell, pickle.dumps((None, ("loom.svg",), None)))
+    os.close(tell)  # as the system does for one that is killed
+    started = time.monotonic()
+    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 1
+    assert time.monotonic() - started < 30
 
 
 def test_a_file_named_like_a_library_is_not_taken_for_it(two: None, tmp_path: Path, pump: Design) -> None:
