@@ -174,6 +174,7 @@ def _info(machine: Machine, rules_: RuleSet) -> MachineInfo:
         machine.name, machine.voltage_v, machine.chassis_post, rules_.cable, machine.sizes, rules_.name,
         rules_.title, list(rules_.sources), machine.colours, machine.numbering, machine.file, machine.digest,
         assumed, _catalogue(machine), machine.revision, _settled(machine),
+        list(machine.notes), machine.spare,
     )  # fmt: skip
 
 

@@ -247,7 +247,14 @@ def _landing_values(landing: Landing) -> tuple[Value, ...]:
 
 
 def _terminal_rows(part: HookPart, terminal: HookTerminal) -> list[Row]:
-    here = (part.name, part.title, part.place, terminal.name, f"{terminal.fitting} {terminal.size}".strip())
+    notes = part.notes if terminal is part.terminals[0] else ""
+    here = (
+        part.name,
+        with_notes(part.title, notes),
+        part.place,
+        terminal.name,
+        f"{terminal.fitting} {terminal.size}".strip(),
+    )
     if not terminal.landings:
         return [Row((*here, "nothing"))]
     return [Row((*here, *_landing_values(landing))) for landing in terminal.landings]

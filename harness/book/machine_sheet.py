@@ -50,6 +50,7 @@ def _totals(design: Design) -> list[Row]:
         ("Wires", f"{totals.wires}, of which {totals.kept_wires} kept"),
         ("New wire", f"{totals.wire_length_m:.1f} m"),
         *([("Spare wires", spare_wire_words(design.spares))] if design.spares else []),
+        *([("Remark on spare wires", design.machine.spare)] if design.machine.spare else []),
         (
             "Copper in new wire",
             copper_words(totals.copper_kg, totals.baseline_copper_kg, totals.baseline_unfit),
@@ -83,6 +84,7 @@ def machine_sheet(design: Design) -> Sheet:
         *_numbered("Cautions", design.cautions),
         *_totals(design),
         *_numbered("Settled for this machine", machine.choices),
+        *_numbered("Notes of the survey", machine.notes),
         *_section("Modes", [_mode(mode) for mode in design.modes]),
         *_section("Rules", [("Rule set", machine.rules_title)]),
         *_numbered("Sources of the rules", machine.rules_sources),

@@ -43,6 +43,7 @@ class HookPart:
     title: str
     place: str
     terminals: tuple[HookTerminal, ...]
+    notes: str = ""  # what the survey says of the part
 
 
 Key = tuple[str, str, str]  # kind, part, terminal
@@ -93,7 +94,7 @@ def _parts(design: Design, landings: Mapping[Key, tuple[Landing, ...]]) -> list[
         if kind == "part":
             landed[owner].append(name)
     return [
-        HookPart(part.name, part.title, part.place, _terminals(part, landings, landed[part.name]))
+        HookPart(part.name, part.title, part.place, _terminals(part, landings, landed[part.name]), part.notes)
         for part in design.parts
     ]
 

@@ -418,6 +418,8 @@ class MachineInfo:
     choices: list[str] = field(
         default_factory=list
     )  # settled for the machine, in words; the first is the file
+    notes: list[str] = field(default_factory=list)  # of the survey, as they were written
+    spare: str = ""  # the survey's remark on spare wires
 
 
 @dataclass(frozen=True, slots=True)

@@ -251,7 +251,7 @@ class Machine:
     numbering: Literal["by point", "by circuit", "in order"]
     slack: float  # share added to run lengths, 0.05 is 5 %
     waste: float  # share added when buying wire
-    spare: str  # free text of what may be added later, printed in the record
+    spare: str  # free text of what may be added later, printed with the machine
     zones: Mapping[str, Zone]
     place_zones: Mapping[str, str]  # every place, with the zone that governs it
     runs: tuple[Run, ...]

@@ -43,7 +43,7 @@ FORMULAS = ("=", "+", "-", "@", "\t", "\r")  # what spreadsheets work out when a
 LISTS = ("runs", "old wires", "spare wires")
 ALONE = {("modes", ""), ("places", "loom")}  # tried elsewhere: one machine has few of them
 # What a design does not hold: it is in the survey's own sheets and in what is told of its old wires.
-NOT_IN_DESIGN = {("notes", ""), ("old wires", "tag"), ("old wires", "why"), ("old wires", "photo")}
+NOT_IN_DESIGN = {("old wires", "tag"), ("old wires", "why"), ("old wires", "photo")}
 NAMES: list[Slot] = [
     ("machine", "name"), ("machine", "revision"), ("parts", ""), ("circuits", ""), ("bodies", ""),
     ("places", ""), ("zones", ""), ("runs", "name"), ("parts", "ways"),

@@ -70,6 +70,7 @@ def machine(design: Design) -> Chapter:
         ("Survey", f"{info.file}, digest {info.digest}"),
         *([("Revision", info.revision)] if info.revision else []),
         *([("Settled for this machine", "; ".join(info.choices))] if info.choices else []),
+        *([("Remark on spare wires", info.spare)] if info.spare else []),
         ("Made by", design.program),
     ]
     heads = (
@@ -77,6 +78,9 @@ def machine(design: Design) -> Chapter:
         Head("Alternator can give A", "number"),
     )  # fmt: skip
     blocks: list[Block] = [Facts(tuple(facts)), Grid(heads, tuple(map(_mode, design.modes)), "Modes")]
+    if info.notes:
+        numbered = tuple((str(at), text) for at, text in enumerate(info.notes, start=1))
+        blocks.insert(1, Facts(numbered, "Notes of the survey"))
     if design.looms:
         rows = tuple(
             Line((one.name, str(len(one.wires)), f"{one.weight_kg:.2f}", ", ".join(one.places)))
