@@ -34,6 +34,7 @@ def _drawn(old: Design, new: Design, found: Comparison, ending: str) -> bytes:
 
     from harness.book.text import one_line
     from harness.comparing.marks import marks
+    from harness.comparing.markup import markup
     from harness.comparing.words import lines
     from harness.drawing.change_marks import marked_svg
     from harness.keeping.page import page
@@ -41,10 +42,9 @@ def _drawn(old: Design, new: Design, found: Comparison, ending: str) -> bytes:
     svg = marked_svg(old, new, marks(found, new))
     if ending == ".svg":
         return svg.encode()
-    words = escape("\n".join(one_line(line) for line in lines(found)))
     drawn = svg.partition("?>")[2]
     title = f"What has changed: {new.machine.name}"
-    body = f'<h1>{escape(one_line(title))}</h1>\n<pre class="words" tabindex="0">{words}</pre>\n'
+    body = f"<h1>{escape(one_line(title))}</h1>\n{markup(lines(found))}\n"
     return page(title, f'{body}<div class="wide" tabindex="0">{drawn}</div>')
 
 
