@@ -174,8 +174,9 @@ def test_a_comparison_as_page_and_drawing(folder: Path, browser: Browser) -> Non
     page = Page()
     page.feed((folder / "changes.html").read_text(encoding="utf-8"))
     page.holds_nothing_that_acts()
-    with opened(browser, folder / "changes.html"):
-        pass
+    for name in ("changes.html", "changes.svg"):
+        with opened(browser, folder / name):
+            pass
 
 
 def test_an_export_holds_plain_names_and_pages_that_run_nothing(folder: Path, browser: Browser) -> None:
@@ -187,5 +188,9 @@ def test_an_export_holds_plain_names_and_pages_that_run_nothing(folder: Path, br
         for name in names:
             assert re.fullmatch(r"[a-z]+(/[a-z-]+)?\.[a-z0-9]+", name) or name.startswith("drawings/"), name
         whole.extractall(folder / "all")
+    for page in (folder / "all").rglob("*.*"):
+        if page.suffix in (".html", ".svg"):
+            with opened(browser, page):
+                pass
     with opened(browser, folder / "all" / "index.html") as tab:
         assert squeezed(dealt(0, ("machine", "name"))) in squeezed(tab.inner_text("body"))
