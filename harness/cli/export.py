@@ -121,7 +121,7 @@ def export(
     over only where it is an earlier export.
     """
     from harness.book.text import one_line
-    from harness.cli.build import design_of
+    from harness.cli.build import default_out, design_of
     from harness.cli.exporting import check_place, write_folder, write_zip
     from harness.cli.options import machine_from
     from harness.cli.read import CannotRead
@@ -130,7 +130,8 @@ def export(
 
     if str(survey) == "-":
         raise click.UsageError("an export keeps the survey with it, so it has to be a file")
-    place = out or Path("exports") / f"{survey.stem}-all.zip"
+    folder = default_out(survey)
+    place = out or folder.with_name(f"{folder.name}-all.zip")
     check_place(place)
     machine = machine_from(survey, None, False, catalogue, choices)
     design = design_of(machine, quiet=False)

@@ -203,8 +203,14 @@ def _taken(name: str, design: Design, patient: Patient) -> tuple[list[EdgeKey], 
         return landing[name], [name]
     words = list(dict.fromkeys([*inside, *landing, *wires]))
     near = get_close_matches(name, words, n=1)
-    hint = f"did you mean {near[0]!r}?" if near else "name a wire by its number, a fuse, a part or a splice"
+    hint = f"did you mean {near[0]!r}?" if near else _any_of(words)
     raise click.UsageError(f"there is no {name!r}; {hint}")
+
+
+def _any_of(words: Sequence[str]) -> str:
+    from harness.survey.words import listed
+
+    return f"name a wire by its number, a fuse, a part or a splice, as {listed(map(repr, words))}"
 
 
 def lost(machine: Machine, name: str, *, as_json: bool) -> str:

@@ -119,10 +119,15 @@ def subject_of(survey: Path, about: About, contents: Contents) -> str:
             names += _design_names(machine)
     found = _named(about.subject, names)
     if found is None:
-        from harness.survey.words import nearest
+        from harness.survey.words import listed, nearest
 
         near = nearest(about.subject, names)
-        hint = f"did you mean {near!r}?" if near else "name a part, wire, fuse, circuit or place"
+        parts = listed(map(repr, machines[0].parts))
+        hint = (
+            f"did you mean {near!r}?"
+            if near
+            else f"name a part, wire, fuse, circuit or place; parts are {parts}"
+        )
         raise click.UsageError(
             f"the machine has no {about.subject!r}; {hint} (--other if it is nothing of the wiring)"
         )

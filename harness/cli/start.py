@@ -217,8 +217,7 @@ def told(made: Plan, path: Path) -> str:
         f"While the engine runs, about {made.load_a:.0f} A stay on at most.",
         "Every figure with a question mark is assumed. Next:",
         f"  harness check {_typed(path)}    what is assumed, and every slip of the pen",
-        f"  harness build {_typed(path)} --out {_typed(path.parent / 'results')}    sizes, drawings, lists, "
-        "findings",
+        f"  harness build {_typed(path)}    sizes, drawings, lists, findings, into a folder below exports",
         "  then go to the machine with a string, open the file, and put in what you measure.",
     ]
     return "\n".join(lines)

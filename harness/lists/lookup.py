@@ -74,6 +74,9 @@ def names_of(atlas: Atlas) -> dict[str, Found]:
     return found
 
 
+SHOWN = 12  # names in a message
+
+
 def looked_up(atlas: Atlas, name: str) -> Found:
     """The thing of a name. Raises NotThere."""
     names = names_of(atlas)
@@ -83,8 +86,12 @@ def looked_up(atlas: Atlas, name: str) -> Found:
     if name.casefold() in folded:
         return names[folded[name.casefold()]]
     near = get_close_matches(name.casefold(), folded, n=1, cutoff=0.5)
+    parts = [repr(part.name) for part in atlas.design.parts]
+    some = ", ".join(parts[:SHOWN]) + (", ..." if len(parts) > SHOWN else "")
     hint = (
-        f"did you mean {folded[near[0]]!r}?" if near else "name a part, fuse, splice, terminal, wire or label"
+        f"did you mean {folded[near[0]]!r}?"
+        if near
+        else f"name a part, fuse, splice, terminal, wire or label; parts are {some}"
     )
     raise NotThere(f"there is no {name!r}; {hint}")
 

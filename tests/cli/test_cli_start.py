@@ -185,3 +185,26 @@ def test_the_questions_know_the_words_of_the_options() -> None:
     assert set(params["engine"].type.choices) == set(started.ENGINES)  # type: ignore[attr-defined]
     assert set(params["charging"].type.choices) == set(started.CHARGING)  # type: ignore[attr-defined]
     assert set(params["stop"].type.choices) == set(started.STOPS)  # type: ignore[attr-defined]
+
+
+def test_what_is_not_in_the_machine_is_answered_with_its_parts(tmp_path: Path) -> None:
+    """A newcomer does not know what the kits called his parts."""
+    survey = str(tmp_path / "survey.yaml")
+    assert CliRunner().invoke(main, ["start", str(tmp_path), "--yes", "--kit", "none"]).exit_code == 0
+    for words in (
+        ["trace", survey, "zzzz"],
+        ["without", survey, "zzzz"],
+        ["record", "add", survey, "repair", "--subject", "zzzz", "--text", "x"],
+    ):
+        result = CliRunner().invoke(main, words)
+        assert result.exit_code == 2
+        assert "'zzzz'" in result.output and "'battery'" in result.output
+
+
+def test_an_export_is_named_for_the_folder_of_a_started_survey(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert CliRunner().invoke(main, ["start", "mill", "--yes", "--kit", "none"]).exit_code == 0
+    assert CliRunner().invoke(main, ["export", "mill/survey.yaml", "--no-paper"]).exit_code == 0
+    assert (tmp_path / "exports" / "mill-all.zip").exists()
