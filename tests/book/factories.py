@@ -35,7 +35,6 @@ from harness.model.looms import CouplerResult, CouplerWay, LoomResult
 from harness.model.operating import Operating, OperatingLoad, OperatingSource
 
 BLADE = "blade (ISO 8820-3 type C)"
-NO_END = WireEnd("", "", 0.0, "", 0.0, "", "", "")
 
 
 def point(text: str, place: str = "dash") -> Point:

@@ -18,8 +18,6 @@ from tests.docs.options_table import every
 from tests.docs.pages import ALL_BLOCKS, GUIDES, PAGES, ROOT, Block, blocks, commands, headings, links, marked
 from tests.docs.shown import fresh
 
-EXIT_WITHOUT_MISTAKE = (0, 1)
-
 
 def _load(text: str) -> dict[str, object]:
     yaml = YAML(typ="safe", pure=True)

@@ -82,7 +82,9 @@ def unused_names(code: Trees) -> set[str]:
     for module, tree in code.items():
         for node in ast.walk(tree):
             if isinstance(node, ast.ImportFrom) and node.module:
-                used.update((node.module, alias.name) for alias in node.names)
+                beside = module.split(".")[: -node.level] if node.level else []
+                source = ".".join([*beside, node.module])
+                used.update((source, alias.name) for alias in node.names)
             elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load):
                 used.add((module, node.id))
     behind = attributes(code)
@@ -221,3 +223,8 @@ def test_every_module_says_what_it_is() -> None:
     for path in CODE.rglob("*.py"):
         says = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
         assert says and says.splitlines()[0].endswith("."), path
+
+
+def test_no_helper_of_the_tests_is_left_over() -> None:
+    found = unused_names(trees(ROOT / "tests")) - {"pytestmark", "pytest_terminal_summary"}
+    assert {name for name in found if not name.casefold().startswith("test")} == set()

@@ -24,7 +24,6 @@ from tests.samples import made as samples
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = ("pump", "orchard", "roller", "grader")
-MM_PER_POINT = 25.4 / 72  # PDF user space, ISO 32000-1 8.3.2.3 (memory)
 
 
 @cache

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -22,11 +22,6 @@ from tests.electric.machines import surveys
 from tests.fitout.small_loom import battery, ground_point, link, machine, part, run, splice, survey_run, wire
 
 SAMPLES = sorted((Path(__file__).parents[2] / "samples").glob("*.yaml"))
-
-
-def _ends(made: Sequence[Wire]) -> dict[tuple[str, str], WireEnd]:
-    found = {(each.number, "from"): each.from_end for each in made}
-    return found | {(each.number, "to"): each.to_end for each in made}
 
 
 # -------------------------------------------------------------------------------------------------- pulls

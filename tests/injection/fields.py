@@ -27,7 +27,6 @@ REPEATED: set[Slot] = {
     ("machine", "spare"),
 }  # fmt: skip
 ONCE: set[Slot] = {("machine", "name"), ("machine", "revision")}  # one in a survey
-NOT_IN_RESULT: set[Slot] = set()  # names that serve the reading alone
 
 
 def _validators(kind: Any) -> Iterator[str]:

@@ -19,7 +19,6 @@ from tests.injection.fields import quoted
 from tests.injection.words import WORDS
 
 # Fields of a kit that hold a text of their own; and what may break out of the braces it is written into.
-TEXTS = ("title", "purpose", "measure", "cautions", "figures", "notes")
 BREAKING = ("5 % # x", "1 m}, x: {", "a, power: 5 W", "x: y", "{a: b}", "[a", "- a", "? a", "'", '"')
 KIT = """title: {0}
 for: {0}

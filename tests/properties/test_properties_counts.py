@@ -12,7 +12,6 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import cache
 from math import isclose
-from pathlib import Path
 from typing import TypeVar
 
 import openpyxl
@@ -32,7 +31,6 @@ from tests.drawing import reading
 from tests.properties.machines import surveys
 from tests.samples import made as samples
 
-ROOT = Path(__file__).parents[2]
 SAMPLES = ("pump", "orchard", "roller", "grader")
 CALM = settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 FEW = settings(max_examples=6, suppress_health_check=[HealthCheck.too_slow])

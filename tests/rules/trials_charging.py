@@ -10,7 +10,6 @@ ISOLATED = [
     ("battery + > starter 30", "battery + > isolator > starter 30"),
     ("battery + > main fuse > panel", "isolator 2 > main fuse > panel"),
 ]
-ROUND = ("isolator 2 > main fuse > panel", "battery + > main fuse > panel")
 FUSED = f"{COUPLED}\n  near fuse: {{is: main fuse, at: box}}\n  far fuse: {{is: main fuse, at: box}}"
 SPLIT = (
     "  Split charge:\n    works in: {modes}\n    paths:\n"

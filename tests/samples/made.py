@@ -15,7 +15,6 @@ from harness.model.machine import Machine
 from harness.survey import read
 
 SAMPLES = Path(__file__).parents[2] / "samples"
-NAMES = ("pump", "orchard", "roller", "grader")
 
 
 @cache
