@@ -115,7 +115,7 @@ def default_out(survey: Path) -> Path:
     """exports/NAME, named for the survey file, or for its folder where the file is only called survey."""
     name = "survey" if str(survey) == "-" or not survey.stem.strip(".") else survey.stem  # never "exports/.."
     if name == "survey" and str(survey) != "-":
-        name = survey.absolute().parent.name or name
+        name = survey.resolve().parent.name or name  # resolved, or that of "../survey.yaml" were ".."
     return Path("exports") / name
 
 

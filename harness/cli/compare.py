@@ -34,9 +34,9 @@ def _drawn(old: Design, new: Design, found: Comparison, ending: str) -> bytes:
 
     from harness.book.text import one_line
     from harness.comparing.marks import marks
-    from harness.comparing.markup import markup
     from harness.comparing.words import lines
     from harness.drawing.change_marks import marked_svg
+    from harness.keeping.changes import markup
     from harness.keeping.page import page
 
     svg = marked_svg(old, new, marks(found, new))

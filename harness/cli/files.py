@@ -149,8 +149,9 @@ def _same(one: Path, other: Path) -> bool:
 
 
 def _refuse_option(place: Path) -> None:
-    """Raises NotThere for a name that is a word of the command line, taken for a name by a slip."""
-    if str(place).startswith("-"):
+    """Raises NotThere for a name that is an option of the command, which has swallowed it by a slip."""
+    context = click.get_current_context(silent=True)
+    if context is not None and any(str(place) in each.opts for each in context.command.params):
         raise NotThere(one_line(f"{place} names no file or folder here; write ./{place} if it is meant"))
 
 

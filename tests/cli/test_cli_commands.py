@@ -12,6 +12,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from harness.cli.build import default_out
 from tests.running import run
 
 ROOT = Path(__file__).parents[2]
@@ -283,3 +284,13 @@ def test_a_spare_wire_is_explained_by_its_lengths() -> None:
     lengths = [float(about.removesuffix(" m")) for about, _ in rows[2:]]
     assert lengths[0] == pytest.approx(3.408, abs=0.001)
     assert sum(lengths[:-1]) == pytest.approx(lengths[-1], abs=0.005)
+
+
+def test_a_survey_only_called_so_gives_its_folder_s_name_from_wherever_it_is_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "crusher" / "notes").mkdir(parents=True)
+    monkeypatch.chdir(tmp_path / "crusher" / "notes")
+    assert default_out(Path("../survey.yaml")) == Path("exports/crusher")
+    assert default_out(Path("survey.yaml")) == Path("exports/notes")
+    assert default_out(Path("../pump.yaml")) == Path("exports/pump")

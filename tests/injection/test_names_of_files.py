@@ -44,7 +44,9 @@ def test_a_survey_of_any_name_is_worked_with(
     run("quote", "--", name)
     there = {path.name for path in tmp_path.iterdir()}
     assert there == {name, f"{stem}.xlsx", f"{stem}-record", "exports"}
-    assert [path.name for path in (tmp_path / "exports").iterdir()] == ["survey" if stem == ".." else stem]
+    assert [path.name for path in (tmp_path / "exports").iterdir()] == [
+        tmp_path.name if stem == ".." else stem
+    ]
     Path(name).write_text("machine: [\n")
     run("check", "--", name, codes=(2,))
     json.loads(run("check", "--json", "--", name, codes=(2,)).output)

@@ -171,7 +171,7 @@ def test_a_word_of_the_command_line_is_no_name(place: Path) -> None:
     before = contents()
     said = run("build survey.yaml --no-paper --out", "--rules", 2)
     assert "--rules names no file or folder here; write ./--rules if it is meant" in said
-    assert "--rules names no file" in run("schema design -o", "--rules", 2)
+    assert "--out names no file" in run("schema design -o", "--out", 2)
     assert contents() == before
 
 

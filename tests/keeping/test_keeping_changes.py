@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from harness.comparing.markup import markup
+from harness.keeping.changes import markup
 
 
 def test_lines_become_headings_and_items_and_stay_texts() -> None:
