@@ -47,6 +47,12 @@ def add_kits(survey: Path, names: Iterable[str], places: Iterable[str], own: Ite
     Raises CannotRead, CannotStart.
     """
     kits, where = kits_of(own, survey.parent), _places(places)
+    book = survey.with_suffix(".xlsx")
+    if not survey.exists() and book.exists():
+        raise CannotRead(
+            f"{book}: a kit is added to the text form: harness convert {book} {survey}, add it there, and "
+            "convert it back if you like"
+        )
     if not survey.exists():
         raise CannotRead(f"{survey}: is not there yet; leave --add out to start it")
     with ending(as_json=False):

@@ -83,6 +83,16 @@ class _Adder:
                         todo.append(far)
         return False
 
+    def zone(self, place: str) -> str:
+        """The zone of a place of the survey, or of one that comes with a run of the sort."""
+        if place in self.machine.place_zones:
+            return self.machine.place_zones[place]
+        return self.zone_of(next(run for run in self.runs if place in (run.start, run.end)))
+
+    def zone_of(self, run: SortRun) -> str:
+        """The zone of a run of the sort as the survey has it, or its first."""
+        return run.zone if run.zone in self.machine.zones else next(iter(self.machine.zones), "")
+
     # --------------------------------------------------------------------------------------------- names
 
     def free(self, name: str, taken: set[str]) -> str:
@@ -295,14 +305,13 @@ def added(text: str, file: str, machine: Machine, kit: Kit, variant: str, places
     circuits = list(adder.circuits())
     runs = [
         f"  - {{from: {scalar(adder.place(place.near))}, to: {scalar(place.name)}, length: {place.length}?, "
-        f"zone: {scalar(machine.place_zones[adder.place(place.near)])}}}"
+        f"zone: {scalar(adder.zone(adder.place(place.near)))}}}"
         for place in adder.new_places.values()
         if place.name not in machine.place_zones
     ]
-    zone = next(iter(machine.zones), "")
     runs += [
         f"  - {{from: {scalar(run.start)}, to: {scalar(run.end)}, length: {run.lengths[adder.size]}?, "
-        f"zone: {scalar(run.zone if run.zone in machine.zones else zone)}}}"
+        f"zone: {scalar(adder.zone_of(run))}}}"
         for run in dict.fromkeys(adder.runs)
     ]
     lines = [

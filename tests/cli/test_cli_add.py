@@ -11,7 +11,7 @@ from click.testing import CliRunner, Result
 
 from harness.cli import main
 from harness.survey import read
-from tests.docs.pages import ROOT
+from tests.docs.pages import ROOT, marked
 
 pytestmark = pytest.mark.usefixtures("blank_paper")
 
@@ -90,3 +90,24 @@ def test_what_cannot_be_added_is_told_and_nothing_written(
 def test_there_must_be_a_survey_to_add_to(tmp_path: Path) -> None:
     result = _run("start", str(tmp_path / "new"), "--add", "horn")
     assert result.exit_code == 3 and "leave --add out to start it" in result.output
+
+
+def test_a_kit_for_a_workbook_is_told_the_way_by_the_text_form(tmp_path: Path) -> None:
+    assert _run("start", str(tmp_path), "--yes", "--kit", "none", "--workbook").exit_code == 0
+    result = _run("start", str(tmp_path), "--add", "horn")
+    assert result.exit_code == 3
+    assert "harness convert" in result.output and "survey.xlsx" in result.output
+    assert _run("convert", str(tmp_path / "survey.xlsx"), str(tmp_path / "survey.yaml")).exit_code == 0
+    assert _run("start", str(tmp_path), "--add", "horn").exit_code == 0
+
+
+def test_the_kit_of_the_guide_goes_beyond_the_places_a_survey_has(tmp_path: Path) -> None:
+    """Its new place is near one that the survey does not have yet, and that comes with a run of the sort."""
+    _started(tmp_path, "--machine", "stationary")
+    assert "working end" not in (tmp_path / "survey.yaml").read_text(encoding="utf-8")
+    (tmp_path / "kits").mkdir()
+    (kit,) = marked("example: kit")
+    (tmp_path / "kits" / "dust spray.yaml").write_text(kit.text, encoding="utf-8")
+    result = _run("start", str(tmp_path), "--add", "dust spray")
+    assert result.exit_code == 0, result.output
+    assert {"working end", "spray tank"} <= set(read(tmp_path / "survey.yaml").place_zones)
