@@ -7,9 +7,9 @@ all that lies in its way already, so that the stub of the next one always finds 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from harness.drawing import metrics
 from harness.drawing.ink import text_width, wrapped
@@ -31,6 +31,7 @@ LEG_MM = 420.0  # a branch wants at least this much room to run
 LEAST_HALF = 0.5  # a leg is turned back in its second half only
 STRETCH_MM = 40.0  # a branch that is too short for its way down is drawn this much longer than that way
 SETTLE = 12  # rounds until a leg's depth stands
+MOST_STRETCHES = 30  # of each limb of a chain; boards of real machines need far fewer
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +63,27 @@ class Limb:
     marks: tuple[Mark, ...] = ()
     dash: str = "plain"  # kind of covering, as it is drawn
     pull: float = 0.0  # what it has to say in where the trunk goes: the more, the straighter
+    reach_mm: float = field(init=False)  # of the longest way that begins with it
+    heaviest: float = field(init=False)  # how much the way that pulls most of those has to say
+
+    def __post_init__(self) -> None:
+        beyond = self.node.limbs
+        reach_mm = self.length_mm + max((each.reach_mm for each in beyond), default=0.0)
+        heaviest = self.pull + max((each.heaviest for each in beyond), default=0.0)
+        object.__setattr__(self, "reach_mm", reach_mm)
+        object.__setattr__(self, "heaviest", heaviest)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A chain to lay: a limb and its longest continuation, from the last of ``spots``, down then along."""
+
+    first: Limb
+    spots: tuple[Spot, ...]
+    s: int  # 1 to the right, -1 to the left
+    low: float  # x between which it has to stay
+    high: float
+    root: Node | None = None  # the place the chain begins at, when it hangs on nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,19 +133,9 @@ class Board:
     listed: list[Node] = field(default_factory=list)
 
 
-def reach_mm(limb: Limb) -> float:
-    """Length of the longest way that begins with a limb [mm]."""
-    return limb.length_mm + max((reach_mm(each) for each in limb.node.limbs), default=0.0)
-
-
-def pull(limb: Limb) -> float:
-    """How much the heaviest way that begins with a limb has to say."""
-    return limb.pull + max((pull(each) for each in limb.node.limbs), default=0.0)
-
-
 def main_limb(limbs: Sequence[Limb]) -> Limb:
     """The limb that carries the trunk on."""
-    return max(limbs, key=lambda limb: (round(pull(limb), 6), round(reach_mm(limb), 6), limb.run))
+    return max(limbs, key=lambda limb: (round(limb.heaviest, 6), round(limb.reach_mm, 6), limb.run))
 
 
 def chain_of(limb: Limb) -> list[Limb]:
@@ -182,6 +194,7 @@ class _Way:
     ends: list[float]  # distance along the chain of every limb's far end
     spots: list[Spot]
     along: list[float]
+    stretches: int = 0  # how often a limb of it was drawn longer
 
     def go(self, x: float, y: float) -> None:
         """Carry the line on to a spot, straight."""
@@ -222,24 +235,27 @@ class _Layer:
         self.board = Board(width_mm)
         self.sky = _Skyline()
 
-    def chain(
-        self, first: Limb, spots: Sequence[Spot], s: int, low: float, high: float, root: Node | None = None
-    ) -> None:
-        """Lay a limb and its longest continuation from the last of ``spots``, first down and then along.
+    def chains(self, trunk: _Asked) -> None:
+        """Lay a chain with all that hangs on it, as deep as that goes: each branch whole before the next."""
+        begun = [self._chain(trunk)]
+        while begun:
+            branch = next(begun[-1], None)
+            if branch is None:
+                begun.pop()
+            else:
+                begun.append(self._chain(branch))
 
-        ``s``: 1 to the right, -1 to the left. ``low``, ``high``: x between which it has to stay. ``root``:
-        the place the chain begins at, when it hangs on nothing.
-        """
-        limbs = chain_of(first)
-        way = _Way(limbs, [limb.length_mm for limb in limbs], [], [spots[0]], [0.0])
-        for spot in spots[1:]:
+    def _chain(self, asked: _Asked) -> Iterator[_Asked]:
+        """Lay a chain leg by leg; yields each branch, to be laid before it goes on."""
+        limbs, s, root = chain_of(asked.first), asked.s, asked.root
+        way = _Way(limbs, [limb.length_mm for limb in limbs], [], [asked.spots[0]], [0.0])
+        for spot in asked.spots[1:]:
             way.go(*spot)
         way.lengths[0] = max(way.lengths[0], way.along[-1] + STRETCH_MM / 2)
-        begun = root is not None
         while True:
-            way.ends = [sum(way.lengths[: at + 1]) for at in range(len(limbs))]
-            s = self._leg(way, s, low, high, root if begun else None)
-            begun = False
+            way.ends = [*accumulate(way.lengths)]
+            yield from self._leg(way, s, asked.low, asked.high, root)
+            s, root = -s, None
             if way.along[-1] >= way.ends[-1] - 1e-6:
                 break
         self._close(way)
@@ -291,8 +307,8 @@ class _Layer:
             found.append((stop, _note(stop.node, room - NOTE_IN_MM - 4.0)))
         return found
 
-    def _leg(self, way: _Way, s: int, low: float, high: float, root: Node | None) -> int:
-        """Lay one leg of a chain with all that hangs on it; returns the direction of the next."""
+    def _leg(self, way: _Way, s: int, low: float, high: float, root: Node | None) -> Iterator[_Asked]:
+        """Lay one leg of a chain; yields what hangs on it."""
         x, y = way.spots[-1]
         limit = high if s > 0 else low
         room = max(abs(limit - x), 1.0)
@@ -305,7 +321,8 @@ class _Layer:
             rest = way.ends[-1] - begin
             tail = _note(way.chain[-1].node, COLUMN_MM)
             tail_mm = tail.width_mm + NOTE_IN_MM + 5.0 if tail else 0.0
-            last = rest + tail_mm <= room or rest <= 30.0
+            cramped = way.stretches > MOST_STRETCHES * len(way.chain)  # it would only go down, for ever
+            last = rest + tail_mm <= room or rest <= 30.0 or cramped
             length = rest if last else self._turn(way, begin, room)
             stops = self._stops(way, begin, length, root)
             beyond = max(room - length, tail_mm) if last else 0.0
@@ -321,8 +338,7 @@ class _Layer:
         self._write(notes, x, depth, s, max(limb.thick_mm for limb in way.chain))
         self.sky.take(x, end_x, self._under(way, begin, length, depth))
         inner = end_x - s * TURN_MM if not last else limit
-        self._branches(notes, x, depth, s, inner)
-        return -s
+        yield from self._branches(notes, x, depth, s, inner)
 
     def _stretch(self, way: _Way, stub_mm: float) -> None:
         """Draw the next limb longer where its way down alone takes more than it has."""
@@ -331,8 +347,9 @@ class _Layer:
             if done < end - 1e-6:
                 lack = stub_mm + STRETCH_MM - (end - done)
                 if lack > STRETCH_MM - 15.0 and way.chain[number].length_mm:
+                    way.stretches += 1
                     way.lengths[number] += lack
-                    way.ends = [sum(way.lengths[: at + 1]) for at in range(len(way.chain))]
+                    way.ends = [*accumulate(way.lengths)]
                 return
 
     def _turn(self, way: _Way, begin: float, room: float) -> float:
@@ -406,29 +423,24 @@ class _Layer:
         depth: float,
         s: int,
         inner: float,
-    ) -> None:
-        """Lay what leaves a leg, from its far end back."""
+    ) -> Iterator[_Asked]:
+        """What leaves a leg, from its far end back."""
         stops = [stop for stop, _ in notes if stop.others]
         for at in range(len(stops) - 1, -1, -1):
             stop = stops[at]
             before = stops[at - 1].at_mm if at else 0.0
             here = x + s * stop.at_mm
-            ordered = sorted(stop.others, key=lambda limb: (reach_mm(limb), limb.run))
+            ordered = sorted(stop.others, key=lambda limb: (limb.reach_mm, limb.run))
             for number, limb in enumerate(ordered):
                 start = here - s * BESIDE_MM * number
                 ahead = abs(inner - start)
                 behind = stop.at_mm - before - BESIDE_MM * (number + 1) - TURN_MM
                 # back along the leg only the last may go: it would lie across the way down of a later one
                 last = number == len(ordered) - 1
-                forward = ahead >= min(reach_mm(limb) + COLUMN_MM, LEG_MM) or ahead >= behind or not last
-                spots = [(here, depth), (start, depth)]
-                if forward:
-                    bounds = (start, inner) if s > 0 else (inner, start)
-                    self.chain(limb, spots, s, *bounds)
-                else:
-                    edge = start - s * behind
-                    bounds = (edge, start) if s > 0 else (start, edge)
-                    self.chain(limb, spots, -s, *bounds)
+                forward = ahead >= min(limb.reach_mm + COLUMN_MM, LEG_MM) or ahead >= behind or not last
+                edge, way = (inner, s) if forward else (start - s * behind, -s)
+                bounds = (start, edge) if way > 0 else (edge, start)
+                yield _Asked(limb, ((here, depth), (start, depth)), way, *bounds)
 
 
 def _label_in_mm(limb: Limb) -> float:
@@ -453,7 +465,7 @@ def lay(root: Node, *, width_mm: float, start_mm: float = 0.0, margin_mm: float 
     if root.limbs:
         low, high = margin_mm, width_mm - margin_mm
         start_mm += BESIDE_MM * (len(root.limbs) - 1)  # what else leaves there goes down before it
-        layer.chain(main_limb(root.limbs), [(low + start_mm, margin_mm)], 1, low, high, root)
+        layer.chains(_Asked(main_limb(root.limbs), ((low + start_mm, margin_mm),), 1, low, high, root))
     board = layer.board
     if root.limbs:
         first = next(run for run in board.runs if run.limb is main_limb(root.limbs))

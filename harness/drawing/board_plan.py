@@ -133,25 +133,47 @@ class Graph:
         return best
 
 
-def _tree(
-    design: Design, graph: Graph, place: str, came: RunResult | None, new: frozenset[str], share: float
-) -> Node:
-    """The place with all that hangs on it; ``came`` is the run that leads there."""
-    limbs = []
-    seen: list[str] = [*(_inside(came) if came else ())]
-    for run, there, open_ in graph.limbs(place, came.name if came else ""):
-        seen += _inside(run)
-        far = (
-            Node(there, _lines(design, there, frozenset(_inside(run)) & new), ())
-            if open_
-            else _tree(design, graph, there, run, new, share)
+def _tree(design: Design, graph: Graph, root: str, new: frozenset[str], share: float) -> Node:
+    """A place with all that hangs on it; what is farther out is made first, as deep as it goes."""
+    came: list[tuple[str, RunResult | None]] = [(root, None)]  # places, and the run that leads to each
+    leaving: list[
+        list[tuple[RunResult, str, int]]
+    ] = []  # of each place: run, where to, its number there or -1
+    for place, run_here in came:
+        limbs = []
+        for run, there, open_ in graph.limbs(place, run_here.name if run_here else ""):
+            limbs.append((run, there, -1 if open_ else len(came)))
+            if not open_:
+                came.append((there, run))
+        leaving.append(limbs)
+    nodes: dict[int, Node] = {}
+    for at in range(len(came) - 1, -1, -1):
+        place, run_here = came[at]
+        seen = {*(_inside(run_here) if run_here else ()), *_at_one_place(design, place)}
+        for run, _, _ in leaving[at]:
+            seen.update(_inside(run))
+        made = tuple(
+            _limb(design, nodes.get(number), run, place, there, new, share)
+            for run, there, number in leaving[at]
         )
-        thick = min(max(run.bundle_mm, THINNEST_MM), THICKEST_MM)
-        pull = weight(run, share)
-        marks = _marks(design, run, place)
-        limbs.append(Limb(run.name, 1000 * run.length_m, thick, _label(run), far, marks, _dash(run), pull))
-    here = frozenset(seen) | _at_one_place(design, place)
-    return Node(place, _lines(design, place, here & new), tuple(limbs))
+        nodes[at] = Node(place, _lines(design, place, new.intersection(seen)), made)
+    return nodes[0]
+
+
+def _limb(
+    design: Design,
+    far: Node | None,
+    run: RunResult,
+    place: str,
+    there: str,
+    new: frozenset[str],
+    share: float,
+) -> Limb:
+    """A run away from a place; without ``far`` it ends open."""
+    far = far or Node(there, _lines(design, there, new.intersection(_inside(run))), ())
+    thick = min(max(run.bundle_mm, THINNEST_MM), THICKEST_MM)
+    pull, marks = weight(run, share), _marks(design, run, place)
+    return Limb(run.name, 1000 * run.length_m, thick, _label(run), far, marks, _dash(run), pull)
 
 
 def _marks(design: Design, run: RunResult, near: str) -> tuple[Mark, ...]:
@@ -201,7 +223,7 @@ def _roots(design: Design, graph: Graph, new: frozenset[str]) -> list[Node]:
     for share in SHARES:
         start = graph.farthest(min(graph.around), share)[1]
         for place in (start, graph.farthest(start, share)[1]):
-            found[place, share] = _tree(design, graph, place, None, new, share)
+            found[place, share] = _tree(design, graph, place, new, share)
     return list(found.values())
 
 

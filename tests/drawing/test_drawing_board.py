@@ -328,3 +328,35 @@ def test_splices_lie_on_their_run_as_far_from_their_place_as_said() -> None:
             expected = run.limb.length_mm - expected
         assert mark.at_mm == pytest.approx(expected)
         assert 0 < mark.at_mm < run.limb.length_mm
+
+
+def nested(deep: int) -> Node:
+    """A place whose branch has a branch, and so on: as many chains within one another."""
+    node = Node("tip", (), ())
+    for number in range(deep):
+        end = Node(f"end {number}", (), ())
+        trunk = Limb(f"trunk {number}", 400.0, 3.0, (), end, pull=2.0 + number)  # the branch has less to say
+        branch = Limb(f"branch {number}", 300.0, 3.0, (), node, pull=0.5)
+        node = Node(f"fork {number}", (), (trunk, branch))
+    return node
+
+
+def test_branches_that_hang_on_branches_400_deep_are_laid() -> None:
+    """Python gives up 1000 calls within one another, and each took three."""
+    board = lay(nested(400), width_mm=5e6)
+    wanted = [f"{kind} {number}" for kind in ("branch", "trunk") for number in range(400)]
+    assert sorted(run.limb.run for run in board.runs) == sorted(wanted)
+
+
+def test_a_trunk_of_3000_runs_is_laid() -> None:
+    node = Node("tip", (), ())
+    for number in range(3000):
+        node = Node(f"place {number}", (), (Limb(f"trunk {number}", 400.0, 3.0, (), node),))
+    board = lay(node, width_mm=5e6)
+    assert [run.limb.run for run in board.runs] == [f"trunk {2999 - number}" for number in range(3000)]
+
+
+def test_where_branches_leave_each_other_no_room_the_board_still_comes_to_its_end() -> None:
+    """Each is drawn longer for its way down; on 2.4 m 15 of them once went down for ever."""
+    board = lay(nested(15), width_mm=2400.0)
+    assert len(board.runs) == 30
