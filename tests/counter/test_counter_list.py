@@ -249,6 +249,11 @@ def test_two_prices_of_which_neither_is_plainly_meant_are_refused() -> None:
     assert "prices with tax" in wrong("Ref;Details;Incl. GST\nA;x;2\n")
 
 
+def test_a_first_break_beside_the_price_is_no_second_price() -> None:
+    found = read("Ref;Details;Price;Break 1;Price 1\nA;GXL 14 RD;0.42;100;0.38\n")
+    assert [(one.least, str(one.price)) for one in found.offers[0].breaks] == [(1, "0.42"), (100, "0.38")]
+
+
 def test_a_bare_size_takes_its_unit_from_the_heading() -> None:
     assert read("Ref;Details;mm2;Price\nA;class C RD;2.5;2\n").offers[0].description == "class C RD, 2.5 mm2"
     assert read("Ref;Details;AWG;Price\nA;GXL RD;14;2\n").offers[0].description == "GXL RD, 14 AWG"
