@@ -61,7 +61,7 @@ def match(
     file of matches.
     """
     from harness.book.text import one_line
-    from harness.cli.files import write_file
+    from harness.cli.files import file_behind, write_file
     from harness.cli.yard import yard_of
     from harness.counter.matchfile import matches_text
     from harness.counter.needs import needs_of
@@ -70,6 +70,7 @@ def match(
     yard = yard_of(machines, choices, as_json=as_json)
     needs = needs_of([(str(each.path), each.data) for each in yard])
     path = matches or default_matches(lists)
+    file_behind(path)  # it is read first: a pipe would be waited for
     pairing = Pairing(read, path, as_json=as_json)
     matching = pairing.matched(needs)
     text = matches_text(needs, matching, pairing.file_for(needs))

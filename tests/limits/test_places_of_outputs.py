@@ -167,6 +167,12 @@ def test_a_link_stays_a_link_and_what_it_leads_to_is_written(command: str, place
     assert sorted(path.name for path in real.parent.iterdir()) == [real.name]
 
 
+def test_a_pipe_is_no_file_of_matches(place: Path) -> None:
+    a_fifo("pipe")
+    said = run("prices match survey.yaml --prices prices.csv --matches", "pipe", 3)
+    assert "pipe: is no plain file: name another one" in said
+
+
 def test_a_word_of_the_command_line_is_no_name(place: Path) -> None:
     before = contents()
     said = run("build survey.yaml --no-paper --out", "--rules", 2)
