@@ -23,7 +23,7 @@ def as_wired(survey: Path, choices: Path | None) -> None:
 
     from harness.book.text import one_line
     from harness.cli.build import designed_of
-    from harness.cli.files import write_all
+    from harness.cli.files import file_behind, write_file
     from harness.cli.read import choices_beside, machine_of
     from harness.counter.choices import choices_text
     from harness.electric.aswired import wire_name
@@ -32,6 +32,7 @@ def as_wired(survey: Path, choices: Path | None) -> None:
     path = choices or choices_beside(survey)
     if path is None:
         raise click.UsageError("a survey from standard input needs --choices FILE to keep them in")
+    file_behind(path)
     machine = machine_of(survey, choices=choices if choices is not None and choices.exists() else None)
     cut, design = designed_of(machine, quiet=False)
     sizes = {
@@ -40,7 +41,7 @@ def as_wired(survey: Path, choices: Path | None) -> None:
         if not wire.kept
     }
     before = machine.accepted.wired
-    write_all(path.parent, {path.name: choices_text(replace(machine.accepted, wired=sizes)).encode()})
+    write_file(path, choices_text(replace(machine.accepted, wired=sizes)).encode())
     turned = {wire_name(b, a): size for name, size in before.items() for a, _, b in [name.partition(ARROW)]}
     other = sum({**turned, **before}.get(name) != size for name, size in sizes.items()) if before else 0
     told = f", {other} otherwise than before" if before else ""
