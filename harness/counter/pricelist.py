@@ -353,7 +353,8 @@ def _breaks(
         basis = own if own > 1 else per
         return price if basis == 1 else price * how.own / basis
 
-    if columns.quantities.get(1) is not None and columns.quantities[1] < len(row.cells):
+    alone = 1 in columns.quantities and 1 not in columns.prices  # then it is the count of the plain price
+    if alone and columns.quantities[1] < len(row.cells):
         cell = row.cells[columns.quantities[1]]
         start = (_count(reading, cell, "count of a price break") or start) if cell.text else start
     found = {start: each(*first)}

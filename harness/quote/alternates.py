@@ -17,16 +17,23 @@ from harness.quote.quoting import MARKS_PER_M, need_words, shop
 from harness.quote.result import Alternate
 from harness.quote.wares import Supplier
 
+BLACK = {
+    "BK",
+    "B",
+}  # by IEC 60757 and by BS AU 7; grounds by common practice, whichever post is on the chassis
 MOST_TOLD = 8  # changed wires, fittings or runs in one list
 MOST_ROLLS = 8  # alternates of this sort, the ones that cost least
 More = Callable[[Sequence[Need], Matching], tuple[int, int]]  # cents more than the quote, and what is missing
 
 
 def other_colour(need: Need, near: Candidate) -> str:
-    """The colour a line offers for a wire it differs from in nothing else; "" where it does not."""
+    """The colour a line offers for a wire it differs from in nothing else; "" where it does not.
+
+    Black is neither given nor taken: whoever finds a live wire in the colour of grounds trusts it.
+    """
     colours = near.offer.traits.get("colour", ())
     alone = need.group == "wire" and len(near.why) == 1 and near.why[0].startswith("colour ")
-    return colours[0] if alone and len(colours) == 1 else ""
+    return colours[0] if alone and len(colours) == 1 and not {need.colour, *colours} & BLACK else ""
 
 
 def other_insulation(need: Need, near: Candidate) -> tuple[str, tuple[str, ...]] | None:

@@ -251,8 +251,9 @@ def test_two_prices_of_which_neither_is_plainly_meant_are_refused() -> None:
 
 def test_a_first_break_beside_the_price_is_no_second_price() -> None:
     found = read("Ref;Details;Price;Break 1;Price 1\nA;GXL 14 RD;0.42;100;0.38\n")
-    last = found.offers[0].breaks[-1]
-    assert (last.least, str(last.price)) == (100, "0.38")
+    assert [(one.least, str(one.price)) for one in found.offers[0].breaks] == [(1, "0.42"), (100, "0.38")]
+    alone = read("Ref;Details;Price;Qty 1;Qty 2;Price 2\nA;GXL 14 RD;0.42;5;100;0.38\n")
+    assert [(one.least, str(one.price)) for one in alone.offers[0].breaks] == [(5, "0.42"), (100, "0.38")]
 
 
 def test_a_bare_size_takes_its_unit_from_the_heading() -> None:

@@ -98,13 +98,21 @@ def test_another_colour_is_told_with_wires_and_what_lies_beside() -> None:
             "fine_stranded": False, "from": end, "to": {"kind": "part", "part": "dash"},
         }  # fmt: skip
 
-    wires = [made("12a", "RD", "lamp"), made("13", "BK", "lamp"), made("14", "BK", "horn")]
+    wires = [made("12a", "RD", "lamp"), made("13", "BU", "lamp"), made("14", "BU", "horn")]
     assert (
-        other_colour(wire("1"), near(offer("B", "1", traits={"colour": ("BK",)}), "colour BK, wanted RD"))
-        == "BK"
+        other_colour(wire("1"), near(offer("B", "1", traits={"colour": ("BU",)}), "colour BU, wanted RD"))
+        == "BU"
     )
-    words = "; ".join(wires_of([{"wires": wires}], wire("1"), "BK"))
+    words = "; ".join(wires_of([{"wires": wires}], wire("1"), "BU"))
     assert "from then on: 12a;" in words and "12a beside 13 at lamp" in words and "14 at horn" not in words
+
+
+@pytest.mark.parametrize(("asked", "listed"), [("RD", "BK"), ("BK", "RD"), ("R", "B"), ("BK", "BU")])
+def test_the_colour_of_grounds_is_neither_given_nor_taken(asked: str, listed: str) -> None:
+    """Black for grounds alone: common practice, and BS AU 7a's "earth"."""
+    line = offer("W9", "0.50", traits={"colour": (listed,)})
+    need = replace(wire("2.4"), colour=asked)
+    assert not other_colour(need, near(line, f"colour {listed}, wanted {asked}"))
 
 
 def test_a_roll_in_place_of_cut_lengths_costs_more_and_leaves_some() -> None:
