@@ -226,5 +226,5 @@ def test_every_module_says_what_it_is() -> None:
 
 
 def test_no_helper_of_the_tests_is_left_over() -> None:
-    found = unused_names(trees(ROOT / "tests")) - {"pytestmark", "pytest_terminal_summary"}
+    found = unused_names(trees(ROOT / "tests")) - {"pytestmark", "pytest_terminal_summary", "_"}
     assert {name for name in found if not name.casefold().startswith("test")} == set()
