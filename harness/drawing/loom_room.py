@@ -40,10 +40,15 @@ class Room:
         if line.a[0] == line.b[0] or line.a[1] == line.b[1]:
             self.take(line.box)
             return
-        x0, x1 = self._span(line.box[0] - self._gap, line.box[2] + self._gap, self._columns)
+        (ax, ay), (bx, by) = (line.a, line.b) if line.a[1] < line.b[1] else (line.b, line.a)
+        reach = self._gap + line.half_mm + STEP_MM  # beyond it no square of a row can meet the line
         y0, y1 = self._span(line.box[1] - self._gap, line.box[3] + self._gap, len(self._rows))
         for y in range(y0, y1):
-            for x in range(x0, x1):
+            ends = [
+                ax + (bx - ax) * min(1.0, max(0.0, (at - ay) / (by - ay)))
+                for at in (y * STEP_MM - reach, (y + 1) * STEP_MM + reach)
+            ]
+            for x in range(*self._span(min(ends) - reach, max(ends) + reach, self._columns)):
                 box = (x * STEP_MM, y * STEP_MM, (x + 1) * STEP_MM, (y + 1) * STEP_MM)
                 if line_meets(line, grown(box, self._gap)):
                     self._rows[y] |= 1 << x
