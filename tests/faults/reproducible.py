@@ -35,6 +35,7 @@ BOTH = (
         },
         umask=0o077,
         written_s=1_000_000_000,
+        today_s=1_800_000_000,
         processors=1,
     ),
     Surroundings(
@@ -51,6 +52,7 @@ BOTH = (
         },
         umask=0o002,
         written_s=1_700_000_001,
+        today_s=1_900_000_061,
         backwards=True,
     ),
 )
@@ -59,6 +61,8 @@ ANSWERS = ("--yes", "--name", "A made-up loader", "--machine", "loader", "--volt
 WIDTH = ("COLUMNS=100",)  # for what is printed as wide as the terminal is
 DONE = (b"0", b"1")  # 1: done, and a danger was found or two machines differ
 WIRES = {"roller": "6", "grader": "1-1"}  # one that the sample has, else wire 2
+COLOURS = {"grader": "R"}  # likewise, else RD
+BATTERIES = {"grader": "low battery"}
 DRAWN = ("circuit", "circuits", "loom", "board", "labels", "cards", "cab", "hookup")
 
 
@@ -108,6 +112,7 @@ def written(sample: str) -> dict[str, tuple[Words, ...]]:
 def printed(sample: str) -> dict[str, tuple[Words, ...]]:
     """Every command that only prints."""
     survey, wire = f"{{yard}}/{sample}.yaml", WIRES.get(sample, "2")
+    battery = BATTERIES.get(sample, "battery")
     return {
         f"{sample}-look": (
             ("check", survey),
@@ -115,13 +120,13 @@ def printed(sample: str) -> dict[str, tuple[Words, ...]]:
             (*WIDTH, "size", survey),
             ("size", survey, "--json"),
             (*WIDTH, "explain", survey, wire),
-            (*WIDTH, "explain", survey, "battery"),
+            (*WIDTH, "explain", survey, battery),
             ("trace", survey, "starter"),
-            ("trace", survey, "--colour", "RD"),
+            ("trace", survey, "--colour", COLOURS.get(sample, "RD")),
             ("without", survey, wire),
             ("tests", survey),
             ("tests", survey, "--json"),
-            ("diagnose", survey, "--mode", "cranking", "--reading", "battery + = 9.1 V"),
+            ("diagnose", survey, "--mode", "cranking", "--reading", f"{battery} + = 9.1 V"),
             ("old-wires", survey),
             ("as-built", survey),
             ("record", "search", survey, "bulb"),

@@ -1,8 +1,8 @@
 """Runs commands one after the other in given surroundings and keeps whatever they write and print.
 
-The surroundings are all that a result must not hang on: hash seed, time zone, locale, width of the terminal,
-home, rights of new files, number of processors, ages and names of files, the working folder, and what was run
-before. A process of its own loads the libraries once and forks for each command.
+The surroundings are all that a result must not hang on: hash seed, clock, time zone, locale, width of the
+terminal, home, rights of new files, number of processors, ages and names of files, the working folder, and
+what was run before. A process of its own loads the libraries once and forks for each command.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ import sys
 import traceback
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
@@ -33,6 +34,7 @@ class Surroundings:
     variables: Mapping[str, str]
     umask: int
     written_s: int  # when every file of the yard was last changed, in seconds since 1970
+    today_s: int  # what the program's own clock says all the while, likewise
     backwards: bool = False  # the last group first
     processors: int = 0  # 0: all there are
 
@@ -69,7 +71,7 @@ def made_in(
         )
     home = top / "home"
     home.mkdir()
-    asked = {"calls": plan, "umask": around.umask, "processors": around.processors}
+    asked = {"calls": plan, "umask": around.umask, "processors": around.processors, "today_s": around.today_s}
     done = subprocess.run(
         [sys.executable, "-m", "tests.faults.surroundings"],
         input=json.dumps(asked).encode(),
@@ -128,10 +130,12 @@ def serve() -> None:
     """Be the process in the surroundings: load, do every call that is asked for, tell what was printed."""
     import harness.cli
     import harness.pipeline  # noqa: F401
+    from harness.cli import clock
     from harness.cli.outputs import warm
 
     warm()
     asked = json.load(sys.stdin)
+    clock.now = lambda: datetime.fromtimestamp(asked["today_s"], UTC).astimezone()
     os.umask(asked["umask"])
     if asked["processors"]:
         os.sched_setaffinity(0, sorted(os.sched_getaffinity(0))[: asked["processors"]])
