@@ -137,6 +137,11 @@ def export(
     design = design_of(machine, quiet=False)
     settled = _settled_files(survey, machine, catalogue, choices)
     files = {**_files(design, paper=not no_paper), **settled, **_survey_files(survey)}
+    if machine_from(survey, None, False, catalogue, choices) != machine:
+        raise CannotRead(
+            f"{one_line(str(survey))}: it, or what lies beside it, was changed while it was worked out; "
+            "nothing was written: export it again"
+        )
     kept = record or record_folder(survey)
     if os.path.lexists(kept / FILE):  # whatever it is: no owner shall miss a record that cannot be read
         files |= _record_files(kept, design.machine.name)

@@ -146,14 +146,16 @@ def tell_survey(problems: list[Problem], path: str) -> None:
 def machine_of(
     survey: Path, *, rules: str | None = None, catalogue: Path | None = None,
     choices: Path | Accepted | None = None, lists: Sequence[PriceList] | None = None, as_json: bool = False,
+    held: tuple[str, bytes] | None = None,
 ) -> Machine:  # fmt: skip
     """The checked machine of a survey; prints every problem and exits 2 when there are any.
 
     ``catalogue``: a file of the user's own items, in place of the one the survey names.
     ``choices``: a file of substitutions, in place of the one that lies beside the survey.
     ``lists``: price lists that its part numbers must be in.
+    ``held``: the survey as ``survey_bytes`` read it, where what it holds is kept beside what it gives.
     """
-    machine = tried(survey, rules=rules, catalogue=catalogue, choices=choices, lists=lists)
+    machine = tried(survey, rules=rules, catalogue=catalogue, choices=choices, lists=lists, held=held)
     if isinstance(machine, list):
         tell(machine, as_json=as_json)
         raise SystemExit(2)
@@ -163,11 +165,12 @@ def machine_of(
 def tried(
     survey: Path, *, rules: str | None = None, catalogue: Path | None = None,
     choices: Path | Accepted | None = None, lists: Sequence[PriceList] | None = None,
+    held: tuple[str, bytes] | None = None,
 ) -> Machine | list[Problem]:  # fmt: skip
     """The checked machine of a survey, or every problem in it; raises CannotRead."""
     from harness.survey import read
 
-    path, content = _bytes(survey)
+    path, content = held or _bytes(survey)
     own, problems = _catalogue(catalogue)
     folder = None if str(survey) == "-" else survey.parent
     try:

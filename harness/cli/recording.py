@@ -246,8 +246,8 @@ def survey_words(survey: Path) -> tuple[str, str]:
     from harness.survey import text_of
     from harness.survey.reader import is_workbook, letters
 
-    machine_of(survey)
-    path, content = survey_bytes(survey)
+    path, content = held = survey_bytes(survey)
+    machine_of(survey, held=held)  # the same: another may be writing it
     name = Path(path).name
     if is_workbook(content, path):
         return text_of(content, name, folder=survey.parent)[0], name

@@ -145,7 +145,8 @@ def design_of_json(content: bytes, name: str) -> Design:
         raise SurveyWrong([Problem(Where(name), "is not UTF-8 text", fix)]) from None
     except json.JSONDecodeError as error:
         where = Where(name, error.lineno, error.colno)
-        raise SurveyWrong([Problem(where, f"is not JSON: {error.msg}", fix)]) from None
+        what = f"is not JSON: {error.msg}" if content.strip() else "is empty"
+        raise SurveyWrong([Problem(where, what, fix)]) from None
     except (RecursionError, ValueError):
         raise SurveyWrong([Problem(Where(name), "is not JSON that can be read", fix)]) from None
     if not isinstance(value, dict) or value.get("format") != FORMAT:

@@ -279,7 +279,7 @@ def test_a_design_read_back_is_the_same() -> None:
 @pytest.mark.parametrize(
     ("content", "said"),
     [
-        (b"", "is not JSON"),
+        (b"", "is empty"),
         (b"\xff\xfe", "is not UTF-8"),
         (b"[]", "is not a design"),
         (b'{"format": "harness design 1"}', "'program' is missing"),
