@@ -10,7 +10,7 @@ from decimal import Decimal, InvalidOperation
 from harness.model.limits import LIMITS
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.signs import sign_name, unseen, without
-from harness.survey.csvtext import DELIMITERS, cells_of
+from harness.survey.csvtext import DELIMITERS, Place, cells_of
 from harness.survey.sheets.cells import Unreadable, said
 from harness.survey.sheets.package import Raw, RawSheet, column_letters, open_book
 
@@ -108,10 +108,10 @@ def decoded(content: bytes, file: str) -> tuple[str, list[str]]:
         raise SurveyWrong([Problem(Where(file, line, 1), what, "save it as CSV in UTF-8")]) from None
 
 
-def _rows_by(text: str, sign: str) -> Iterator[tuple[int, list[str], list[int]]]:
-    for line, cells, starts in cells_of(text, sign):
+def _rows_by(text: str, sign: str) -> Iterator[tuple[int, list[str], list[Place]]]:
+    for line, cells, places in cells_of(text, sign):
         if any(cell.strip() for cell in cells):
-            yield line, cells, starts
+            yield line, cells, places
 
 
 def _delimiter(text: str, suits: Callable[[list[str]], int]) -> str:
@@ -140,17 +140,17 @@ def _text_rows(text: str, file: str, suits: Callable[[list[str]], int]) -> Itera
     sign = _delimiter(text, suits)
     line = 0
     try:
-        for at, (line, cells, starts) in enumerate(_rows_by(text, sign)):
+        for at, (line, cells, places) in enumerate(_rows_by(text, sign)):
             if at >= MOST_ROWS:
                 what = f"has more than {LIMITS['price list rows']}"
                 raise SurveyWrong([Problem(Where(file, line, 1), what, "split the list")])
             if any(cell.strip() for cell in cells[MOST_COLUMNS:]):
-                raise SurveyWrong([_too_wide(Where(file, line, starts[MOST_COLUMNS]))])
+                raise SurveyWrong([_too_wide(Where(file, *places[MOST_COLUMNS]))])
             yield Row(
                 Where(file, line, 1),
                 tuple(
-                    Cell(cell.strip(), Where(file, line, start))
-                    for cell, start in zip(cells[:MOST_COLUMNS], starts, strict=False)
+                    Cell(cell.strip(), Where(file, *place))
+                    for cell, place in zip(cells[:MOST_COLUMNS], places, strict=False)
                 ),
             )
     except csv.Error as error:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from io import StringIO
@@ -13,6 +14,7 @@ from harness.survey.words import hint
 
 DELIMITERS = (",", ";", "\t")  # what spreadsheets write between cells, by country
 MOST_SHOWN = 40  # characters of a cell in a message
+Place = tuple[int, int]  # line and column of the text, counted from 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,11 +24,11 @@ class TableRow:
     file: str
     line: int
     cells: Mapping[str, str]
-    at: Mapping[str, int]
+    at: Mapping[str, Place]
 
     def problem(self, column: str, what: str, fix: str) -> Problem:
         """A mistake in one cell of the row."""
-        return Problem(Where(self.file, self.line, self.at.get(column, 1)), what, fix)
+        return Problem(Where(self.file, *self.at.get(column, (self.line, 1))), what, fix)
 
 
 def shown(text: str) -> str:
@@ -38,27 +40,50 @@ def shown(text: str) -> str:
     return repr(text if len(text) <= MOST_SHOWN else text[:MOST_SHOWN] + "...")
 
 
-def _starts(cells: Sequence[str], sign: str) -> list[int]:
-    """Column of the text where each cell begins, quotes counted where they cannot be done without."""
-    starts, here = [], 1
-    for cell in cells:
-        starts.append(here)
-        here += len(cell) + 1
-        if sign in cell or '"' in cell:
-            here += 2 + cell.count('"')
-    return starts
+_QUOTED = re.compile(r'"(?:[^"]|"")*"?')
 
 
-def cells_of(text: str, sign: str) -> Iterator[tuple[int, list[str], list[int]]]:
-    """Every row of a text: the line it begins in, its cells, and the column of the text where each begins.
+class _Lines:
+    """The lines of a text as they are taken, so that a row knows the letters it was read from."""
+
+    def __init__(self, text: str) -> None:
+        self._lines = StringIO(text, newline="")
+        self.taken: list[str] = []
+
+    def __iter__(self) -> _Lines:
+        return self
+
+    def __next__(self) -> str:
+        self.taken.append(next(self._lines))
+        return self.taken[-1]
+
+
+def _places(raw: str, sign: str, count: int, line: int) -> list[Place]:
+    """Where each cell of a row begins, its quotation mark counted; ``raw``: the letters of the row."""
+    found: list[Place] = []
+    at = 0
+    for _ in range(count):
+        above = raw.count("\n", 0, at)
+        found.append((line + above, at - raw.rfind("\n", 0, at)))
+        quote = _QUOTED.match(raw, at)
+        end = raw.find(sign, quote.end() if quote else at)
+        at = len(raw) if end < 0 else end + 1
+    return found
+
+
+def cells_of(text: str, sign: str) -> Iterator[tuple[int, list[str], list[Place]]]:
+    """Every row of a text: the line it begins in, its cells, and the place in the text where each begins.
 
     Raises csv.Error where a text is no table.
     """
-    lines = csv.reader(StringIO(text, newline=""), delimiter=sign)
+    source = _Lines(text)
+    lines = csv.reader(source, delimiter=sign)
     end = 0
     for cells in lines:
         line, end = end + 1, lines.line_num
-        yield line, cells, _starts(cells, sign)
+        raw = "".join(source.taken)
+        source.taken.clear()
+        yield line, cells, _places(raw, sign, len(cells), line)
 
 
 def _delimiter(header: str, columns: Sequence[str]) -> str:
@@ -82,32 +107,27 @@ def table_rows(
     """
     text = text.removeprefix("\ufeff")
     sign = _delimiter(text.partition("\n")[0], columns)
-    lines = csv.reader(StringIO(text, newline=""), delimiter=sign)
+    rows = cells_of(text, sign)
+    line = 0
     try:
-        header = [cell.strip().lower() for cell in next(lines, [])]
-        for at, name in zip(_starts(header, sign), header, strict=True):
+        line, cells, places = next(rows, (1, [], []))
+        header = _filled([cell.strip().lower() for cell in cells])
+        for place, name in zip(places, header, strict=False):
             if name not in columns:
-                problems.append(
-                    Problem(
-                        Where(file, 1, at), f"{shown(name)} is no column of {what}",
-                        hint(name, columns),
-                    )
-                )  # fmt: skip
+                said = f"{shown(name)} is no column of {what}"
+                problems.append(Problem(Where(file, *place), said, hint(name, columns)))
             elif header.count(name) > 1:
-                problems.append(
-                    Problem(Where(file, 1, at), f"{name!r} stands twice in the header", "keep one of them")
-                )
+                said = f"{name!r} stands twice in the header"
+                problems.append(Problem(Where(file, *place), said, "keep one of them"))
         missing = [name for name in needed if name not in header]
         if missing:
-            problems.append(
-                Problem(Where(file, 1, 1), f"the header lacks {', '.join(missing)}", f"begin with {example}")
-            )
+            said = f"the header lacks {', '.join(missing)}"
+            problems.append(Problem(Where(file, 1, 1), said, f"begin with {example}"))
         if problems:  # the rows would be blamed for what the header does
             return
-        end = lines.line_num
-        for cells in lines:
-            line, end = end + 1, lines.line_num
-            if not any(cell.strip() for cell in cells):
+        for line, cells, places in rows:
+            cells = _filled(cells)
+            if not cells:
                 continue
             stop_when_many(file, problems)
             if len(cells) > len(header):
@@ -115,22 +135,25 @@ def table_rows(
                 fix = "put quotes around what holds a comma"
                 problems.append(Problem(Where(file, line, 1), extra, fix))
                 continue
-            for start, cell in zip(_starts(cells, sign), cells, strict=True):
+            for place, cell in zip(places, cells, strict=False):
                 hidden = signs.unseen(cell)
                 if hidden is not None:
-                    what = f"the cell holds a sign that nobody sees: {signs.sign_name(cell[hidden])}"
-                    problems.append(Problem(Where(file, line, start), what, "leave it out"))
+                    said = f"the cell holds a sign that nobody sees: {signs.sign_name(cell[hidden])}"
+                    problems.append(Problem(Where(file, *place), said, "leave it out"))
             padded = [*cells, *[""] * (len(header) - len(cells))]
+            spots = [*places, *[places[-1]] * len(header)][: len(header)]  # what is missing, at the last cell
             yield TableRow(
                 file,
                 line,
                 {name: cell.strip() for name, cell in zip(header, padded, strict=True)},
-                dict(zip(header, _starts(padded, sign), strict=True)),
+                dict(zip(header, spots, strict=True)),
             )
     except csv.Error as error:
-        problems.append(
-            Problem(
-                Where(file, max(1, lines.line_num), 1), f"cannot be read as a table: {error}",
-                "save it as CSV in UTF-8",
-            )
-        )  # fmt: skip
+        said = f"cannot be read as a table: {error}"
+        problems.append(Problem(Where(file, line + 1, 1), said, "save it as CSV in UTF-8"))
+
+
+def _filled(cells: Sequence[str]) -> list[str]:
+    """The cells without blank ones at the end, which spreadsheets write where nothing stands."""
+    last = max((at for at, cell in enumerate(cells) if cell.strip()), default=-1)
+    return list(cells[: last + 1])

@@ -416,3 +416,9 @@ def test_every_sign_between_thousands(price: str) -> None:
 )
 def test_what_is_no_price_above_nought_is_told_by_line_and_column(price: str) -> None:
     assert "list.csv:2:14" in wrong(f"Part no,Description,Price\nA1,GXL 14 RD,{price}\n")
+
+
+def test_a_cell_behind_a_line_break_in_quotes_is_told_on_its_own_line() -> None:
+    text = '"Part no","Description","Unit","Price"\n"A1","FUSE BLADE\n10A ""red""","each","abc"\n'
+    column = text.splitlines()[2].index('"abc"') + 1
+    assert wrong(text).startswith(f"list.csv:3:{column}: 'abc' is no price")

@@ -150,3 +150,14 @@ def test_no_text_at_all_breaks_the_reader(text: str) -> None:
             read_offcuts(whole, "a.csv", few)
         except SurveyWrong as wrong:
             assert wrong.problems
+
+
+def test_a_mistake_in_a_text_whose_cells_all_stand_in_quotes_is_told_where_it_stands() -> None:
+    text = '"item","size","colour","length"\n"GXL","14 AWG","RD","2 mm3"\n'
+    (told,) = problems(text)
+    column = text.splitlines()[1].index('"2 mm3"') + 1  # counted in the text itself
+    assert told.startswith(f"shelf.csv:2:{column}: ")
+
+
+def test_blank_cells_at_the_end_of_a_row_are_what_spreadsheets_write_and_nothing() -> None:
+    assert offcuts("item,size,colour,length,,\nGXL,14,RD,2 m,,\n") == offcuts(f"{HEAD}GXL,14,RD,2 m\n")
