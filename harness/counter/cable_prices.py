@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from decimal import ROUND_UP, Decimal, InvalidOperation
 from difflib import get_close_matches
@@ -27,10 +28,12 @@ EXAMPLE = "'cable,size,price_per_m,currency,colour', then for example 'GXL,14,0.
 def cable_prices(content: bytes, file: str) -> Prices:
     """Prices of cable in a file of either kind. Raises SurveyWrong with every mistake in it.
 
-    A table of cables is known by its column price_per_m; anything else is read as a counter's list.
+    A table of cables is known by its column price_per_m, or by columns cable and size; anything else is read
+    as a counter's list.
     """
     first = content[:2000].decode("utf-8", "replace").partition("\n")[0].lower()
-    if "price_per_m" in first or ("cable" in first and "size" in first and not content.startswith(b"PK")):
+    titles = {title.strip(' "\r\ufeff') for title in re.split("[,;\t]", first)}
+    if "price_per_m" in first or {"cable", "size"} <= titles:
         return read_prices(decoded(content, file)[0], file)
     return of_list(read_price_list(content, file))
 

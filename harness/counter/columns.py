@@ -14,8 +14,6 @@ from harness.model.problem import Problem, Where
 from harness.survey.csvtext import shown
 from harness.survey.words import hint
 
-LINES_TRIED = 60  # of titles above the heading
-
 HEADINGS: Mapping[str, list[str]] = tomllib.loads(
     files("harness.counter").joinpath("headings.toml").read_text(encoding="utf-8")
 )
@@ -44,6 +42,8 @@ _WITHOUT_TAX = re.compile(
     rf"(?:\b(?:excl|exclusive|excluding|exc|ex|without|before|less|plus|net of)|\+)[ .-]*{_TAX}\b"
     rf"|\b{_TAX} (?:excl|excluded|exc|ex|extra)\b"
 )
+_LISTED = re.compile(r"\b(?:list|rrp|srp|catalogue)\b")
+_NET = re.compile(r"\b(?:nett?|your|discounted|after disc(?:ount)?)\b")
 _COST = re.compile(r"\bcosts?\b")  # what goods cost the shop itself, where a price is there too
 
 
@@ -51,11 +51,14 @@ _COST = re.compile(r"\bcosts?\b")  # what goods cost the shop itself, where a pr
 class Columns:
     """What a heading row says: meaning -> column of the sheet, counted from nought."""
 
-    row: Row
+    row: Row  # the headings; where they stand in two rows, both in one
+    first: Row  # of the sheet, and the last: the same where the headings stand in one row
+    last: Row
     at: dict[str, int] = field(default_factory=dict)
     quantities: dict[int, int] = field(default_factory=dict)  # number of the break -> column
     prices: dict[int, int] = field(default_factory=dict)
     fixed: dict[int, int] = field(default_factory=dict)  # column -> count, of headings such as "10+"
+    start: int = 1  # so many are the fewest at the price, by the heading
     per: int = 1  # so many cost the price, by the heading
     currency: str = ""  # by the heading
     unknown: list[Cell] = field(default_factory=list)
@@ -111,15 +114,16 @@ def headings_in(cells: Sequence[str]) -> int:
     return len({meaning_of(cell) for cell in cells} - {None, "break"})
 
 
-def find_columns(sheet: Sheet) -> Columns | None:
-    """The heading row of a sheet: the one with most headings among the first; None where there is none."""
-    tried = sheet.rows[:LINES_TRIED]
-    best = max(tried, key=lambda row: headings_in([cell.text for cell in row.cells]), default=None)
-    if best is None or headings_in([cell.text for cell in best.cells]) < 2:
-        return None
-    found = Columns(best)
-    for column, cell in enumerate(best.cells):
+def columns_of(row: Row, last: Row, *, first: Row | None = None) -> Columns:
+    """What the cells of a heading say; ``first``, ``last``: the rows of the sheet it stands in."""
+    found = Columns(row, first or last, last)
+    for column, cell in enumerate(row.cells):
         _place(found, column, cell)
+    if "price" not in found.at and found.fixed:  # "1+", "10+" and no price beside them
+        found.start, column = min((count, column) for column, count in found.fixed.items())
+        found.at["price"] = column
+        del found.fixed[column]
+    _after_discount(found)
     return found
 
 
@@ -149,15 +153,46 @@ def _place(found: Columns, column: int, cell: Cell) -> None:
 
 
 def _second_price(found: Columns, column: int, cell: Cell) -> None:
-    """Of two prices the one without tax is read, and not what the goods cost the shop; else both are told."""
+    """Of two prices the one without tax is read, not the shop's own cost, and the one after discount.
+
+    Else both are told.
+    """
     first = found.row.cells[found.at["price"]]
-    for less, why in ((with_tax, "prices with tax in them"), (_is_cost, "what the goods cost you")):
+    for less, why in (
+        (with_tax, "prices with tax in them"),
+        (_is_cost, "what the goods cost you"),
+    ):
         if less(cell.text) != less(first.text):
-            left, kept = (cell, first) if less(cell.text) else (first, cell)
-            found.passed.append((left, f"{why}; {shown(kept.text)} is read"))
-            found.at["price"] = found.at["price"] if kept is first else column
+            _leave(found, column, cell if less(cell.text) else first, why)
+            return
+    for listed, net in ((cell, first), (first, cell)):
+        if _LISTED.search(plain(listed.text)) and after_discount(net.text):
+            _leave(found, column, listed, "prices before discount")
             return
     found.unknown.append(cell)
+
+
+def _leave(found: Columns, column: int, left: Cell, why: str) -> None:
+    """Pass over one of two columns of prices: that in ``column``, or the one before it."""
+    first = found.row.cells[found.at["price"]]
+    if left is first:
+        found.at["price"] = column
+    kept = found.row.cells[found.at["price"]]
+    found.passed.append((left, f"{why}; {shown(kept.text)} is read"))
+
+
+def _after_discount(found: Columns) -> None:
+    """A discount beside a price that it is taken off already is not read."""
+    if "discount" in found.at and "price" in found.at:
+        price = found.row.cells[found.at["price"]]
+        if after_discount(price.text):
+            left = found.row.cells[found.at.pop("discount")]
+            found.passed.append((left, f"{shown(price.text)} is the price after it"))
+
+
+def after_discount(heading: str) -> bool:
+    """Whether a heading says that the prices below it are those after discount."""
+    return bool(_NET.search(_WITHOUT_TAX.sub(" ", plain(heading))))
 
 
 def with_tax(heading: str) -> bool:

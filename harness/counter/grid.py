@@ -282,6 +282,8 @@ def _cell(raw: Raw | None, where: Where, merged: str, *, from_1904: bool) -> Cel
         told = said(replace(raw, formula=False), from_1904=from_1904, yes_no=False)
         if isinstance(told, Unreadable):
             return Cell(raw.text[:40], where, None, merged, told)
+        if told.endswith("%"):  # 20 % is saved as 0.2
+            return Cell(told, where, None, merged)
     if raw.kind == "number":
         number = _exact(raw.text)
         return Cell(raw.text if number is None else f"{number:f}", where, number, merged)

@@ -13,11 +13,11 @@ from decimal import Decimal
 from itertools import pairwise
 from pathlib import PurePath
 
+from harness.counter.basis import after_discount_share, price_of, settle_discount, sold_share
 from harness.counter.columns import (
     DETAILS,
     MEANINGS,
     Columns,
-    find_columns,
     heading_problems,
     headings_in,
     plain,
@@ -25,6 +25,7 @@ from harness.counter.columns import (
 )
 from harness.counter.grammar import stated
 from harness.counter.grid import Cell, Grid, Row, read_grid
+from harness.counter.headrows import find_columns
 from harness.counter.numbers import NoNumber, amount, decimal_sign, is_number, parsed
 from harness.counter.sold import NotSaid, Sold, sold
 from harness.model.limits import LIMITS
@@ -32,7 +33,6 @@ from harness.model.pricing import Break, Offer, PriceList
 from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
 from harness.signs import alike, difference
 from harness.survey.csvtext import shown
-from harness.survey.units import whole
 
 MOST_PRICE = Decimal(LIMITS["price"].most)
 NO_PRICE = (
@@ -141,14 +141,15 @@ def _tables(grid: Grid, reading: _Reading) -> Tables:
             continue
         problems = heading_problems(columns)
         reading.problems += problems
-        below = list(sheet.rows[sheet.rows.index(columns.row) + 1 :])
+        below = list(sheet.rows[sheet.rows.index(columns.last) + 1 :])
+        settle_discount(columns, below)
         for cell, why in columns.passed:
             reading.notes.append(f"{cell.where}: column {shown(cell.text)} is left out: {why}")
         for cell in columns.unknown:
             if not problems:
                 reading.notes.append(f"{cell.where}: column {shown(cell.text)} is not understood: left out")
         if not problems:
-            found.append((columns, below, titles(sheet, columns.row)))
+            found.append((columns, below, titles(sheet, columns.first)))
     if not found and not reading.problems:
         what = "no row of headings such as part number, description, unit, price"
         fix = "head the columns; `harness guide prices` has the words that are known"
@@ -290,9 +291,8 @@ def _line(reading: _Reading, columns: Columns, row: Row) -> None:
     again = plain(price.text) in MEANINGS and headings_in([cell.text for cell in row.cells]) >= 3
     if not filled or again:
         return  # the headings once more, as on the next page of a print
-    if _TOTAL.search(words.text) or (
-        not number.text and any(_TOTAL.search(cell.text) for cell in filled[:2])
-    ):
+    lone = filled[:2] if not number.text else [number] if not words.text else []
+    if any(_TOTAL.search(cell.text) for cell in (*lone, *([] if number.text else [words]))):
         reading.notes.append(f"{row.where}: a total, left out: {shown(filled[0].text)}")
         return
     if len(filled) == 1 or (not price.text and not number.text):
@@ -321,11 +321,11 @@ def _line(reading: _Reading, columns: Columns, row: Row) -> None:
     if not words.text:
         reading.problem(row.where, f"no description for {shown(number.text)}", "write what it is")
         return
-    how = _sold(reading, columns, row)
+    how, left = _sold(reading, columns, row), _left(reading, columns, row)
     found = _price(reading, price)
-    if how is None or found is None:
+    if how is None or found is None or left is None:
         return
-    breaks = _breaks(reading, columns, row, how, found)
+    breaks = _breaks(reading, columns, row, how, found, left)
     if breaks:
         _keep(reading, columns, row, how, breaks)
 
@@ -339,19 +339,34 @@ def _sold(reading: _Reading, columns: Columns, row: Row) -> Sold | None:
         return None
 
 
+def _left(reading: _Reading, columns: Columns, row: Row) -> Decimal | None:
+    """What share of its prices a row leaves after discount, None with a problem said."""
+    cell = _cell(columns, row, "discount")
+    try:
+        return after_discount_share(cell.text, "." if cell.number is not None else reading.sign)
+    except NoNumber:
+        fix = "write how much comes off, such as 10 %, or leave the cell empty"
+        reading.problem(cell.where, f"{shown(cell.text)} is no discount in per cent", fix)
+        return None
+
+
 def _breaks(
-    reading: _Reading, columns: Columns, row: Row, how: Sold, first: tuple[Decimal, int]
+    reading: _Reading, columns: Columns, row: Row, how: Sold, first: tuple[Decimal, int], left: Decimal
 ) -> tuple[Break, ...]:
     """The price breaks of a row by rising count, none with a problem said."""
-    per = _per(columns, row)
+    basis = _cell(columns, row, "price unit")
     least = _cell(columns, row, "least")
-    start = _count(reading, least, "least count") if least.text else 1
-    if per is None or start is None:
+    start = _count(reading, least, "least count") if least.text else columns.start
+    try:
+        usual = sold_share(basis.text, columns.per, how)
+    except NotSaid as not_said:
+        reading.problem(basis.where, str(not_said), not_said.fix)
+        return ()
+    if start is None:
         return ()
 
     def each(price: Decimal, own: int) -> Decimal:
-        basis = own if own > 1 else per
-        return price if basis == 1 else price * how.own / basis
+        return price_of(price, left, (how.own, Decimal(own)) if own > 1 else usual)
 
     alone = 1 in columns.quantities and 1 not in columns.prices  # then it is the count of the plain price
     if alone and columns.quantities[1] < len(row.cells):
@@ -392,14 +407,6 @@ def _breaks(
                 f"{row.where}: from {upper.least} on the price is higher than from {lower.least} on"
             )
     return breaks
-
-
-def _per(columns: Columns, row: Row) -> int | None:
-    cell = _cell(columns, row, "price unit")
-    if not cell.text:
-        return columns.per
-    digits = re.search(r"\d+", cell.text)
-    return (whole(digits.group(), 1, 10_000) if digits else None) or 1
 
 
 def _stock(reading: _Reading, cell: Cell) -> int | None:
