@@ -14,6 +14,7 @@ from harness.cli.start import CannotStart
 from harness.kits.adding import added
 from harness.kits.plan import CannotPlan
 from harness.model.machine import Machine
+from harness.signs import file_shown
 from harness.survey import read
 from harness.survey.reader import letters
 
@@ -69,7 +70,8 @@ def add_kits(survey: Path, names: Iterable[str], places: Iterable[str], own: Ite
         after = _checked(survey, text)
         more = [part for part in after.parts if part not in machine.parts]
         told.append(
-            f"added {kit.name} to {survey}: {', '.join(more)}; its figures are assumed, and marked ?."
+            f"added {kit.name} to {file_shown(str(survey))}: {', '.join(more)}; its figures are assumed, "
+            "and marked ?."
         )
         twins = [f"{part} beside {first}" for part in more if (first := _first_of(part, machine))]
         if twins:

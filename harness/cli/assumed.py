@@ -22,26 +22,23 @@ def weighed_of(machine: Machine, *, quiet: bool) -> tuple[Weighed, ...]:
     from rich.console import Console
     from rich.progress import Progress
 
-    from harness.cli.build import CannotDesign, _mute
-    from harness.electric.ruleset import UnknownRules, UnknownSize
+    from harness.cli.build import _mute
+    from harness.cli.sizable import sizable
     from harness.sensitivity import weighed
 
     console = Console(stderr=True)
     shown = console.is_terminal and not quiet
-    try:
-        with Progress(console=console, transient=True, disable=not shown) as bar, _mute():
-            task = bar.add_task("making every assumed figure wrong", total=None)
-            return weighed(machine, tell=lambda done, of: bar.update(task, completed=done, total=of))
-    except UnknownRules as error:
-        raise CannotDesign(str(error)) from None
-    except UnknownSize as error:
-        raise CannotDesign(f"no rule knows the size {error}; try '14 AWG' or '2.5 mm2'") from None
+    with Progress(console=console, transient=True, disable=not shown) as bar, _mute(), sizable():
+        task = bar.add_task("making every assumed figure wrong", total=None)
+        return weighed(machine, tell=lambda done, of: bar.update(task, completed=done, total=of))
 
 
 def assumed_text(several: Sequence[Weighed]) -> str:
     """In plain words, what matters most first."""
     from harness.book.text import one_line
+    from harness.sensitivity import WRONG
 
+    wrong = f"{100 * WRONG:.0f} %"
     lines: list[str] = []
     for one in several:
         if one.effects:
@@ -50,13 +47,13 @@ def assumed_text(several: Sequence[Weighed]) -> str:
                 said = [each.words for each in one.effects if each.way == way]
                 rest = f"; and {len(said) - MOST} more" if len(said) > MOST else ""
                 if said:
-                    lines.append(f"      30 % {way} {one_line('; '.join(said[:MOST]))}{rest}")
+                    lines.append(f"      {wrong} {way} {one_line('; '.join(said[:MOST]))}{rest}")
     calm = [one.assumption.title for one in several if not one.effects and one.assumption.figured]
     left = [one.assumption.title for one in several if not one.assumption.figured]
     if not several:
         return "Nothing is assumed."
     if calm:
-        lines.append(f"30 % either way changes no wire, fuse or finding: {one_line('; '.join(calm))}")
+        lines.append(f"{wrong} either way changes no wire, fuse or finding: {one_line('; '.join(calm))}")
     if left:
         lines.append(f"Not reckoned, look at the machine: {one_line('; '.join(left))}")
     lines.append(
@@ -68,6 +65,8 @@ def assumed_text(several: Sequence[Weighed]) -> str:
 
 def assumed_json(several: Sequence[Weighed]) -> str:
     """The same for a program, with every effect."""
+    from harness.sensitivity import WRONG
+
     rows = []
     for one in several:
         about = asdict(one.assumption)
@@ -80,7 +79,7 @@ def assumed_json(several: Sequence[Weighed]) -> str:
                 "effects": [{**asdict(each), "words": each.words} for each in one.effects],
             }
         )
-    return json_text({"wrong_by": 0.3, "assumed": rows})
+    return json_text({"wrong_by": WRONG, "assumed": rows})
 
 
 def print_assumed(machine: Machine, *, as_json: bool) -> None:

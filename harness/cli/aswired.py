@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from harness.cli.options import CHOICES, SURVEY
+from harness.signs import file_shown
 
 
 @click.command("as-wired")
@@ -21,7 +22,6 @@ def as_wired(survey: Path, choices: Path | None) -> None:
     """
     from dataclasses import replace
 
-    from harness.book.text import one_line
     from harness.cli.build import designed_of
     from harness.cli.files import file_behind, write_file
     from harness.cli.read import choices_beside, machine_of
@@ -45,4 +45,4 @@ def as_wired(survey: Path, choices: Path | None) -> None:
     turned = {wire_name(b, a): size for name, size in before.items() for a, _, b in [name.partition(ARROW)]}
     other = sum({**turned, **before}.get(name) != size for name, size in sizes.items()) if before else 0
     told = f", {other} otherwise than before" if before else ""
-    click.echo(f"wrote {one_line(str(path))}: {len(sizes)} wires as wired{told}")
+    click.echo(f"wrote {file_shown(str(path))}: {len(sizes)} wires as wired{told}")

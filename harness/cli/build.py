@@ -13,6 +13,7 @@ import click
 
 from harness.cli.files import write_all
 from harness.cli.outputs import BOOKS, DRAWINGS, OUTPUTS, OutputFailed, output, shared
+from harness.cli.sizable import sizable
 from harness.model.design import Design
 from harness.model.machine import Machine
 from harness.model.stock import Offcut
@@ -21,12 +22,6 @@ if TYPE_CHECKING:
     from harness.cli.second import Second
     from harness.electric.optimum import TooFewKinds
     from harness.electric.wanted import Wanted
-
-
-class CannotDesign(click.ClickException):
-    """The survey is sound but the machine cannot be designed by these rules."""
-
-    exit_code = 2
 
 
 class CannotDraw(click.ClickException):
@@ -90,12 +85,11 @@ def designed_of(
     """
     from harness.electric.optimum import TooFewKinds
     from harness.electric.prices import NoPrice
-    from harness.electric.ruleset import UnknownRules, UnknownSize
     from harness.electric.wanted import BadStock, NothingLeft
     from harness.pipeline import designed
 
     try:
-        with _progress(quiet, "sizing wires"), _mute():
+        with _progress(quiet, "sizing wires"), _mute(), sizable():
             return designed(machine, wanted, offcuts)
     except BadStock as error:
         raise click.UsageError(f"--stock: {error}") from None
@@ -105,17 +99,14 @@ def designed_of(
         raise click.UsageError(f"--prices: {error}") from None
     except TooFewKinds as error:
         raise click.UsageError(_too_few(error, wanted)) from None
-    except UnknownRules as error:
-        raise CannotDesign(str(error)) from None
-    except UnknownSize as error:
-        raise CannotDesign(f"no rule knows the size {error}; try '14 AWG' or '2.5 mm2'") from None
 
 
 def default_out(survey: Path) -> Path:
     """exports/NAME, named for the survey file, or for its folder where the file is only called survey."""
     name = "survey" if str(survey) == "-" or not survey.stem.strip(".") else survey.stem  # never "exports/.."
     if name == "survey" and str(survey) != "-":
-        name = survey.resolve().parent.name or name  # resolved, or that of "../survey.yaml" were ".."
+        # With links followed, or that of "../survey.yaml" were ".."; of a link in circles as far as it goes.
+        name = Path(os.path.realpath(survey)).parent.name or name
     return Path("exports") / name
 
 

@@ -21,7 +21,7 @@ from harness.cli.options import (
     with_offcuts,
 )
 from harness.cli.wanted import size_options
-from harness.signs import shown
+from harness.signs import file_shown
 
 
 @click.command()
@@ -124,7 +124,7 @@ def book(
         design = stocked(survey, rules, catalogue, offcuts, picking, choices=choices, as_json=False)
         written = book_files(design, folder, paper=paper, second=second, quiet=False)
     for path in written:
-        click.echo(f"wrote {shown(str(path))}")
+        click.echo(f"wrote {file_shown(str(path))}")
     raise SystemExit(exit_code(design))
 
 

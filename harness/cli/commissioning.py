@@ -16,6 +16,7 @@ from harness.cli.clock import now
 from harness.cli.files import CannotWrite
 from harness.cli.read import content_of
 from harness.cli.readingtable import reading_row, reading_table
+from harness.cli.sizable import mode_named
 from harness.commissioning.asked import NotAsked, meant_test, value_read
 from harness.commissioning.judging import Verdict, band_words, drift, figure, judged
 from harness.commissioning.plan import by_key
@@ -100,9 +101,8 @@ def _design(machine: Machine) -> Design:
 
 def _steps(machine: Machine, step: str | None, mode: str | None) -> Iterator[Step]:
     design = _design(machine)
-    if mode is not None and mode not in {one.name for one in design.modes}:
-        known = ", ".join(one.name for one in design.modes)
-        raise click.UsageError(f"there is no mode {mode!r}; there are: {known}")
+    if mode is not None:
+        mode_named(mode, (one.name for one in design.modes))
     for one in first_power(design, circuits=True):
         if step is not None and one.key.partition(":")[0] != step:
             continue

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from harness.cli.options import CATALOGUE, JSON, RULES, SURVEY, machine_from
+from harness.cli.options import CATALOGUE, HOURS, JSON, RULES, SURVEY, machine_from
 
 RECORD = click.option(
     "--record", type=click.Path(path_type=Path, file_okay=False), help="The record's folder [NAME-record]."
@@ -46,7 +46,7 @@ def reading() -> None:
 @click.argument("test")
 @click.argument("value")
 @click.option("--by", default="", help="Who measured.")
-@click.option("--hours", type=float, help="What the hours meter shows.")
+@HOURS
 @click.option("--no-record", is_flag=True, help="Judge it, and keep nothing.")
 @RECORD
 @CATALOGUE
@@ -72,7 +72,7 @@ def add(
 @SURVEY
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
 @click.option("--by", default="", help="Who measured.")
-@click.option("--hours", type=float, help="What the hours meter shows.")
+@HOURS
 @RECORD
 @CATALOGUE
 @JSON

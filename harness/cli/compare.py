@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from harness.cli.options import JSON
-from harness.signs import json_text
+from harness.signs import file_shown, json_text
 
 if TYPE_CHECKING:
     from harness.comparing.change import Comparison
@@ -84,10 +84,10 @@ def compare(old: Path, new: Path, as_json: bool, out: Path | None, tell_code: bo
 
         put_out(out, _drawn(before, after, found, out.suffix.lower()), ".svg", ".html")
     if out is not None and found.same:
-        click.echo(f"nothing differs: {one_line(str(out))} was not written", err=True)
+        click.echo(f"nothing differs: {file_shown(str(out))} was not written", err=True)
     if as_json:
         click.echo(json_text(plain(data(found))))
     else:
         for line in lines(found):
-            click.echo(line[: len(line) - len(line.lstrip())] + one_line(line.lstrip()))
+            click.echo(one_line(line))
     raise SystemExit(1 if tell_code and not found.same else 0)

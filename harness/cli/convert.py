@@ -9,7 +9,7 @@ import click
 from harness.cli.files import check_out, write_file
 from harness.cli.read import survey_bytes, tell_survey
 from harness.model.problem import SurveyWrong
-from harness.signs import shown
+from harness.signs import file_shown
 
 SHEETS = (".xlsx",)
 
@@ -43,6 +43,6 @@ def converted(source: Path, target: Path, *, force: bool) -> None:
         tell_survey(wrong.problems, path)
         raise SystemExit(2) from None
     write_file(target, made)
-    click.echo(f"wrote {shown(str(target))}")
+    click.echo(f"wrote {file_shown(str(target))}")
     if anew:
         click.echo(f"written anew, so that remarks in it are lost: {', '.join(anew)}", err=True)

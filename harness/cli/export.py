@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from harness.cli.options import CATALOGUE, CHOICES, SURVEY
+from harness.signs import file_shown
 
 if TYPE_CHECKING:
     from harness.cli.exporting import Content
@@ -120,7 +121,6 @@ def export(
     with its photos, and the pages of the guide. What lies in the place already is written
     over only where it is an earlier export.
     """
-    from harness.book.text import one_line
     from harness.cli.build import default_out, design_of
     from harness.cli.exporting import check_place, write_folder, write_zip
     from harness.cli.options import machine_from
@@ -146,7 +146,7 @@ def export(
     if os.path.lexists(kept / FILE):  # whatever it is: no owner shall miss a record that cannot be read
         files |= _record_files(kept, design.machine.name)
     elif record is not None:
-        raise CannotRead(f"{one_line(str(record))}: there is no record in it")
+        raise CannotRead(f"{file_shown(str(record))}: there is no record in it")
     files[INDEX] = index_page(design, {*files, CHECKS})
     (write_zip if place.suffix.lower() == ".zip" else write_folder)(place, files)
-    click.echo(f"wrote {one_line(str(place))}: {len(files) + 1} files; open index.html in a browser")
+    click.echo(f"wrote {file_shown(str(place))}: {len(files) + 1} files; open index.html in a browser")

@@ -13,11 +13,11 @@ from typing import BinaryIO
 
 import click
 
-from harness.book.text import one_line
-from harness.cli.files import told
+from harness.cli.files import refuse_option, told
 from harness.disk.writing import MARKER, PREFIX, new_file, put, settled, staged
 from harness.keeping.page import GENERATOR
 from harness.keeping.parcel import CHECKS, INDEX, checksums
+from harness.signs import file_shown
 
 PIECE = 1 << 20
 FIRST_DAY = (1980, 1, 1, 0, 0, 0)  # the first day a zip can name: the same files, the same bytes
@@ -57,7 +57,7 @@ def _copied(content: Content, into: BinaryIO) -> str:
 
 
 def _refuse(path: Path, why: str) -> NotOurs:
-    return NotOurs(f"{one_line(str(path))}: {why}; it is left as it is, name another place with -o")
+    return NotOurs(f"{file_shown(str(path))}: {why}; it is left as it is, name another place with -o")
 
 
 def _ours(index: bytes) -> bool:
@@ -90,7 +90,7 @@ def _check_folder(folder: Path) -> None:
     known = {line.partition("  ")[2] for line in lines} | {CHECKS}
     if not _ours(index) or not there <= known:
         foreign = sorted(there - known)[:1]
-        raise _refuse(folder, f"holds {one_line(foreign[0])}" if foreign else "is there and is no export")
+        raise _refuse(folder, f"holds {file_shown(foreign[0])}" if foreign else "is there and is no export")
 
 
 def _check_zip(file: Path) -> None:
@@ -105,7 +105,8 @@ def _check_zip(file: Path) -> None:
 
 
 def check_place(out: Path) -> None:
-    """Raises NotOurs where the export may not go, before anything is worked out."""
+    """Raises NotOurs or NotThere where the export may not go, before anything is worked out."""
+    refuse_option(out)
     if out.is_symlink():
         raise _refuse(out, "is a link")
     if not out.exists():

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from harness.cli.build import CannotDesign
+from harness.cli.sizable import CannotDesign, mode_named, sizable
 from harness.model.design import Design
 from harness.model.machine import Machine
 from harness.signs import json_text
@@ -33,24 +33,18 @@ CAUTION = (
 
 def bedded_of(machine: Machine) -> tuple[Design, dict[str, Patient]]:
     """The design and the networks of its modes; raises CannotDesign as a build does, and without a source."""
-    from harness.electric.ruleset import UnknownRules, UnknownSize
     from harness.pipeline import bedded
 
     try:
-        return bedded(machine)
-    except (UnknownRules, ValueError) as error:
+        with sizable():
+            return bedded(machine)
+    except ValueError as error:
         raise CannotDesign(str(error)) from None
-    except UnknownSize as error:
-        raise CannotDesign(f"no rule knows the size {error}; try '14 AWG' or '2.5 mm2'") from None
 
 
 def patient_of(beds: dict[str, Patient], mode: str) -> Patient:
     """The network of a mode; raises click.UsageError with the nearest name."""
-    if mode not in beds:
-        near = get_close_matches(mode, beds, n=1)
-        hint = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(beds)}"
-        raise click.UsageError(f"there is no mode {mode!r}; {hint}")
-    return beds[mode]
+    return beds[mode_named(mode, beds)]
 
 
 def diagnosed(machine: Machine, mode: str, texts: Sequence[str], *, as_json: bool) -> str:

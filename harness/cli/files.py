@@ -11,11 +11,10 @@ from pathlib import Path
 
 import click
 
-from harness.book.text import one_line
 from harness.disk.lock import Locked
 from harness.disk.words import why
 from harness.disk.writing import MARKER, PREFIX, unfinished, write_set
-from harness.signs import shown
+from harness.signs import file_shown
 
 OUTPUTS = ("out", "target", "folder")  # parameters of commands that name what is written; all others are read
 
@@ -32,13 +31,13 @@ def told(place: Path, folder: Path) -> Iterator[None]:
     try:
         yield
     except Locked as error:
-        raise CannotWrite(one_line(f"{error}; the previous version is as it was")) from None
+        raise CannotWrite(file_shown(f"{error}; the previous version is as it was")) from None
     except OSError as error:
         state = "the previous version is as it was"
         if unfinished(folder):
             state = f"some files there are new and some old, as {MARKER} says, until the command runs again"
         named = _named(error, place, folder)
-        raise CannotWrite(one_line(f"{named}: cannot be written: {why(error)}; {state}")) from None
+        raise CannotWrite(file_shown(f"{named}: cannot be written: {why(error)}; {state}")) from None
 
 
 def _named(error: OSError, place: Path, folder: Path) -> Path:
@@ -57,7 +56,7 @@ def write_all(folder: Path, files: Mapping[str, bytes], gone: Sequence[str] = ()
 
     Raises CannotWrite, NotThere.
     """
-    _refuse_option(folder)
+    refuse_option(folder)
     for name in files:
         _refuse_read(folder / name)
     with told(folder, folder):
@@ -70,7 +69,7 @@ def write_file(file: Path, content: bytes) -> None:
 
     Raises CannotWrite, NotThere.
     """
-    _refuse_option(file)
+    refuse_option(file)
     target = file_behind(file)
     with told(file, target.parent):
         write_set(target.parent, {target.name: content})
@@ -93,7 +92,7 @@ def put_out(file: Path, content: bytes, *endings: str, force: bool = True) -> bo
 def write_one(file: Path, content: bytes, *endings: str) -> None:
     """``put_out``, and tell so. Raises CannotWrite, NotThere."""
     if put_out(file, content, *endings):
-        click.echo(f"wrote {shown(str(file))}")
+        click.echo(f"wrote {file_shown(str(file))}")
 
 
 def check_out(file: Path, *endings: str, force: bool = True) -> None:
@@ -103,20 +102,20 @@ def check_out(file: Path, *endings: str, force: bool = True) -> None:
     """
     if str(file) == "-":
         return
-    _refuse_option(file)
+    refuse_option(file)
     _refuse_read(file)
     if not file_behind(file).exists():
         return
     if not force:
-        raise NotThere(one_line(f"{file} is there already; --force writes over it"))
+        raise NotThere(file_shown(f"{file} is there already; --force writes over it"))
     if file.suffix.lower() not in endings:
         wanted = " or ".join(endings)
-        raise NotThere(one_line(f"{file} is there already and is no {wanted}; name another file"))
+        raise NotThere(file_shown(f"{file} is there already and is no {wanted}; name another file"))
 
 
 def check_folder(folder: Path) -> None:
     """Raises NotThere or CannotWrite where no folder can be, before long work."""
-    _refuse_option(folder)
+    refuse_option(folder)
     with told(folder, folder):
         try:
             found = folder.stat().st_mode
@@ -138,7 +137,7 @@ def _refuse_read(file: Path) -> None:
         for path in value if isinstance(value, tuple) else (value,):
             if isinstance(path, Path) and _same(path, file):
                 what = "is" if path == file else f"is the same file as {path}, and that is"
-                raise NotThere(one_line(f"{file} {what} read by this command; write to another place"))
+                raise NotThere(file_shown(f"{file} {what} read by this command; write to another place"))
 
 
 def _same(one: Path, other: Path) -> bool:
@@ -148,11 +147,14 @@ def _same(one: Path, other: Path) -> bool:
         return False
 
 
-def _refuse_option(place: Path) -> None:
-    """Raises NotThere for a name that is an option of the command, which has swallowed it by a slip."""
+def refuse_option(place: Path) -> None:
+    """Raises NotThere for an option of the command, swallowed by a slip, and for standard output."""
+    if str(place) == "-":
+        what = "names standard output, where no folder and nothing that is kept can be"
+        raise NotThere(f"- {what}; name a place, and write ./- if it is called so")
     context = click.get_current_context(silent=True)
     if context is not None and any(str(place) in each.opts for each in context.command.params):
-        raise NotThere(one_line(f"{place} names no file or folder here; write ./{place} if it is meant"))
+        raise NotThere(file_shown(f"{place} names no file or folder here; write ./{place} if it is meant"))
 
 
 def file_behind(file: Path) -> Path:
@@ -175,4 +177,4 @@ def file_behind(file: Path) -> Path:
 
 
 def _no_file(file: Path, what: str) -> CannotWrite:
-    return CannotWrite(one_line(f"{file}: {what}; nothing was written"))
+    return CannotWrite(file_shown(f"{file}: {what}; nothing was written"))

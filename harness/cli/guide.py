@@ -26,6 +26,6 @@ def page(topic: str | None) -> str:
         return "Pages of the guide, shown by `harness guide TOPIC`:\n" + "\n".join(lines)
     if topic not in found:
         near = get_close_matches(topic, found, n=1)
-        hint = f"; did you mean {near[0]!r}?" if near else ""
-        raise click.UsageError(f"there is no page {topic!r}{hint} There are: {', '.join(found)}")
+        hint = f"did you mean {near[0]!r}? There are" if near else "there are"
+        raise click.UsageError(f"there is no page {topic!r}; {hint}: {', '.join(found)}")
     return files("harness.guide").joinpath(f"{topic}.md").read_text(encoding="utf-8")

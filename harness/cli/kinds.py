@@ -7,7 +7,7 @@ from difflib import get_close_matches
 
 import click
 
-from harness.kinds import Kind, KindLink, kinds
+from harness.kinds import Kind, KindLink, aliases, find, kinds
 from harness.signs import json_text
 
 
@@ -18,9 +18,10 @@ def kinds_text() -> str:
     return "\n".join(f"{name:<{width}}  {', '.join(kind.aliases)}".rstrip() for name, kind in found.items())
 
 
-def kinds_json() -> str:
-    """Every kind for a program."""
-    rows = {name: asdict(kind) for name, kind in kinds().items()}
+def kinds_json(wanted: str | None = None) -> str:
+    """Every kind for a program, or one; raises click.UsageError for a kind that is not there."""
+    found = kinds().values() if wanted is None else (_meant(wanted),)
+    rows = {kind.name: asdict(kind) for kind in found}
     return json_text({"kinds": rows}, default=sorted)
 
 
@@ -52,12 +53,16 @@ def _lines(kind: Kind) -> list[str]:
     ]
 
 
+def _meant(name: str) -> Kind:
+    """The kind of a name or another word for it; raises click.UsageError."""
+    found = find(name)
+    if found is None:
+        near = get_close_matches(name.lower(), [*kinds(), *aliases()], n=3)
+        hint = f"did you mean {' or '.join(map(repr, near))}?" if near else "`harness kinds` lists them."
+        raise click.UsageError(f"there is no kind {name!r}; {hint}")
+    return found
+
+
 def kind_text(name: str) -> str:
     """What is known about one kind; raises click.UsageError for a kind that is not there."""
-    found = kinds()
-    words = {alias: kind for kind in found.values() for alias in (kind.name, *kind.aliases)}
-    if name not in words:
-        near = get_close_matches(name, words, n=3)
-        hint = f"; did you mean {' or '.join(map(repr, near))}?" if near else ""
-        raise click.UsageError(f"there is no kind {name!r}{hint}")
-    return "\n".join(_lines(words[name]))
+    return "\n".join(_lines(_meant(name)))

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from difflib import get_close_matches
-
 import click
 
-from harness.cli.build import CannotDesign
+from harness.cli.sizable import CannotDesign, mode_named, sizable
 from harness.model.machine import Machine
 
 
@@ -15,20 +13,11 @@ def netlist_text(machine: Machine, mode: str, *, inrush: bool) -> str:
     from harness.electric.currents import Plant
     from harness.electric.netlist import netlist
     from harness.electric.operating import model_of, operating_point
-    from harness.electric.ruleset import UnknownRules, UnknownSize
     from harness.pipeline import sized
 
-    names = [each.name for each in machine.modes]
-    if mode not in names:
-        near = get_close_matches(mode, names, n=1)
-        hint = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(names)}"
-        raise click.UsageError(f"there is no mode {mode!r}; {hint}")
-    try:
+    mode_named(mode, (each.name for each in machine.modes))
+    with sizable():
         machine, _, sizing = sized(machine)
-    except UnknownRules as error:
-        raise CannotDesign(str(error)) from None
-    except UnknownSize as error:
-        raise CannotDesign(f"no rule knows the size {error}; try '14 AWG' or '2.5 mm2'") from None
     plant = Plant(machine, sizing.edges)
     found = next(each for each in plant.activities if each.mode.name == mode)
     model = model_of(plant, found, sizing.ohms, inrush=inrush)

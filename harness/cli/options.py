@@ -30,6 +30,17 @@ OFFCUTS = click.option(
     type=click.Path(path_type=Path, allow_dash=True),
     help="Use first what lies on the shelf, by this CSV list (`harness guide counter`).",
 )
+
+
+def _hours(words: str) -> float:
+    """What an hours meter shows: 4210.5."""
+    try:
+        return float(words.strip().removesuffix("h").strip())
+    except ValueError:
+        raise click.BadParameter(f"{words!r} is not what an hours meter shows; write it as 4210.5") from None
+
+
+HOURS = click.option("--hours", type=_hours, metavar="HOURS", help="What the hours meter shows.")
 JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from harness.cli.listoptions import CHOICES, DECIMAL, JSON, LISTS, MACHINES, MATCHES, default_matches
-from harness.signs import json_text, shown
+from harness.signs import file_shown, json_text
 
 if TYPE_CHECKING:
     from harness.counter.matchfile import MatchFile
@@ -192,7 +192,7 @@ def _matching_lines(needs: tuple[Need, ...], matching: Matching, path: Path) -> 
         for candidate in one.candidates:
             against = f" ({'; '.join(candidate.why)})" if candidate.why else ""
             lines.append(f"    {candidate.offer.part_number}  {candidate.offer.description}{against}")
-    return [*lines, f"wrote {shown(str(path))}"]
+    return [*lines, f"wrote {file_shown(str(path))}"]
 
 
 def _matching_data(matching: Matching) -> dict[str, Any]:

@@ -7,8 +7,8 @@ from typing import Any
 
 import click
 
-from harness.cli.options import CATALOGUE, CHOICES, JSON, RULES, SURVEY, machine_from
-from harness.cli.wanted import size_options, wanted_of
+from harness.cli.options import CATALOGUE, CHOICES, JSON, RULES, SURVEY, designed, machine_from
+from harness.cli.wanted import size_options
 
 NETLISTS = (".cir", ".net", ".sp", ".spice", ".ckt", ".txt")  # as files of netlists are commonly called
 
@@ -31,12 +31,9 @@ def explain(
     would break; the loads on it and what they have to spare; how its length is made up. In place of the
     number of a wire the name of a mode or part tells what it settles at: volts, currents, charge balance.
     """
-    from harness.cli.build import designed_of
     from harness.cli.explain import explained_json, print_explained
 
-    wanted = wanted_of(**picking, as_json=as_json)
-    read = machine_from(survey, rules, as_json, catalogue, choices)
-    _, design = designed_of(read, wanted, quiet=as_json)
+    design = designed(machine_from(survey, rules, as_json, catalogue, choices), picking, quiet=as_json)
     if as_json:
         click.echo(explained_json(design, wire))
     else:

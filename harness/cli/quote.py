@@ -15,7 +15,7 @@ import click
 from harness.cli.listoptions import CHOICES, DECIMAL, JSON, MACHINES, MATCHES, SOME_LISTS, default_matches
 from harness.model.accepted import Accepted
 from harness.model.limits import LIMITS
-from harness.signs import json_text, shown
+from harness.signs import file_shown, json_text
 
 if TYPE_CHECKING:
     from harness.cli.alternates import Paid
@@ -128,7 +128,7 @@ def _only_request(
         click.echo(json_text({"files": [str(one) for one in written]}))
         return
     click.echo("no price list given: a request for a quote, with blank columns for prices")
-    click.echo("\n".join(f"wrote {shown(str(path))}" for path in written))
+    click.echo("\n".join(f"wrote {file_shown(str(path))}" for path in written))
 
 
 @dataclass(frozen=True, slots=True)
@@ -361,8 +361,9 @@ def _print(found: Quote, written: Sequence[Path], matches: Path) -> None:
         lines.append(f"{each.name} {sign}{money(each.difference_cents)}: {each.what}")
         lines += [f"    {text}" for text in each.consequences]
     if found.open:
-        lines.append(f"{len(found.open)} materials cannot be supplied (settle them in {matches}):")
+        where = file_shown(str(matches))
+        lines.append(f"{len(found.open)} materials cannot be supplied (settle them in {where}):")
         lines += [f"  {one.words}: {one.why}" for one in found.open]
     lines += [f"note: {text}" for text in found.notes]
-    lines += [f"wrote {shown(str(path))}" for path in written]
+    lines += [f"wrote {file_shown(str(path))}" for path in written]
     click.echo("\n".join(one_line(line) for line in lines))

@@ -103,6 +103,12 @@ def _at(problem: Problem, path: str) -> Problem:
     return replace(problem, where=replace(problem.where, file=path))
 
 
+def problem_words(problem: Problem) -> str:
+    """A problem for people, with nothing in it that steers a terminal; its file's name stays on one line."""
+    where = replace(problem.where, file=file_shown(problem.where.file))
+    return shown(str(replace(problem, where=where)))
+
+
 def tell(problems: list[Problem], *, as_json: bool) -> None:
     """Print problems, all of them, for people or for programs."""
     if as_json:
@@ -117,8 +123,7 @@ def tell(problems: list[Problem], *, as_json: bool) -> None:
         click.echo(json_text({"problems": rows}))
         return
     for problem in problems:
-        where = replace(problem.where, file=file_shown(problem.where.file))
-        click.echo(shown(str(replace(problem, where=where))), err=True)
+        click.echo(problem_words(problem), err=True)
     count = len(problems)
     click.echo(f"{count} problem{'s' if count != 1 else ''}; nothing was written.", err=True)
 

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from harness.cli.options import JSON
+from harness.cli.options import HOURS, JSON
 
 SURVEY = click.argument("survey", type=click.Path(path_type=Path))
 
@@ -25,21 +25,13 @@ def _moment(words: str) -> date:
         ) from None
 
 
-def _hours(words: str) -> float:
-    """What an hours meter shows: 4210.5."""
-    try:
-        return float(words.strip().removesuffix("h").strip())
-    except ValueError:
-        raise click.BadParameter(f"{words!r} is not what an hours meter shows; write it as 4210.5") from None
-
-
 def _entry_options(command: Callable[..., Any]) -> Callable[..., Any]:
     for option in reversed(
         (
             click.option("--text", default="", help="What there is to say; - reads it from standard input."),
             click.option("--subject", default="", help="The part, wire, fuse, circuit or place it is about."),
             click.option("--other", is_flag=True, help="The subject is nothing of the wiring."),
-            click.option("--hours", type=_hours, metavar="HOURS", help="What the hours meter shows."),
+            HOURS,
             click.option("--by", default="", help="Who did it."),
             click.option("--when", type=_moment, metavar="DAY", help="The day or moment it is about [now]."),
             click.option(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import re
 import sys
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,12 +19,10 @@ from harness.cli.recording import (
     record_of,
     survey_words,
 )
-from harness.signs import json_text
+from harness.signs import file_shown, json_text
 
 if TYPE_CHECKING:
     from harness.record.store import Kept
-
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
 def say_kept(kept: Kept) -> None:
@@ -157,7 +155,7 @@ def say_as_built(survey: Path, out: Path | None, at: str, *, force: bool) -> int
     from harness.record.asbuilt import until, with_changes
     from harness.record.trees import tree_of_text
 
-    if at and not at.isdecimal() and not _DAY.fullmatch(at):
+    if at and not at.isdecimal() and not _is_day(at):
         raise click.UsageError(f"--at: {at!r} is neither the number of an entry nor a day such as 2026-11-26")
     record = record_of(survey, to_add=True)
     out = None if str(out) == "-" else out
@@ -181,13 +179,20 @@ def say_as_built(survey: Path, out: Path | None, at: str, *, force: bool) -> int
         files = {target.name: _in_form_of(out, made, name, survey), **settled}
         write_all(target.parent, files)
         click.echo(
-            f"wrote {one_line(str(out))}: {_counted(len(meant))}, revision {state.revision or 'not named'}"
+            f"wrote {file_shown(str(out))}: {_counted(len(meant))}, revision {state.revision or 'not named'}"
         )
         if len(files) > 1:
             click.echo(
-                f"wrote {one_line(str(choices_beside(out)))}: what was settled for the machine, as it was"
+                f"wrote {file_shown(str(choices_beside(out)))}: what was settled for the machine, as it was"
             )
     return 1 if state.remarks else 0
+
+
+def _is_day(words: str) -> bool:
+    try:
+        return date.fromisoformat(words).isoformat() == words
+    except ValueError:
+        return False
 
 
 def _settled(survey: Path, out: Path) -> dict[str, bytes]:

@@ -34,10 +34,10 @@ def kinds(kind: str | None, as_json: bool) -> None:
     """List the kinds of part, or show what is known about one KIND."""
     from harness.cli.kinds import kind_text, kinds_json, kinds_text
 
-    if kind is None:
-        click.echo(kinds_json() if as_json else kinds_text())
+    if as_json:
+        click.echo(kinds_json(kind))
     else:
-        click.echo(kind_text(kind))
+        click.echo(kinds_text() if kind is None else kind_text(kind))
 
 
 @click.command()

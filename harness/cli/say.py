@@ -9,7 +9,7 @@ import click
 
 from harness.model.design import Design
 from harness.model.machine import Machine
-from harness.signs import json_text, shown
+from harness.signs import file_shown, json_text
 
 
 def _console() -> Any:
@@ -70,7 +70,7 @@ def print_built(design: Design, written: list[Path]) -> None:
     console = _console()
     print_summary(design, console)
     for path in written:
-        click.echo(f"wrote {shown(str(path))}")
+        click.echo(f"wrote {file_shown(str(path))}")
 
 
 def built_json(design: Design, written: list[Path]) -> str:

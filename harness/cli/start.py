@@ -28,7 +28,7 @@ from harness.kits.plan import CannotPlan, Plan, Wish, plan
 from harness.kits.sorts import sorts
 from harness.kits.written import survey_text
 from harness.model.problem import SurveyWrong
-from harness.signs import shown
+from harness.signs import file_shown
 from harness.survey import read
 from harness.survey.units import whole
 
@@ -203,7 +203,7 @@ def as_workbook(text: str) -> bytes:
 
 def _typed(path: Path) -> str:
     """A path as it is typed in a terminal, of whatever system: in quotes where it has blanks."""
-    name = shown(str(path))
+    name = file_shown(str(path))
     return f'"{name}"' if " " in name else name
 
 
@@ -211,7 +211,7 @@ def told(made: Plan, path: Path) -> str:
     """What was written, and what comes next."""
     kits = ", ".join(each.kit.name for each in made.chosen)
     lines = [
-        f"wrote {shown(str(path))}: "
+        f"wrote {file_shown(str(path))}: "
         f"{len(made.parts) + len(made.grounds)} parts, {len(made.circuits)} circuits, "
         f"{len(made.runs)} runs, from the kits {kits}.",
         f"While the engine runs, about {made.load_a:.0f} A stay on at most.",

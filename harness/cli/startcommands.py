@@ -52,7 +52,7 @@ def start(
     the survey that is there, and every other line of it stays.
     """
     from harness.cli.add import add_kits
-    from harness.cli.files import write_all
+    from harness.cli.files import check_folder, write_all
     from harness.cli.start import (
         SURVEY,
         WORKBOOK,
@@ -67,6 +67,7 @@ def start(
     if more:
         click.echo(add_kits(folder / SURVEY, more, places, own))
         return
+    check_folder(folder)
     refuse_existing(folder)
     answers = Answers(name, voltage, post, machine, size, engine, charging, stop, sizes, wanted)
     made, text = started(folder, answers, own, asking=not yes and is_terminal())

@@ -9,7 +9,7 @@ import click
 from harness.cli.files import write_file
 from harness.cli.read import survey_bytes, tell_survey
 from harness.model.problem import SurveyWrong
-from harness.signs import shown
+from harness.signs import file_shown
 
 
 def tidy_file(survey: Path, *, check: bool) -> int:
@@ -30,13 +30,13 @@ def tidy_file(survey: Path, *, check: bool) -> int:
     same = content == after.encode("utf-8")
     if check:
         told = "is tidy" if same else "is not tidy; run harness tidy without --check"
-        click.echo(f"{shown(str(path))}: {told}")
+        click.echo(f"{file_shown(str(path))}: {told}")
         return 0 if same else 1
     if str(survey) == "-":
         click.echo(after, nl=False)
     elif same:
-        click.echo(f"{shown(str(path))}: was tidy already")
+        click.echo(f"{file_shown(str(path))}: was tidy already")
     else:
         write_file(survey, after.encode("utf-8"))
-        click.echo(f"wrote {shown(str(path))}")
+        click.echo(f"wrote {file_shown(str(path))}")
     return 0

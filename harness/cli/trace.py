@@ -38,6 +38,7 @@ def trace(
     PART is a load, relay, switch, fuse, splice, terminal, wire or label. In place of it --label, --colour,
     --place and --terminal, one or more, tell which wires a wire found on the machine can be.
     """
+    from harness.book.text import one_line
     from harness.cli.faultfinding import bedded_of
     from harness.lists.lookup import NotThere, Sought
 
@@ -50,30 +51,15 @@ def trace(
     try:
         told = traced(design, name, mode, as_json=as_json) if name else _wires(design, sought, mode, as_json)
     except NotThere as error:
-        raise click.UsageError(_line(str(error))) from None
+        raise click.UsageError(one_line(str(error))) from None
     click.echo(told)
 
 
-def _line(text: str) -> str:
-    from harness.book.text import one_line
-
-    return one_line(text)
-
-
 def _mode(design: Design, mode: str | None, part: str) -> str:
-    from difflib import get_close_matches
-
-    from harness.lists.lookup import NotThere
+    from harness.cli.sizable import mode_named
     from harness.lists.wayto import best_mode, modes_of
 
-    if mode is None:
-        return best_mode(design, part)
-    names = modes_of(design)
-    if mode not in names:
-        near = get_close_matches(mode, names, n=1)
-        hint = f"did you mean {near[0]!r}?" if near else f"there are: {', '.join(names)}"
-        raise NotThere(f"there is no mode {mode!r}; {hint}")
-    return mode
+    return best_mode(design, part) if mode is None else mode_named(mode, modes_of(design))
 
 
 def _busiest(design: Design, found: Found) -> str:
@@ -102,6 +88,7 @@ def _heading(found: Found, own: list[WayTo], through: list[WayTo]) -> list[str]:
 
 def traced(design: Design, name: str, mode: str | None, *, as_json: bool) -> str:
     """What a name stands for and the ways through it, in words or as JSON; raises NotThere."""
+    from harness.book.text import one_line
     from harness.lists.lookup import looked_up
     from harness.lists.wayto import Atlas
 
@@ -110,12 +97,7 @@ def traced(design: Design, name: str, mode: str | None, *, as_json: bool) -> str
     own, through = _ways(atlas, found)
     if as_json:
         return json_text(_data(atlas, found, own, through))
-    return "\n".join(map(_kept, _text(atlas, found, own, through)))
-
-
-def _kept(line: str) -> str:
-    """A line without what could move the cursor or turn its reading round; leading blanks stay."""
-    return _line(line)
+    return "\n".join(map(one_line, _text(atlas, found, own, through)))
 
 
 def _text(atlas: Atlas, found: Found, own: list[WayTo], through: list[WayTo]) -> list[str]:
@@ -153,6 +135,7 @@ def _data(atlas: Atlas, found: Found, own: list[WayTo], through: list[WayTo]) ->
 
 
 def _wires(design: Design, sought: Sought, mode: str | None, as_json: bool) -> str:
+    from harness.book.text import one_line
     from harness.lists.lookup import wires_like
     from harness.lists.waywords import wire_about
 
@@ -172,4 +155,4 @@ def _wires(design: Design, sought: Sought, mode: str | None, as_json: bool) -> s
     if not wires:
         return "no wire fits all of that: leave one of them out"
     note = {True: "; a spare, capped at both ends", False: ""}
-    return "\n".join(_line(wire_about(wire) + note[wire.number in spares]) for wire in wires)
+    return "\n".join(one_line(wire_about(wire) + note[wire.number in spares]) for wire in wires)

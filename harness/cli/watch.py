@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from harness.signs import shown
+from harness.signs import file_shown
 
 if TYPE_CHECKING:
     from harness.cli.live import News
@@ -19,9 +19,8 @@ if TYPE_CHECKING:
     from harness.model.machine import Machine
     from harness.model.problem import Problem
 
-LOOK_S = (
-    0.25  # looking at a few files this often costs nothing, and sees saving by renaming, and network drives
-)
+LOOK_S = 0.25  # between two looks at a few files: costs nothing, sees saving by renaming, and network drives
+NOT_THERE = "there is no such file; check the name and the folder"
 SETTLE_S = 0.1  # an editor may still be writing
 Stamp = tuple[int, int, int] | None
 
@@ -120,7 +119,7 @@ def watch(
         del made
         gc.collect()  # the collector rests while a command runs; this one runs all day
         saved = watcher.wait(dict.fromkeys([survey, *others, *beside]))
-        names = ", ".join(path.name for path in saved)
+        names = ", ".join(file_shown(path.name) for path in saved)
         click.echo(f"\n{time.strftime('%H:%M:%S')} {names} saved")
 
 
@@ -131,13 +130,15 @@ def _say(made: Round, last: Design | None, news: News | None) -> None:
             news.made()
         return
     if made.problems:
+        from harness.cli.read import problem_words
+
         for problem in made.problems:
-            click.echo(shown(str(problem)), err=True)
+            click.echo(problem_words(problem), err=True)
         count = len(made.problems)
         headline = f"{count} problem{'s' if count != 1 else ''}; the results are still those of before."
     else:
         headline = f"{made.failed}; the results are still those of before."
-    click.echo(headline, err=True)
+    click.echo(file_shown(headline), err=True)
     if news is not None:
         news.wrong(headline, [str(problem) for problem in made.problems])
 
@@ -177,12 +178,30 @@ def made_of(
         return Round(failed="a list is wrong")
 
 
+def refuse_missing(paths: Iterable[Path]) -> None:
+    """Raises CannotRead for what cannot be watched: a slip of the pen would be waited for all day."""
+    from harness.cli.read import CannotRead
+
+    for path in paths:
+        if path.is_file():
+            continue
+        if str(path) == "-":
+            raise CannotRead("standard input cannot be watched; name the file itself")
+        if path.exists():
+            raise CannotRead(f"{path}: is no plain file, and only such can be watched; name the file itself")
+        raise CannotRead(f"{path}: {NOT_THERE}")
+
+
 def watched(
     survey: Path, folder: Path, *, show: bool, port: int, rules: str | None, catalogue: Path | None,
     choices: Path | None, lists: Sequence[Path], design: Callable[[Machine], Design],
 ) -> None:  # fmt: skip
-    """Watch a survey and show its book to a browser on this computer until Ctrl-C; raises CannotShow."""
+    """Watch a survey and show its book to a browser on this computer until Ctrl-C.
+
+    Raises CannotShow, and CannotRead where a file that was named is not there.
+    """
     from harness.cli.build import build_files
+    from harness.cli.files import check_folder
     from harness.cli.live import HOST, Live
     from harness.cli.read import choices_beside
     from harness.cli.second import Second
@@ -193,6 +212,8 @@ def watched(
             build_files(made, folder, second=second, leave_out=["book.pdf"], quiet=False)
         return made
 
+    refuse_missing(path for path in (survey, *lists, catalogue, choices) if path is not None)
+    check_folder(folder)
     named = (*lists, catalogue, choices or choices_beside(survey))
     others = [path for path in named if path is not None]
     watcher = Watcher([survey, *others])

@@ -22,7 +22,7 @@ def chosen(
     return [
         entry
         for entry in entries
-        if (not kind or entry.kind == kind)
+        if (not kind or folded(entry.kind) == folded(kind))
         and (not subject or folded(entry.subject) == folded(subject))
         and (not since or entry.day >= since)
         and _has_all(entry, wanted)

@@ -135,6 +135,7 @@ def _shown(entry: Entry, folder: str) -> _Shown:
 
 
 def _file(one: Attachment, folder: str) -> _File:
-    link = f"{quote(folder.rstrip('/'))}/{quote(one.file)}" if is_safe(one.file) else ""
+    where = folder.rstrip("/").encode("utf-8", "surrogateescape")  # a folder's name need not be text
+    link = f"{quote(where)}/{quote(one.file)}" if is_safe(one.file) else ""
     picture = bool(link) and one.file.lower().endswith(PICTURES)
     return _File(one_line(one.named), link, picture, size_words(one.size))

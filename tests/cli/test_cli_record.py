@@ -96,6 +96,7 @@ def test_an_owner_keeps_and_finds_entries(owner: Owner) -> None:
     ]
     assert owner.show("--kind", "repair") == said.removeprefix("kept: ")
     assert owner.show("--subject", "Left lamp") == said.removeprefix("kept: ")
+    assert owner.show("--kind", "Repair") == said.removeprefix("kept: ")
     assert "new bulb" not in owner.show("--since", "2025-03-02")
     assert "new bulb" in owner.show("--since", "2025-03-01")
     found = owner("record", "search", str(owner.survey), "BULB", "clear").stdout
@@ -231,6 +232,7 @@ def test_a_change_is_in_the_survey_as_built_and_the_rest_of_its_text_stays(owner
     assert owner.as_built("--at", "2026-11-19").stdout == SURVEY
     assert owner.as_built("--at", "2026-11-20").stdout == out.read_text(encoding="utf-8")
     assert "neither the number" in owner.as_built("--at", "soon", code=2).output
+    assert "nor a day" in owner.as_built("--at", "2026-02-31", code=2).output
     assert "is there already" in owner.as_built("-o", str(out), code=2).output
     owner.as_built("-o", str(out), "--force")
     assert "is read by this command" in owner.as_built("-o", str(owner.survey), "--force", code=2).output
