@@ -24,6 +24,8 @@ from tests.record.made import later
 
 KILLS_A_RECORD = 100  # then a new one is begun: the file grows
 LONGEST_LIFE_S = 0.15
+HEARD_FIRST = 0.5  # of the moments drawn so many come after an entry was acknowledged
+STUCK_S = 120.0  # a writer that tells nothing for so long has failed
 SOME_LONG = 0.3  # so many entries are long ones: only those can be stopped in the middle
 LONG_LETTERS = 1_500_000
 
@@ -78,7 +80,8 @@ def _round(folder: Path, draw: random.Random, kills: int, counts: dict[str, int]
         for name in "AB":
             if name not in writers:
                 writers[name] = _started(folder, name, draw.randrange(2**31), told)
-        lines += _lived(listen, draw.random() * LONGEST_LIFE_S)
+        life_s = draw.random() * LONGEST_LIFE_S
+        lines += _lived(listen, life_s, until_told=draw.random() < HEARD_FIRST)
         if draw.random() < 0.5:
             _grown(folder / FILE)
         for name in draw.choice(("A", "B", "AB")):
@@ -94,11 +97,14 @@ def _round(folder: Path, draw: random.Random, kills: int, counts: dict[str, int]
     return lines.decode().splitlines()
 
 
-def _lived(listen: int, life_s: float) -> bytes:
-    """Let the writers write for a while; the pipe must not fill up meanwhile, or they would wait."""
+def _lived(listen: int, life_s: float, *, until_told: bool) -> bytes:
+    """Let the writers write for a while; the pipe must not fill up meanwhile, or they would wait.
+
+    ``until_told``: at least until an entry was acknowledged, however busy the computer is.
+    """
     lines = b""
-    until = time.monotonic() + life_s
-    while time.monotonic() < until:
+    begun = time.monotonic()
+    while (lived_s := time.monotonic() - begun) < life_s or (until_told and not lines and lived_s < STUCK_S):
         lines += _heard(listen)
         time.sleep(0.002)
     return lines

@@ -25,7 +25,7 @@ def test_no_acknowledged_entry_is_lost_by_killing_its_writer() -> None:
     assert done.returncode == 0, done.stdout + done.stderr
     counts = json.loads(done.stdout)
     assert counts["kills"] >= KILLS
-    assert counts["acknowledged"] >= KILLS // 4  # or too little was tried; a busy computer writes less
+    assert counts["acknowledged"] >= KILLS // 4  # every second moment waits for one, on a busy computer too
     assert counts["lost"] == counts["breaks"] == counts["failed"] == 0
     assert counts["damaged"] == counts["half lines"]
 
