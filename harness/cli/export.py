@@ -139,7 +139,7 @@ def export(
     files = {**_files(design, paper=not no_paper), **settled, **_survey_files(survey)}
     if machine_from(survey, None, False, catalogue, choices) != machine:
         raise CannotRead(
-            f"{one_line(str(survey))}: it, or what lies beside it, was changed while it was worked out; "
+            f"{file_shown(str(survey))}: it, or what lies beside it, was changed while it was worked out; "
             "nothing was written: export it again"
         )
     kept = record or record_folder(survey)
