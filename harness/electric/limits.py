@@ -333,11 +333,11 @@ def _tests(rules: RuleSet, near: Surroundings, duty: Duty) -> Iterator[Callable[
     """Whether a size meets each limit but drop, the quickest to tell first."""
     least_mm2 = max(rules.lone_mm2 if duty.alone else rules.mechanical_mm2, duty.mate_mm2)
     yield lambda size: size.area_mm2 >= least_mm2 - 1e-9
-    yield lambda size: corrected_a(rules, size, near) >= duty.continuous_a
+    yield lambda size: corrected_a(rules, size, near) >= steady_a(rules, size, near, duty)
     if (rating := duty.fuse_a) is not None:
         yield lambda size: _guarded(rules, size, near, duty, rating)
-    if duty.continuous_a > 0:
-        yield lambda size: heat_a(rules, size, near) >= duty.continuous_a
+    if duty.continuous_a > 0 or duty.repeated:
+        yield lambda size: heat_a(rules, size, near) >= steady_a(rules, size, near, duty)
     if duty.short_s and duty.short_a > duty.continuous_a:
         yield lambda size: short_a(rules, size, near, duty) >= duty.short_a
 

@@ -116,12 +116,17 @@ def _lasting_a(case: Case, part: Part, terminal: str) -> float:
 
 
 def _through(case: Case, part: Part, link: Link) -> dict[str, float]:
-    """Steady current through a contact by mode [A]: what leaves its outlet, in the sense of the paths."""
+    """Steady current through a contact by mode [A]: what leaves its outlet, in the sense of the paths.
+
+    Of a contact that grounds through its case: what arrives, for the wires of a body carry everything else too.
+    """
     outlet, inlet = part_end(part, link.b), part_end(part, link.a)
-    alone = [way for way in case.at.get(outlet, ()) if way.kind not in ("wire", "load", "joint")]
-    if len(alone) > 1:
-        return {}
-    leaving = [index for index in case.wires_at(outlet) if case.machine.wires[index].a == outlet]
+    leaving: list[int] = []
+    if outlet.kind != "body":
+        alone = [way for way in case.at.get(outlet, ()) if way.kind not in ("wire", "load", "joint")]
+        if len(alone) > 1:
+            return {}
+        leaving = [index for index in case.wires_at(outlet) if case.machine.wires[index].a == outlet]
     arriving = [index for index in case.wires_at(inlet) if case.machine.wires[index].b == inlet]
     only_inlet = len([way for way in case.at.get(inlet, ()) if way.wire is None]) == 1
     chosen = leaving or (arriving if only_inlet else [])
