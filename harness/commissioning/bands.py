@@ -10,8 +10,9 @@ from typing import TypeVar
 from harness.commissioning.probes import across, at_load, probes
 from harness.commissioning.sources import accepted_by
 from harness.commissioning.trial import Sheet, Test
+from harness.electric.rows import passes, row_lengths
 from harness.model.bands import LoadBand
-from harness.model.design import Design, LoadResult
+from harness.model.design import Design, LoadResult, Point
 from harness.model.operating import Operating, OperatingLoad
 from harness.tables import load as table
 
@@ -68,13 +69,18 @@ def rest(design: Design) -> list[Test]:
     table_ = table("battery_by_charge")
     per_cell = table_.column("charge_percent", "rest_v_per_cell")
     batteries = [part for part in design.parts if part.kind == "battery"]
-    cells = design.machine.voltage_v / CELL_V / max(len(_in_series(design)), 1)
+    rows = _in_rows(design)
     why = str(table_.cite(table_.rows[-1]))
-    low, high = per_cell["75"] * cells, per_cell["100"] * cells
+
+    def volts(battery: str) -> tuple[float, float, float]:
+        cells = design.machine.voltage_v / CELL_V / rows[battery]
+        low, high = per_cell["75"] * cells, per_cell["100"] * cells
+        return round(high, 2), round(low, 2), round(high * 1.02, 2)
+
     return [
         Test(
-            f"rest:{part.name}", f"{part.name}, post to post, at rest", "V", round(high, 2), round(low, 2),
-            round(high * 1.02, 2), "nothing on for some hours; below the band: charge it first", why,
+            f"rest:{part.name}", f"{part.name}, post to post, at rest", "V", *volts(part.name),
+            "nothing on for some hours; below the band: charge it first", why,
             part.name, "", "a battery that is flat or has a dead cell: charge it, and test it after a night",
             "a charge of a moment ago: load it for a minute, then measure again",
         )
@@ -82,15 +88,26 @@ def rest(design: Design) -> list[Test]:
     ]  # fmt: skip
 
 
-def _in_series(design: Design) -> set[str]:
-    """Batteries that stand on one another: one's live post feeds the other's chassis post."""
-    batteries = {part.name for part in design.parts if part.kind == "battery"}
-    found: set[str] = set()
-    for wire in design.wires:
-        ends = (wire.from_, wire.to)
-        if {ends[0].part, ends[1].part} <= batteries and ends[0].terminal != ends[1].terminal:
-            found |= {ends[0].part, ends[1].part}
-    return found
+def _in_rows(design: Design) -> dict[str, int]:
+    """Battery -> how many stand in its row between chassis and live side."""
+    parts = {part.name: part for part in design.parts}
+    batteries = [part.name for part in design.parts if part.kind == "battery"]
+
+    def at(point: Point) -> tuple[str, str, str]:
+        return point.kind, point.part, point.terminal
+
+    def is_metal(point: Point) -> bool:
+        return point.kind == "part" and parts[point.part].role == "ground"
+
+    joins = [
+        (at(wire.from_), at(wire.to))
+        for wire in design.wires
+        if not (is_metal(wire.from_) or is_metal(wire.to))
+    ]
+    for part in design.parts:
+        if passes(part.role, part.kind):
+            joins += [(("part", part.name, link.a), ("part", part.name, link.b)) for link in part.links]
+    return row_lengths(batteries, joins)
 
 
 def _meters() -> tuple[tuple[float, float], tuple[float, float]]:
@@ -173,8 +190,9 @@ def feeding(design: Design) -> dict[str, str]:
 
 def _stopped_v(design: Design) -> float | None:
     """The least volts of the batteries at rest; None without one."""
-    rested = [test.low for test in rest(design) if test.low is not None]
-    return min(rested) * max(len(_in_series(design)), 1) if rested else None
+    rows = _in_rows(design)
+    rested = [test.low * rows[test.subject] for test in rest(design) if test.low is not None]
+    return min(rested, default=None)
 
 
 def _stopped_too(stopped_v: float | None, state: Operating, band: tuple[float, float]) -> tuple[float, float]:

@@ -45,6 +45,12 @@ def _used(machine: Machine, mode: Mode) -> dict[tuple[str, str], None]:
     }
 
 
+def _isolators(machine: Machine) -> dict[tuple[str, str], None]:
+    """Contacts of battery isolators: closed whenever anything works, whatever their circuit says."""
+    isolators = (part for part in machine.parts.values() if part.kind == "isolator")
+    return {(part.name, link.name): None for part in isolators for link in part.links}
+
+
 Around = Mapping[Node, list[tuple[Edge, Node]]]
 
 
@@ -114,6 +120,8 @@ def activity(machine: Machine, mode: Mode, ways: tuple[Edge, ...], starts: list[
     """
     used = _used(machine, mode)
     on = [edge for edge in ways if edge.kind == "load" and edge.key in used]
+    if on:
+        used |= _isolators(machine)
     around = neighbours(edge for edge in ways if edge.kind in PASSIVE or edge.kind == "contact")
     fed = _Fed(around, starts, {edge.key for edge in ways if edge.kind == "contact" and edge.key in used})
     closing: _Closing | None = None

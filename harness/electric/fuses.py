@@ -10,7 +10,7 @@ from harness.electric import links
 from harness.electric.bands import Continuous, continuous, holds, opens_for_certain, ratings_of, slow_points
 from harness.electric.currents import ModeSolution
 from harness.electric.graph import Edge
-from harness.electric.guards import FuseKey, Guards
+from harness.electric.guards import FuseKey, Guards, rings
 from harness.electric.ruleset import Size
 from harness.model.machine import Link, Machine
 from harness.tables import load
@@ -237,7 +237,7 @@ def rate_fuses(
     """Rate every fuse, those nearest the loads first so that the ones before them can stand above.
 
     Source: load / continuous share <= rating (fuse_continuous_share); inrush by fuse_time_current; a fuse
-    stands above those behind it so that the nearest one opens (common practice).
+    stands above those behind it so that the nearest one opens (common practice); of a ring none does.
     """
     ways = tuple(ways)
     wired = {end for edge in ways if edge.kind == "wire" for end in (edge.a, edge.b)}
@@ -251,7 +251,8 @@ def rate_fuses(
     for fuse, nearest in found.before.items():
         for one in nearest:
             behind.setdefault(one, set()).add(fuse)
-    below = {key: sorted(behind.get(key, set()) - {key}) for key in edges}
+    ring = rings(found.before)
+    below = {key: sorted(one for one in behind.get(key, ()) if ring[one] != ring[key]) for key in edges}
     ratings: dict[FuseKey, Rating] = {}
     todo = list(edges)
     for _ in range(len(edges) + 1):

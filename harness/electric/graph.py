@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from harness.electric.rows import passes, row_lengths
 from harness.model.design import Point
-from harness.model.machine import Link, Machine, Part
+from harness.model.machine import End, Link, Machine, Part
 from harness.model.stages import Routed, RoutedWire
 from harness.tables import load
 
@@ -130,32 +131,38 @@ def _inner_ohm(part: Part, volts_v: float) -> float:
     return cells * (2.1 - 1.2) / rating
 
 
-def _series(machine: Machine) -> dict[str, int]:
-    """Battery -> how many are in its row, told by the wires that join unlike posts of two of them."""
-    rows: dict[str, set[str]] = {}
-    for wire in machine.wires:
-        ends = (wire.a, wire.b)
-        parts = [machine.parts.get(end.name) if end.kind == "part" else None for end in ends]
-        joined = all(part is not None and part.role == "source" and part.output_a is None for part in parts)
-        if joined and {end.terminal for end in ends} == {"+", "-"} and ends[0].name != ends[1].name:
-            row = rows.get(ends[0].name, {ends[0].name}) | rows.get(ends[1].name, {ends[1].name})
-            rows.update(dict.fromkeys(row, row))
-    return {name: len(row) for name, row in rows.items()}
+def _gives(part: Part) -> bool:
+    """Whether it is a battery or a converter: a source that gives volts and no rated current."""
+    return (
+        part.role == "source" and part.output_a is None and any(link.kind == "source" for link in part.links)
+    )
+
+
+def _in_series(machine: Machine) -> dict[str, int]:
+    """Battery -> how many are in its row, told by wires, fuses, studs and isolators between their posts."""
+    own = [
+        part.name for part in machine.parts.values() if _gives(part) and not any(x.load for x in part.links)
+    ]
+    if len(own) < 2:
+        return {}
+    grounds = {part.name for part in machine.parts.values() if part.role == "ground"}
+
+    def is_metal(end: End) -> bool:
+        return end.kind == "body" or end.name in grounds
+
+    joins = [(wire.a, wire.b) for wire in machine.wires if not (is_metal(wire.a) or is_metal(wire.b))]
+    for part in machine.parts.values():
+        if passes(part.role, part.kind):
+            joins += [(End("part", part.name, link.a), End("part", part.name, link.b)) for link in part.links]
+    return row_lengths(own, joins)
 
 
 def batteries(machine: Machine) -> list[Battery]:
     """Every battery, live post first whichever post the chassis has."""
     sign = 1 if machine.chassis_post == "negative" else -1
-    in_series = _series(machine)
-    parts = [
-        part
-        for part in machine.parts.values()
-        if part.role == "source"
-        and part.output_a is None
-        and any(link.kind == "source" for link in part.links)
-    ]
+    in_series = _in_series(machine)
     found = []
-    for part in parts:
+    for part in filter(_gives, machine.parts.values()):
         volts = part.rated_v or machine.voltage_v / in_series.get(part.name, 1)
         posts = [Node("terminal", part.name, name) for name in ("+", "-")[::sign]]
         found.append(

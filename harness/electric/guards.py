@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from harness.electric.graph import Edge, Node, neighbours
@@ -12,7 +12,7 @@ FuseKey = tuple[str, str]  # part and link
 
 @dataclass(frozen=True, slots=True)
 class Guards:
-    """Nearest fuses before every wire and every fuse; None among them means a way without any fuse."""
+    """Nearest fuses before every wire and every fuse; None by a way without: a wire then has no other."""
 
     live: dict[int, frozenset[FuseKey | None]]  # wires on the feed side of the loads
     back: dict[int, frozenset[FuseKey | None]]  # wires on the return side
@@ -71,11 +71,52 @@ def guards(ways: Iterable[Edge], starts: Iterable[Node], ends: Iterable[Node]) -
                 seen.add(onward)
                 todo.append(onward)
     return Guards(
-        {wire: frozenset(found) for wire, found in live.items()},
-        {wire: frozenset(found) for wire, found in back.items() if wire not in live},
+        {wire: _nearest(found) for wire, found in live.items()},
+        {wire: _nearest(found) for wire, found in back.items() if wire not in live},
         {fuse: frozenset(found) for fuse, found in before.items()},
         _ahead(ways, starts),
     )
+
+
+def _nearest(found: set[FuseKey | None]) -> frozenset[FuseKey | None]:
+    """The fuses a wire is guarded by; by none where some way to it has none."""
+    return frozenset([None]) if None in found else frozenset(found)
+
+
+def rings(before: Mapping[FuseKey, Collection[FuseKey | None]]) -> dict[FuseKey, int]:
+    """Fuse -> its ring: those of one number stand each before the other, side by side or between two sources.
+
+    In a ring none is the farther one, so none has to stand above the others. Strongly connected parts by two
+    walks (Kosaraju, textbook).
+    """
+    behind: dict[FuseKey, list[FuseKey]] = {}
+    for fuse in sorted(before):
+        for one in before[fuse]:
+            if one is not None:
+                behind.setdefault(one, []).append(fuse)
+    order: list[FuseKey] = []
+    seen: set[FuseKey] = set()
+    for start in sorted({*before, *behind}):
+        stack = [] if start in seen else [(start, iter(behind.get(start, ())))]
+        seen.add(start)
+        while stack:
+            here, onward = stack[-1]
+            there = next((one for one in onward if one not in seen), None)
+            if there is None:
+                order.append(here)
+                stack.pop()
+            else:
+                seen.add(there)
+                stack.append((there, iter(behind.get(there, ()))))
+    found: dict[FuseKey, int] = {}
+    for number, start in enumerate(reversed(order)):
+        todo = [start]
+        while todo:
+            here = todo.pop()
+            if here not in found:
+                found[here] = number
+                todo.extend(one for one in before.get(here, ()) if one is not None)
+    return found
 
 
 def _ahead(ways: tuple[Edge, ...], starts: Iterable[Node]) -> dict[int, frozenset[FuseKey]]:

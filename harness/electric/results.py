@@ -117,9 +117,9 @@ def _margin(able_a: float, asked_a: float) -> float:
 
 def _fuse_of(machine: Machine, sizing: Sizing, wire: int) -> tuple[str, float | None]:
     """The fuse that stands before a wire, "" when some way to it has none."""
-    before = sizing.guards.live.get(wire, frozenset()) | sizing.guards.back.get(wire, frozenset())
+    before = sizing.guards.live.get(wire) or sizing.guards.back.get(wire, frozenset())
     keys = [key for key in before if key is not None and key in sizing.ratings]
-    if not keys or None in before:
+    if not keys:
         return "", None
     top = max(sorted(keys), key=lambda key: sizing.ratings[key].rating_a)
     return fuse_name(machine, top), sizing.ratings[top].rating_a

@@ -8,7 +8,7 @@ from math import inf, isfinite
 from harness.electric.bands import band, breaking, clearing_s, holding_s
 from harness.electric.faults import Study, is_known, stands_a2s
 from harness.electric.fuses import Rating
-from harness.electric.guards import FuseKey
+from harness.electric.guards import FuseKey, rings
 from harness.electric.links import BURST_SHARE, LINK_MOST_S, link_melts_a2s
 from harness.electric.network import LEAST_OHM
 from harness.electric.overload import ADIABATIC_S, overload_a
@@ -66,12 +66,16 @@ def prospective_a(study: Study, key: FuseKey) -> float | None:
 
 
 def fuse_order(study: Study) -> list[FuseOrder]:
-    """Every two fuses in series whose bands are known, and whether the nearer opens first at all currents."""
+    """Every two fuses in series whose bands are known, and whether the nearer opens first at all currents.
+
+    Not two of a ring, of which neither is the nearer.
+    """
     ratings, machine = study.sizing.ratings, study.machine
+    ring = rings(study.sizing.guards.before)
     found = []
     for near_key, before in study.sizing.guards.before.items():
         near, most = ratings.get(near_key), behind_a(study, near_key)
-        for far_key in sorted(key for key in before if key is not None and key != near_key):
+        for far_key in sorted(key for key in before if key is not None and ring[key] != ring[near_key]):
             far = ratings.get(far_key)
             if near is None or far is None or most is None or not (_has_band(near) and _has_band(far)):
                 continue

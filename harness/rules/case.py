@@ -241,6 +241,12 @@ class Case:
             way = tree[end]
         return found[::-1]
 
+    def charge_way(self, end: End) -> list[Way]:
+        """The ways from a generator's live terminal to the nearest live post; [] where none leads there."""
+        tree = self.reach([end], conducts, stops=self.is_low)
+        post = next((post for post in tree if post in self.live_posts), None)
+        return self.way_back(tree, post) if post is not None else []
+
     # --- posts ----------------------------------------------------------------------------------------------
 
     @cached_property
@@ -269,12 +275,18 @@ class Case:
 
     @cached_property
     def mid_posts(self) -> frozenset[End]:
-        """Posts that join two batteries in series: half the system's voltage, and live."""
+        """Posts that join two batteries in series, over an isolator too: part of the volts, and live."""
+
+        def passes(way: Way, here: End) -> bool:
+            return _metal(way, here) or (
+                way.kind == "contact" and traits.is_isolator(self.machine.parts[way.part])
+            )
+
         live = self._posts(self.live_sign)
         low = set(self._posts(self.chassis_sign))
         found: set[End] = set()
         for post in live:
-            tied = low & self.reach([post], _metal, stops=lambda end: end.kind == "body").keys()
+            tied = low & self.reach([post], passes, stops=lambda end: end.kind == "body").keys()
             found |= {post, *tied} if tied else set()
         return frozenset(found)
 

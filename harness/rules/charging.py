@@ -48,9 +48,7 @@ def charge_lines(case: Case) -> list[ChargeLine]:
     """Every charging line with the largest alternator its wires, and its drop, would do for."""
     found = []
     for part, end in case.alternator_outputs():
-        tree = case.reach([end], lambda way, _: way.kind not in ("load", "source"), stops=case.is_low)
-        post = next((post for post in sorted(case.live_posts) if post in tree), None)
-        wires = [step.wire for step in case.way_back(tree, post) if step.wire is not None] if post else []
+        wires = [step.wire for step in case.charge_way(end) if step.wire is not None]
         if not wires:
             continue
         weakest = min(wires, key=lambda at: (case.design.wires[at].ampacity_a, at))

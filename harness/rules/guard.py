@@ -58,8 +58,20 @@ def _starter_cables(case: Case) -> frozenset[int]:
 
 
 def _battery_links(case: Case) -> frozenset[int]:
+    """Cables between two batteries, over an isolator between two of a row too."""
     posts = case.live_posts | case.mid_posts
-    return frozenset(way.wire for way in case.ways if way.wire is not None and {way.a, way.b} <= posts)
+    found = {way.wire for way in case.ways if way.wire is not None and {way.a, way.b} <= posts}
+    for isolator in case.parts(traits.is_isolator):
+        for link in isolator.links:
+            sides = [case.wires_at(part_end(isolator, end)) for end in (link.a, link.b)]
+            if all(any(_ends_on(case, wire, case.mid_posts) for wire in side) for side in sides):
+                found.update(wire for side in sides for wire in side if _ends_on(case, wire, case.mid_posts))
+    return frozenset(found)
+
+
+def _ends_on(case: Case, wire: int, posts: frozenset[End]) -> bool:
+    spec = case.machine.wires[wire]
+    return spec.a in posts or spec.b in posts
 
 
 def _carries_cranking(case: Case, way: Way) -> bool:

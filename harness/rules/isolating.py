@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from harness.model.machine import End, Link, Part
 from harness.rules import traits
-from harness.rules.case import Case, Way, conducts, part_end
+from harness.rules.case import Case, Passes, Way, conducts, part_end
 from harness.rules.figures import PRACTICE, amps
 from harness.rules.registry import Say, rule
 
@@ -17,14 +17,29 @@ def _alive(case: Case, opened: frozenset[str]) -> list[Part]:
     def passes(way: Way, here: End) -> bool:
         return conducts(way, here) and not (way.kind == "contact" and way.part in opened)
 
-    live = case.reach(case.live_posts | case.mid_posts, passes, stops=case.is_low)
     home = case.reach(case.return_posts, passes, stops=case.is_live_post)
+    live = _fed_by(case, passes, home)
     found = {
         part.name: part
         for part, link in case.loads()
         if part_end(part, link.a) in live and part_end(part, link.b) in home
     }
     return list(found.values())
+
+
+def _fed_by(case: Case, passes: Passes, home: Collection[End]) -> Collection[End]:
+    """Points that get current from batteries whose other post leads home, in a row over each other."""
+    posts: set[End] = set()
+    while True:
+        live = case.reach(posts, passes, stops=case.is_low)
+        more = {
+            End("part", battery.name, case.live_sign)
+            for battery in case.batteries
+            if (low := End("part", battery.name, case.chassis_sign)) in home or low in live
+        }
+        if more <= posts:
+            return live
+        posts |= more
 
 
 def _isolators(case: Case) -> list[Part]:

@@ -118,7 +118,7 @@ def _lasting_a(case: Case, part: Part, terminal: str) -> float:
 def _through(case: Case, part: Part, link: Link) -> dict[str, float]:
     """Steady current through a contact by mode [A]: what leaves its outlet, in the sense of the paths.
 
-    Of a contact that grounds through its case: what arrives, for the wires of a body carry everything else too.
+    Of a contact that grounds through its case what arrives: the wires of a body carry everything else too.
     """
     outlet, inlet = part_end(part, link.b), part_end(part, link.a)
     leaving: list[int] = []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from harness.electric.graph import batteries
 from harness.model.machine import Link, Part
 from harness.rules import traits
 from harness.rules.case import Case, conducts, part_end
@@ -81,9 +82,9 @@ def positive_ground(case: Case) -> Iterator[Say]:
 def _string_v(case: Case) -> float | None:
     """Volts of the batteries between return post and live post [V]; None when they differ or do not pair.
 
-    A battery with no stated voltage is taken at the machine's, as everywhere else.
+    A battery with no stated voltage has its share of the machine's, by the row it stands in (electric.rows).
     """
-    rated = {part.rated_v or case.machine.voltage_v for part in case.batteries}
+    rated = {battery.volts_v for battery in batteries(case.machine) if not battery.converts}
     strings = len(case.live_posts)
     if len(rated) != 1 or not strings or len(case.batteries) % strings:
         return None

@@ -268,10 +268,7 @@ def fuse_far(case: Case) -> Iterator[Say]:
 def charge_wire(case: Case) -> Iterator[Say]:
     for part, end in case.alternator_outputs():
         output = part.output_a or 0.0
-        tree = case.reach([end], lambda way, _: way.kind not in ("load", "source"), stops=case.is_low)
-        posts = [post for post in sorted(case.live_posts) if post in tree]
-        steps = case.way_back(tree, posts[0]) if posts else []
-        for step in steps:
+        for step in case.charge_way(end):
             if step.wire is None or step.wire in case.too_hot:
                 continue
             if case.design.wires[step.wire].ampacity_a < output:
@@ -296,9 +293,7 @@ def charge_wire(case: Case) -> Iterator[Say]:
 def charge_fuse(case: Case) -> Iterator[Say]:
     for part, end in case.alternator_outputs():
         output = part.output_a or 0.0
-        tree = case.reach([end], lambda way, _: way.kind not in ("load", "source"), stops=case.is_low)
-        posts = [post for post in sorted(case.live_posts) if post in tree]
-        for step in case.way_back(tree, posts[0]) if posts else []:
+        for step in case.charge_way(end):
             fuse = case.fuse_results.get((step.part, step.link.name)) if step.link else None
             if fuse is not None and fuse.rating_a < output:
                 yield Say(

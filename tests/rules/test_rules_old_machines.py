@@ -60,7 +60,114 @@ circuits:
 
 
 def test_a_strap_is_thick_enough_for_what_comes_again_and_again() -> None:
-    """What the tool picks by itself meets the limits it prints: 60 A for 60 s in 70 s is nearly always 60 A."""
+    """What the tool picks meets the limits it prints: 60 A for 60 s in 70 s is nearly always 60 A."""
     design = made(WINCH)
     assert not rules_of(design) & {"strap overloaded", "wire too small"}
     assert all(wire.ampacity_a >= 55 for wire in design.wires)  # sqrt(60/70) x 60 A = 55.5 A in a slow wire
+
+
+LINKED = """
+parts:
+  low: {is: battery, at: box, capacity: 120 Ah, cranking: 700 A}
+  high: {is: battery, at: box, capacity: 120 Ah, cranking: 700 A}
+  cut-off: {is: isolator, at: box}
+  starter: {is: starter motor, at: box, on: engine, current: 250 A for 20 s}
+  lamp fuse: {is: fuse, at: box}
+  lamp: {is: work lamp, at: dash, power: 70 W}
+  ground: {is: ground point, at: box, on: engine, stud: M10}
+  dash ground: {is: ground point, at: dash, on: engine}
+circuits:
+  Start:
+    works in: cranking
+    paths: [high + > starter 30, low + > cut-off > high -, engine > low -]
+  Lamp: {works in: night work, paths: [high + > lamp fuse > lamp > engine]}
+"""
+
+
+def volts_of(design: Design, mode: str) -> dict[str, float]:
+    state = next(each for each in design.operating if each.mode == mode)
+    return {each.part: each.volts_v for each in state.sources}
+
+
+def test_an_isolator_may_stand_in_the_link_between_two_batteries() -> None:
+    """Volts in series add to the machine's 24 V (physics): 12 V each, at rest 12.7 V at most (six cells)."""
+    design = made(LINKED, volts=24)
+    assert all(volts < 12.8 for volts in volts_of(design, "cranking").values())
+    assert not rules_of(design) & {"battery voltage differs", "unfused feed", "no battery isolator"}
+    state = next(each for each in design.operating if each.mode == "night work")
+    assert [each.part for each in state.loads] == ["lamp"]  # the isolator is closed for it too
+    assert state.loads[0].volts_v > 24
+
+
+SIDE_BY_SIDE = """
+parts:
+  a1: {is: battery, at: box, capacity: 100 Ah, cranking: 700 A}
+  a2: {is: battery, at: box, capacity: 100 Ah, cranking: 700 A}
+  b1: {is: battery, at: box, capacity: 100 Ah, cranking: 700 A}
+  b2: {is: battery, at: box, capacity: 100 Ah, cranking: 700 A}
+  starter: {is: starter motor, at: dash, on: engine, current: 400 A for 20 s}
+  ground: {is: ground point, at: box, on: engine, stud: M12}
+circuits:
+  Start:
+    works in: cranking
+    paths:
+      - b1 + > starter 30
+      - b2 + > b1 +
+      - a1 + > b1 -
+      - a2 + > a1 +
+      - b2 - > b1 -
+      - engine > a1 -
+      - a2 - > a1 -
+"""
+
+
+def test_two_rows_of_two_batteries_need_one_link() -> None:
+    """Each has half the volts, and no more than the starter's current flows between them (Kirchhoff)."""
+    design = made(SIDE_BY_SIDE, volts=24)
+    assert all(12.0 < volts < 12.8 for volts in volts_of(design, "parked").values())
+    assert max(amps for wire in design.wires for amps in wire.current_a.values()) < 450
+    assert "battery voltage differs" not in rules_of(design)
+
+
+TWO_SOURCES = """
+parts:
+  main: {is: battery, at: box, capacity: 100 Ah, cranking: 700 A}
+  aux: {is: battery, at: dash, capacity: 100 Ah}
+  starter: {is: starter motor, at: box, on: engine, current: 200 A for 10 s}
+  foot: {is: starter foot switch, at: box}
+  relay: {is: heavy relay, at: box, on: engine, rating: 150 A}
+  near fuse: {is: main fuse, at: box}
+  far fuse: {is: main fuse, at: dash}
+  button: {is: switch, at: box}
+  coil fuse: {is: fuse, at: box}
+  lamp fuse: {is: fuse, at: dash}
+  lamp: {is: work lamp, at: dash, power: 70 W}
+  ground: {is: ground point, at: box, on: engine, stud: M10}
+  dash ground: {is: ground point, at: dash, on: engine, stud: M10}
+circuits:
+  Start: {works in: cranking, paths: [main + > foot > starter 30, engine > main -]}
+  Aux ground: {paths: [dash ground > aux -]}
+  Split:
+    works in: running
+    paths:
+      - main + > near fuse > relay 30/87 > far fuse > aux +
+      - main + > coil fuse > button > relay 86
+  Lamp: {works in: night work, paths: [aux + > lamp fuse > lamp > dash ground]}
+"""
+
+
+def test_two_fuses_between_two_batteries_do_not_outbid_each_other() -> None:
+    """Each is before the other, so none need stand above it: both stay at the least of their form."""
+    design = made(TWO_SOURCES)
+    ratings = {fuse.name: fuse.rating_a for fuse in design.fuses}
+    assert ratings["near fuse"] <= 60 and ratings["far fuse"] <= 60
+    assert "fuse too slow for its wire" not in rules_of(design)
+
+
+def test_a_starter_cable_is_not_guarded_by_the_fuse_of_another_battery() -> None:
+    design = made(TWO_SOURCES)
+    cable = next(wire for wire in design.wires if wire.to.part == "foot")
+    assert cable.fuse == ""
+    assert all(limit.name != "protection" for limit in cable.limits)
+    fault = next(one for one in design.faults if one.wire == cable.number)
+    assert fault.cleared is None  # whatever opens there, the main battery goes on
