@@ -83,6 +83,6 @@ def _argument(param: click.Argument) -> str:
     word = (
         "\\|".join(map(str, param.type.choices))
         if isinstance(param.type, click.Choice)
-        else param.metavar or str(param.name).upper()
+        else (param.metavar or str(param.name).upper()).strip("[].")
     )
     return f"{word}{many}" if param.required else f"[{word}{many}]"

@@ -216,3 +216,8 @@ def test_an_unknown_topic_is_a_usage_error() -> None:
     result = CliRunner().invoke(main, ["guide", "sizng"])
     assert result.exit_code == 2
     assert "sizing" in result.output
+
+
+def test_no_command_is_written_with_its_brackets_or_dots_twice() -> None:
+    text = (ROOT / "harness" / "guide" / "commands.md").read_text(encoding="utf-8")
+    assert [row for row in text.splitlines() if "[[" in row or "...." in row] == []
