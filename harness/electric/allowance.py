@@ -8,6 +8,7 @@ from harness.model.machine import Circuit, Link, Part
 from harness.tables import load
 
 LAMP_LIMIT_W = 15.0
+SET = "set in the survey"  # who says so, where no table does
 _ROWS = {
     "headlamp line": "head lamp",
     "starter main line": "starter motor",
@@ -51,7 +52,7 @@ def steady_allowance(circuit: Circuit, part: Part, link: Link, *, system_v: floa
     ``system_v``: of the side that feeds it: the machine's, or behind a voltage converter what that gives [V].
     """
     if circuit.allowance_v is not None:
-        return Allowance(circuit.allowance_v, "set in the survey")
+        return Allowance(circuit.allowance_v, SET)
     main = link == part.links[0]
     found = table_allowance(_row(part, link) if main else "any", system_v=system_v)
     if part.allowance != "lamp line":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from harness.electric.allowance import Allowance, peak_allowance, steady_allowance, table_allowance
+from harness.electric.allowance import SET, Allowance, peak_allowance, steady_allowance, table_allowance
 from harness.electric.currents import Case, LoadWay, ModeSolution, fixed_drop_v, wire_share_a
 from harness.electric.graph import batteries
 from harness.electric.program import DropLimit
@@ -25,6 +25,7 @@ class LoadLimit:
     way: LoadWay
     allowance: Allowance
     side: str = ""  # "live side" or "ground side" where only that stretch of the way is held to it
+    usual: Allowance | None = None  # the table's, where the survey sets another
 
     @property
     def name(self) -> str:
@@ -49,11 +50,24 @@ def load_limits(machine: Machine, solutions: Sequence[ModeSolution]) -> list[Loa
     found = []
     for solution in solutions:
         for part, link in solution.ways:
-            for case, stretch, allowance, side in _asked(
-                machine, owner, solution, part, link, sides.get((part, link), machine.voltage_v)
-            ):
-                found.append(LoadLimit(part, link, case, stretch, allowance, side))
+            system_v = sides.get((part, link), machine.voltage_v)
+            for case, stretch, allowance, side in _asked(machine, owner, solution, part, link, system_v):
+                usual = None
+                if allowance.source == SET:
+                    usual = _usual(machine, owner, part, link, system_v)
+                found.append(LoadLimit(part, link, case, stretch, allowance, side, usual))
     return found
+
+
+def _usual(
+    machine: Machine, owner: Mapping[tuple[str, str], Circuit], part: str, link: str, system_v: float
+) -> Allowance:
+    """What a load would be allowed if the survey set nothing."""
+    piece = machine.parts[part]
+    inner = next(one for one in piece.links if one.name == link)
+    if inner.kind == "source":
+        return table_allowance("charging", system_v=machine.voltage_v)
+    return steady_allowance(replace(owner[part, link], allowance_v=None), piece, inner, system_v=system_v)
 
 
 def _asked(
@@ -71,7 +85,7 @@ def _asked(
         set_v = circuit.allowance_v if circuit else None
         allowance = table_allowance("charging", system_v=machine.voltage_v)
         if set_v is not None:
-            allowance = Allowance(set_v, "set in the survey")
+            allowance = Allowance(set_v, SET)
         yield solution.case("charging"), solution.ways[part, link], allowance, ""
         return
     circuit = owner[part, link]
@@ -118,11 +132,15 @@ def circuit_of_links(machine: Machine) -> dict[tuple[str, str], Circuit]:
 
 
 def drop_limit(limit: LoadLimit) -> DropLimit:
-    """What the wires may lose: the allowance less joints and contacts, but never less than their quarter.
+    """What the wires may lose: the allowance less joints and contacts.
 
-    Where joints and contacts alone eat the allowance no wire can save the load; the finding says so, and the
-    wires are not made absurd for it.
+    Of an allowance of the table never less than a quarter: where joints and contacts alone eat it no wire
+    can save the load; the finding says so, and the wires are not made absurd for it. What the survey sets is
+    taken at its word, and where no wire can do that, the wires are sized by the table instead.
     """
-    fixed = fixed_drop_v(limit.way, limit.case)
-    left = max(limit.allowance.drop_v - fixed, WIRE_SHARE * limit.allowance.drop_v)
-    return DropLimit(wire_share_a(limit.way, limit.case), left)
+    fixed, share_a = fixed_drop_v(limit.way, limit.case), wire_share_a(limit.way, limit.case)
+    usual = limit.usual or limit.allowance
+    least_v = max(usual.drop_v - fixed, WIRE_SHARE * usual.drop_v)
+    if limit.usual is None:
+        return DropLimit(share_a, least_v)
+    return DropLimit(share_a, limit.allowance.drop_v - fixed, least_v)

@@ -38,21 +38,31 @@ def freeing(
         f"{limit.name} in {limit.case.mode} may lose {allowed:.3g} V ({limit.allowance.source}) and loses"
         f" {now:.3g} V: {wires_v:.3g} V in {len(share)} wires, {fixed:.3g} V in joints, contacts and fuses"
     ]
+    able_v = sum(amps * _best_ohm(machine, sizing, wire) for wire, amps in share.items())
     words += _against(machine, sizing, share, say)
+    words.append(f"with the thickest cable that may be chosen all along, its wires would lose {able_v:.3g} V")
     if not share or wires_v <= 0:
         return [*words, f"a higher limit frees it: at least {_up(now):g} V as drop: of its circuit"]
     left = allowed - fixed
+    least_v, least_wires_v = now, wires_v
+    if limit.usual is not None and not _within_reach(machine, sizing, share, left):
+        words.append(
+            f"no size there is can do that, so its wires are sized for the usual {limit.usual.drop_v:g} V"
+        )
+        least_v, least_wires_v = min(now, fixed + able_v), min(wires_v, able_v)
     worst = max(share, key=lambda wire: share[wire] * sizing.ohms[wire])
     if left <= 0:
         words.append("no wire can help: joints, contacts and fuses alone take the allowance; put a relay near"
                      " the load, so that its current passes fewer of them")  # fmt: skip
     else:
         words += _off_shelf(machine, sizing, share, left)
-        words.append(f"a shorter run frees it: its wires at {left / wires_v:.0%} of their length in all")
+        words.append(
+            f"a shorter run frees it: its wires at {left / least_wires_v:.0%} of their length in all"
+        )
         words += _second_cable(share[worst] * sizing.ohms[worst], now - allowed, say(worst))
         words.append("a relay near the load, fed straight from the battery or a stud, takes its current off"
                      " the long way through the switch")  # fmt: skip
-    return [*words, f"a higher limit frees it: at least {_up(now):g} V as drop: of its circuit"]
+    return [*words, f"a higher limit frees it: at least {_up(least_v):g} V as drop: of its circuit"]
 
 
 def _up(volts: float) -> float:
@@ -76,10 +86,19 @@ def _against(
     why: dict[str, list[str]] = {}
     for wire in share:
         why.setdefault(_held(machine, sizing, wire), []).append(say(wire))
-    words = [f"{reason}: {', '.join(wires)}" for reason, wires in why.items() if reason]
-    able_v = sum(amps * _best_ohm(machine, sizing, wire) for wire, amps in share.items())
-    words.append(f"with the thickest cable that may be chosen all along, its wires would lose {able_v:.3g} V")
-    return words
+    return [f"{reason}: {', '.join(wires)}" for reason, wires in why.items() if reason]
+
+
+def _within_reach(machine: Machine, sizing: Sizing, share: dict[int, float], left_v: float) -> bool:
+    """Whether some size, fit for its terminals or not, keeps a way's wires below so many volts."""
+
+    def least_ohm(wire: int) -> float:
+        if machine.wires[wire].size is not None:
+            return sizing.ohms[wire]
+        rules, length_m = sizing.rules[wire], sizing.routed.wires[wire].length_m
+        return wire_ohm(rules, rules.sizes[-1], sizing.near[wire], sizing.duties[wire], length_m)
+
+    return left_v >= sum(amps * least_ohm(wire) for wire, amps in share.items())
 
 
 def _held(machine: Machine, sizing: Sizing, wire: int) -> str:

@@ -93,7 +93,7 @@ def _within_reach(
     """Limits that can all be met, wires that may take a size unfit for their terminals, eased limits.
 
     A limit that no fitting size meets opens the unfit ones of its wires, where they help; one that no size
-    at all meets is eased to the least its fitting sizes can lose.
+    at all meets is eased to the least its fitting sizes can lose, or to what it names instead.
     """
     fitting = _fitting(choices)
     unfit = {wire for strap in straps for wire in strap.back}
@@ -104,7 +104,7 @@ def _within_reach(
         if need > left and _volts(limit, choices, least=True) <= left:
             unfit |= set(limit.share_a)
         elif need > left:
-            left = need + REACH_V
+            left = max(need + REACH_V, limit.instead_v - MARGIN_V)
             eased.add(at)
         found.append(DropLimit(limit.share_a, left))
     return found, unfit, eased

@@ -43,11 +43,13 @@ class Entry:
 class DropLimit:
     """Sum of share_a x ohm over the wires of a load's way must stay within ``left_v`` [A, V].
 
-    Shares may be negative: current runs backwards through a mesh of straps.
+    Shares may be negative: current runs backwards through a mesh of straps. ``instead_v``: what the wires are
+    held to where no size meets it, unless they lose more anyway; without one they lose as little as they can.
     """
 
     share_a: Mapping[int, float]
     left_v: float
+    instead_v: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

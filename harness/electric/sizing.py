@@ -413,11 +413,13 @@ class _Sizer:
         for limit in limits:
             share = wire_share_a(limit.way, limit.case)
             total = sum(length[wire] for wire in share)
-            left = drop_limit(limit).left_v
+            held = drop_limit(limit)
             for wire, amps in share.items():
-                allowed = max(left, 0.0) * length[wire] / total if total else 0.0
-                fits = [at for at, (_, choice) in enumerate(choices[wire]) if amps * choice.ohm <= allowed]
-                least[wire] = max(least[wire], fits[0] if fits else len(choices[wire]) - 1)
+                part = length[wire] / total if total else 0.0
+                volts = [amps * choice.ohm for _, choice in choices[wire]]
+                left = held.left_v if volts[-1] <= held.left_v * part else max(held.left_v, held.instead_v)
+                fits = [at for at, one in enumerate(volts) if one <= left * part]
+                least[wire] = max(least[wire], fits[0] if fits else len(volts) - 1)
         return [choices[wire.index][least[wire.index]][0] for wire in self.routed.wires]
 
     def _unfit(self, sizes: Sequence[Size]) -> int:
