@@ -17,6 +17,8 @@ from harness.cli.options import (
     designed,
     exit_code,
     machine_from,
+    out_file,
+    out_folder,
     stocked,
     with_offcuts,
 )
@@ -39,12 +41,7 @@ def check(survey: Path, catalogue: Path | None, as_json: bool) -> None:
 
 @click.command()
 @SURVEY
-@click.option(
-    "-o",
-    "--out",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="Folder for the results [exports/NAME].",
-)
+@out_folder("Folder for the results [exports/NAME].")
 @RULES
 @CATALOGUE
 @CHOICES
@@ -85,12 +82,7 @@ def build(
 
 @click.command()
 @SURVEY
-@click.option(
-    "--out",
-    "-o",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="Folder for the book [exports/NAME].",
-)
+@out_folder("Folder for the book [exports/NAME].")
 @click.option(
     "--paper", type=click.Choice(["A4", "Letter"]), help="Paper of the PDF [Letter with gauges, A4 with mm2]."
 )
@@ -130,12 +122,7 @@ def book(
 
 @click.command()
 @click.argument("survey", type=click.Path(path_type=Path))
-@click.option(
-    "-o",
-    "--out",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="Folder for the results [exports/NAME].",
-)
+@out_folder("Folder for the results [exports/NAME].")
 @click.option("--open", "show", is_flag=True, help="Open the book in the browser.")
 @click.option(
     "--port",
@@ -207,12 +194,7 @@ def size(
 @click.option(  # a common sheet of plywood, 8 by 4 ft, a little short
     "--board", default="2.4 x 1.2 m", show_default=True, help="Size of the board the loom is laid on."
 )
-@click.option(
-    "-o",
-    "--out",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="File to write [exports/NAME/KIND.*].",
-)
+@out_file("File to write [exports/NAME/KIND.*].")
 @RULES
 @CATALOGUE
 @CHOICES

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from harness.cli.options import JSON
+from harness.cli.options import JSON, out_file
 from harness.signs import file_shown, json_text
 
 if TYPE_CHECKING:
@@ -52,12 +52,7 @@ def _drawn(old: Design, new: Design, found: Comparison, ending: str) -> bytes:
 @click.argument("old", type=click.Path(path_type=Path, allow_dash=True))
 @click.argument("new", type=click.Path(path_type=Path, allow_dash=True))
 @JSON
-@click.option(
-    "--out",
-    "-o",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="Draw the changes too: a file that ends in .svg, or .html for words and drawings.",
-)
+@out_file("Draw the changes too: a file that ends in .svg, or .html for words and drawings.")
 @click.option("--exit-code", "tell_code", is_flag=True, help="Exit with 1 where they differ.")
 def compare(old: Path, new: Path, as_json: bool, out: Path | None, tell_code: bool) -> None:
     """Tell what differs between OLD and NEW: surveys, or design.json files of earlier builds.

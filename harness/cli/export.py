@@ -98,8 +98,8 @@ def _files(design: Design, *, paper: bool) -> dict[str, Content]:
 @click.command()
 @SURVEY
 @click.option(
-    "--out",
     "-o",
+    "--out",
     type=click.Path(path_type=Path),
     help="Folder, or file that ends in .zip [exports/NAME-all.zip].",
 )

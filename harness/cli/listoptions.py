@@ -30,7 +30,6 @@ CHOICES = click.option(
     "--choices", type=click.Path(path_type=Path, dir_okay=False),
     help="Substitutions accepted, one file for all [MACHINE-choices.yaml beside each, where it is there].",
 )  # fmt: skip
-JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 
 
 def default_matches(lists: tuple[Path, ...]) -> Path:

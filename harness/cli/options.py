@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -42,6 +43,17 @@ def _hours(words: str) -> float:
 
 HOURS = click.option("--hours", type=_hours, metavar="HOURS", help="What the hours meter shows.")
 JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
+Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
+
+
+def out_folder(what: str) -> Decorator:
+    """The option for the folder that files are written into; ``what``: its help, with what holds without."""
+    return click.option("-o", "--out", type=click.Path(path_type=Path, file_okay=False), help=what)
+
+
+def out_file(what: str) -> Decorator:
+    """The option for the one file that is written; ``what``: its help, with what holds without."""
+    return click.option("-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help=what)
 
 
 def machine_from(

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from harness.cli.listoptions import CHOICES, DECIMAL, JSON, LISTS, MACHINES, MATCHES, default_matches
+from harness.cli.listoptions import CHOICES, DECIMAL, LISTS, MACHINES, MATCHES, default_matches
+from harness.cli.options import JSON
 from harness.signs import file_shown, json_text
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from harness.cli.options import CATALOGUE, CHOICES, JSON, RULES, SURVEY, designed, machine_from
+from harness.cli.options import CATALOGUE, CHOICES, JSON, RULES, SURVEY, designed, machine_from, out_file
 from harness.cli.wanted import size_options
 
 NETLISTS = (".cir", ".net", ".sp", ".spice", ".ckt", ".txt")  # as files of netlists are commonly called
@@ -43,9 +43,7 @@ def explain(
 @click.command()
 @SURVEY
 @click.option("--mode", required=True, help="The mode to solve, as the survey names it.")
-@click.option(
-    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [standard output]."
-)
+@out_file("File to write [standard output].")
 @click.option("--inrush", is_flag=True, help="Every load that has a peak at its peak.")
 @RULES
 @CATALOGUE

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from harness.cli.listoptions import CHOICES, DECIMAL, JSON, MACHINES, MATCHES, SOME_LISTS, default_matches
+from harness.cli.listoptions import CHOICES, DECIMAL, MACHINES, MATCHES, SOME_LISTS, default_matches
+from harness.cli.options import JSON, out_folder
 from harness.model.accepted import Accepted
 from harness.model.limits import LIMITS
 from harness.signs import file_shown, json_text
@@ -31,12 +32,7 @@ MOST_TEXT = LIMITS["terms bytes"].most
 @MACHINES
 @SOME_LISTS
 @MATCHES
-@click.option(
-    "-o",
-    "--out",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="Folder for the quote [quote beside design.json; exports/NAME/quote of a survey].",
-)
+@out_folder("Folder for the quote [quote beside design.json; exports/NAME/quote of a survey].")
 @click.option("--number", default="", help="Number of the quote, such as Q-17.")
 @click.option("--valid-until", default="", help="Until when it holds, as it shall be written.")
 @click.option("--customer", default="", help="Name and address, lines parted by ' / '.")

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from harness.cli.options import HOURS, JSON
+from harness.cli.options import HOURS, JSON, out_file
 
 SURVEY = click.argument("survey", type=click.Path(path_type=Path))
 
@@ -161,12 +161,7 @@ def search(survey: Path, words: tuple[str, ...], in_order: bool, as_json: bool) 
 
 @record.command(short_help="Write the record as one page for any browser.")
 @SURVEY
-@click.option(
-    "-o",
-    "--out",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="File to write [record.html in the record's folder].",
-)
+@out_file("File to write [record.html in the record's folder].")
 def page(survey: Path, out: Path | None) -> None:
     """Write the record of SURVEY as one page for any browser, a phone's too, with its photos."""
     from harness.cli.recordsay import say_page
@@ -189,9 +184,7 @@ def verify(survey: Path, as_json: bool) -> None:
 
 @click.command("as-built")
 @SURVEY
-@click.option(
-    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [standard output]."
-)
+@out_file("File to write [standard output].")
 @click.option("--at", default="", help="As it was after entry N, or on a day, as 7 or 2026-11-26 [today].")
 @click.option("--force", is_flag=True, help="Write over the file if it is there.")
 def as_built(survey: Path, out: Path | None, at: str, force: bool) -> None:

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import click
 
+from harness.cli.options import JSON
+
 MACHINES = ("stationary", "tractor", "dumper", "loader", "roller")
 KITS_FOLDER = click.option(
     "--kits", "own", multiple=True, type=click.Path(path_type=Path, file_okay=False),
@@ -80,7 +82,7 @@ def start(
 @click.command()
 @click.argument("name", required=False)
 @KITS_FOLDER
-@click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
+@JSON
 def kits(name: str | None, own: tuple[Path, ...], as_json: bool) -> None:
     """List the kits, or show one: its parts, paths, usual loads, and what to measure."""
     from harness.cli.kits import kit_text, kits_json, kits_of, kits_text

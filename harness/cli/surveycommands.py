@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from harness.cli.options import CATALOGUE, JSON, RULES, SURVEY, designed, machine_from
+from harness.cli.options import CATALOGUE, JSON, RULES, SURVEY, designed, machine_from, out_file
 from harness.cli.wanted import size_options
 
 
@@ -29,12 +29,7 @@ def assumed(survey: Path, rules: str | None, catalogue: Path | None, as_json: bo
 
 @click.command("survey-sheets")
 @click.argument("survey", type=click.Path(path_type=Path, allow_dash=True), required=False)
-@click.option(
-    "-o",
-    "--out",
-    type=click.Path(path_type=Path, dir_okay=False),
-    help="File to write [exports/NAME/survey-sheets.pdf, blank ones survey-sheets.pdf].",
-)
+@out_file("File to write [exports/NAME/survey-sheets.pdf, blank ones survey-sheets.pdf].")
 @click.option("--sheet", type=click.Choice(["A4", "Letter"]), help="Paper [Letter with gauges, else A4].")
 @click.option("--quick", is_flag=True, help="Do not work out what hangs on each assumed figure.")
 @CATALOGUE
@@ -103,9 +98,7 @@ def tidy(survey: Path, check: bool) -> None:
 
 @click.command()
 @click.argument("which", type=click.Choice(["design", "survey"]))
-@click.option(
-    "-o", "--out", type=click.Path(path_type=Path, dir_okay=False), help="File to write [standard output]."
-)
+@out_file("File to write [standard output].")
 def schema(which: str, out: Path | None) -> None:
     """Print the JSON Schema of design.json or of the survey.
 

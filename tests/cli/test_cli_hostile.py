@@ -13,6 +13,9 @@ from openpyxl import load_workbook
 
 from harness.cli import main
 
+# That hostile names stop no print tests/injection looks at, and a print is most of the work of a build.
+pytestmark = pytest.mark.usefixtures("blank_paper")
+
 SURVEY = """
 machine: {name: NAME, voltage: 12 V, chassis post: negative}
 zones: {deck: {ambient: 40 °C}}

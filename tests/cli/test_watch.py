@@ -98,7 +98,7 @@ def live(tmp_path: Path) -> Iterator[Live]:
 
 
 def answer(live: Live, path: str, host: str | None = None) -> tuple[int, bytes]:
-    connection = http.client.HTTPConnection(live.address.removeprefix("http://").rstrip("/"), timeout=10)
+    connection = http.client.HTTPConnection(live.address.removeprefix("http://").rstrip("/"), timeout=120)
     connection.request("GET", path, headers={} if host is None else {"Host": host})
     response = connection.getresponse()
     return response.status, response.read()
@@ -144,7 +144,7 @@ def test_a_port_in_use_is_said(live: Live, tmp_path: Path) -> None:
         "--port",
         str(port),
     ]
-    told = subprocess.run(call, capture_output=True, text=True, timeout=60, check=False)
+    told = subprocess.run(call, capture_output=True, text=True, timeout=240, check=False)
     assert told.returncode == 3
     assert f"port {port}" in told.stderr
     assert "--port 0" in told.stderr
@@ -152,7 +152,7 @@ def test_a_port_in_use_is_said(live: Live, tmp_path: Path) -> None:
 
 def test_pages_that_wait_are_let_go_when_it_stops(tmp_path: Path) -> None:
     served = Live(tmp_path)
-    connection = http.client.HTTPConnection(served.address.removeprefix("http://").rstrip("/"), timeout=10)
+    connection = http.client.HTTPConnection(served.address.removeprefix("http://").rstrip("/"), timeout=120)
     connection.request("GET", "/news")
     response = connection.getresponse()
     line = response.readline()
@@ -199,7 +199,7 @@ def test_it_makes_everything_anew_when_the_survey_is_saved(tmp_path: Path) -> No
         assert (out / "book.html").read_bytes() != first
         running.send_signal(signal.SIGINT)
         until("stopped")
-        assert running.wait(30) == 0
+        assert running.wait(240) == 0
     finally:
         too_long.cancel()
         running.kill()

@@ -1,7 +1,7 @@
 """Every reader takes its seeds, nonsense of a few sorts, and every input that once broke it.
 
 The many inputs are for ``python -m tests.fuzz.run`` and ``tests.fuzz.shaped``; their finds lie in ``found/``
-and is tried here.
+and are tried here.
 """
 
 from __future__ import annotations

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import re
 import zipfile
 from io import BytesIO
-from pathlib import Path
 
 import pytest
 
+from harness.cli.read import tell
 from harness.counter.pricelist import read_price_list
 from harness.model.problem import SurveyWrong
 from harness.survey import read, workbook_of
@@ -95,10 +96,11 @@ def test_one_in_a_catalogue_is_refused_and_one_in_a_price_list_left_out() -> Non
         assert all(each.description.encode() for each in found.offers)
 
 
-def test_one_in_the_name_of_a_file_is_told_by_its_number(tmp_path: Path) -> None:
+def test_one_in_the_name_of_a_file_is_told_by_its_number(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SurveyWrong) as caught:
         read("\ud800.yaml", text="machine: [\n")
-    from harness.cli.read import tell
-
     tell(caught.value.problems, as_json=True)
     tell(caught.value.problems, as_json=False)
+    told = capsys.readouterr()
+    assert json.loads(told.out)["problems"][0]["file"] == "\ud800.yaml" and told.out.isascii()
+    assert told.err.startswith("[U+D800].yaml:")

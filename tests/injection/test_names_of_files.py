@@ -83,12 +83,10 @@ def test_a_machine_of_any_name_is_started_in_its_folder(
     assert {path.name for path in tmp_path.iterdir()} <= {f"m{at}" for at in range(len(WORDS))}
 
 
-@pytest.mark.parametrize("stem", STEMS, ids=ascii)
+@pytest.mark.parametrize("stem", [stem for stem in STEMS if stem != ".."], ids=ascii)
 def test_a_folder_of_any_name_is_started_in(
     stem: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    if stem == "..":
-        return
     monkeypatch.chdir(tmp_path)
     run("start", "--name=x", "--", stem)
     assert [path.name for path in tmp_path.iterdir()] == [stem]
