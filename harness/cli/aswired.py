@@ -25,7 +25,7 @@ def as_wired(survey: Path, choices: Path | None) -> None:
     from harness.cli.build import designed_of
     from harness.cli.files import file_behind, write_file
     from harness.cli.read import choices_beside, machine_of
-    from harness.counter.choices import choices_text
+    from harness.cli.yard import text_with
     from harness.electric.aswired import wire_name
     from harness.model.accepted import ARROW
 
@@ -41,7 +41,7 @@ def as_wired(survey: Path, choices: Path | None) -> None:
         if not wire.kept
     }
     before = machine.accepted.wired
-    write_file(path, choices_text(replace(machine.accepted, wired=sizes)).encode())
+    write_file(path, text_with(path, replace(machine.accepted, wired=sizes)).encode())
     turned = {wire_name(b, a): size for name, size in before.items() for a, _, b in [name.partition(ARROW)]}
     other = sum({**turned, **before}.get(name) != size for name, size in sizes.items()) if before else 0
     told = f", {other} otherwise than before" if before else ""

@@ -121,7 +121,7 @@ def with_choices(yard: Sequence[Each], chosen: Sequence[Choice], choices: Path |
     it.
     """
     from harness.cli.read import choices_beside
-    from harness.counter.choices import choices_text, joined, read_choices, with_choice
+    from harness.counter.choices import joined, read_choices, with_choice
 
     shared = joined([each.accepted for each in yard])
     found = []
@@ -136,7 +136,7 @@ def with_choices(yard: Sequence[Each], chosen: Sequence[Choice], choices: Path |
             raise click.UsageError("--accept: a survey from standard input needs --choices FILE")
         for one in more:
             accepted = with_choice(accepted, one)
-        accepted = replace(read_choices(choices_text(accepted), path.name), file=path.name)
+        accepted = replace(read_choices(text_with(path, accepted), path.name), file=path.name)
         if each.machine is None:
             found.append(replace(each, accepted=accepted))
             continue
@@ -145,16 +145,25 @@ def with_choices(yard: Sequence[Each], chosen: Sequence[Choice], choices: Path |
     return found
 
 
+def text_with(path: Path, accepted: Accepted) -> str:
+    """The file of choices that says this, with the remarks of the one that is there. Raises CannotRead."""
+    from harness.cli.read import MOST_BYTES, content_of
+    from harness.counter.choicestext import changed_text, choices_text
+
+    if not path.is_file():
+        return choices_text(accepted)
+    return changed_text(content_of(path, MOST_BYTES)[1].decode("utf-8-sig", "replace"), accepted)
+
+
 def choices_files(before: Sequence[Each], after: Sequence[Each], choices: Path | None) -> dict[Path, bytes]:
     """The files of choices that have to be written."""
     from harness.cli.read import choices_beside
-    from harness.counter.choices import choices_text
 
     files = {}
     for was, now in zip(before, after, strict=True):
         path = choices or choices_beside(now.path)
         if path is not None and now.accepted != was.accepted:
-            files[path] = choices_text(now.accepted).encode()
+            files[path] = text_with(path, now.accepted).encode()
     return files
 
 

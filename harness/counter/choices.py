@@ -8,7 +8,6 @@ from hashlib import sha256
 
 from harness.counter.insulation import heat_c
 from harness.counter.matching import unlike_numbers
-from harness.counter.quoted import quoted
 from harness.model.accepted import ARROW, Accepted, Choice
 from harness.model.pricing import PriceList
 from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
@@ -23,11 +22,6 @@ WIRED = "as wired"
 SECTIONS = (SIZES, COLOURS, CABLES, BOUGHT, WIRED)
 PART, IS = "part", "is"
 FINE = " fine-stranded"
-HEAD = """\
-# What was settled for this machine: substitutions accepted in a quote (`harness quote --accept`) and sizes
-# that are in it already (`harness as-wired`). Whatever designs the machine reads this file when it lies
-# beside the survey as MACHINE-choices.yaml. Delete a line to take it back.
-"""
 EXAMPLES = {
     SIZES: f"write {SIZES}: and below it lines such as '- GXL 16 AWG'",
     COLOURS: f"write {COLOURS}: and below it lines such as 'GXL 12 AWG WH/OG': BK",
@@ -224,27 +218,6 @@ def _wired(reading: _Reading, section: located.Mapping) -> dict[str, str]:
         elif word is not None:
             found[name] = word
     return found
-
-
-def choices_text(accepted: Accepted) -> str:
-    """The file of choices that says this; empty sections are left out."""
-    lines = []
-    if accepted.sizes:
-        lines += [f"{SIZES}:", *(f"  - {quoted(size)}" for size in accepted.sizes)]
-    for section, pairs in ((COLOURS, accepted.colours), (CABLES, accepted.cables)):
-        if pairs:
-            lines += [f"{section}:", *(f"  {quoted(spool)}: {quoted(to)}" for spool, to in pairs.items())]
-    if accepted.bought:
-        lines.append(f"{BOUGHT}:")
-        for key, number in accepted.bought.items():
-            said = f", {IS}: {quoted(accepted.words[key])}" if accepted.words.get(key) else ""
-            lines.append(f"  {quoted(key)}: {{{PART}: {quoted(number)}{said}}}")
-    if accepted.wired:
-        lines += [
-            f"{WIRED}:",
-            *(f"  {quoted(wire)}: {quoted(size)}" for wire, size in accepted.wired.items()),
-        ]
-    return HEAD + "\n".join(lines or [f"{SIZES}: []"]) + "\n"
 
 
 def joined(several: Sequence[Accepted]) -> Accepted:

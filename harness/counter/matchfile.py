@@ -38,6 +38,7 @@ class MatchFile:
     silent: tuple[str, ...] = ()
     kept: tuple[str, ...] = ()  # the lines of 'by hand' as they stand in the file
     moved: tuple[str, ...] = ()  # materials that stood in 'open' and are settled now
+    remarks: Mapping[str, str] = field(default_factory=dict)  # what stood behind them: "# rang the maker"
 
     def choices(self) -> Choices:
         """The same for the matching."""
@@ -53,6 +54,8 @@ def read_matches(text: str, file: str, lists: Sequence[PriceList]) -> MatchFile:
     numbers = {name for one in lists for offer in one.offers for name in (offer.part_number, offer.id)}
     unlike = unlike_numbers(lists)
     said: dict[str, dict[str, tuple[str, ...]]] = {HAND: {}, OPEN: {}, FOUND: {}}
+    remarks: dict[str, str] = {}
+    lines = text.splitlines()
     silent: tuple[str, ...] = ()
     for name, entry in root.entries.items():
         if name not in SECTIONS:
@@ -66,6 +69,9 @@ def read_matches(text: str, file: str, lists: Sequence[PriceList]) -> MatchFile:
                 found = _numbers(line.value, file, numbers if name != FOUND else None, unlike, problems)
                 if found is not None:
                     said[name][key] = found
+                    remarks[key] = (
+                        _remark(lines[line.value.spot.line - 1], line.value) if name == OPEN else ""
+                    )
                 stop_when_many(file, problems)
         elif not (isinstance(entry.value, located.Text) and entry.value.value in ("", "{}")):
             spot = entry.value.spot
@@ -77,7 +83,14 @@ def read_matches(text: str, file: str, lists: Sequence[PriceList]) -> MatchFile:
     if problems:
         raise SurveyWrong(problems)
     moved = tuple(key for key in said[OPEN] if key not in said[HAND])
-    return MatchFile(said[OPEN] | said[HAND], said[FOUND], silent, tuple(_kept(text)), moved)
+    return MatchFile(said[OPEN] | said[HAND], said[FOUND], silent, tuple(_kept(text)), moved, remarks)
+
+
+def _remark(line: str, node: located.Node) -> str:
+    """What a person wrote behind a value, "# rang the maker"; "" for nothing."""
+    end = node.spot.column - 1 + len(node.raw) if isinstance(node, located.Text) else line.rfind("]") + 1
+    found = re.fullmatch(r"\s+(#.*)", line[end:])
+    return found[1] if found else ""
 
 
 def _texts(node: located.Node) -> list[located.Text]:
@@ -121,7 +134,7 @@ def _kept(text: str) -> Iterator[str]:
     for line in text.splitlines():
         if re.match(r"\S", line) and not line.startswith("#"):
             inside = re.match(rf"""['"]?{HAND}['"]?\s*:\s*(#.*)?$""", line) is not None
-        elif inside and line.strip() and line[0] in " \t":
+        elif inside and line.strip():
             yield line
 
 
@@ -146,12 +159,13 @@ def _by_hand(file: MatchFile) -> Iterator[str]:
     """The lines of a person as they stood, and what they settled since."""
     if file.kept:
         yield from file.kept
-        indent = re.match(r"\s*", file.kept[0])[0]  # type: ignore[index]
+        said = next((line for line in file.kept if not line.lstrip().startswith("#")), "  ")
+        indent = said[: len(said) - len(said.lstrip())] if said.strip() else said
         fresh: Iterable[str] = file.moved
     else:
         indent, fresh = "  ", file.hand
     for key in fresh:
-        yield f"{indent}{_quoted(key)}: {_listed(file.hand[key])}"
+        yield f"{indent}{_quoted(key)}: {_listed(file.hand[key])}  {file.remarks.get(key, '')}".rstrip()
 
 
 def matches_text(needs: Sequence[Need], matching: Matching, before: MatchFile) -> str:

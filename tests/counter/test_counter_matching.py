@@ -380,6 +380,25 @@ def test_what_a_person_changes_among_what_was_found_is_theirs_from_then_on() -> 
     assert settled(first, certain, lists).hand == {RED_14.key: ("A1",)}  # by hand goes before
 
 
+def test_remarks_of_a_person_stay_wherever_they_stand() -> None:
+    """Above an entry at any depth, at the margin, and behind a part number written into 'open'."""
+    lists = [
+        read_price_list(b"Part no,Description,Unit,Price\nA1,GXL 14 RD,m,1\nA2,GXL 14 BK,m,1\n", "l.csv")
+    ]
+    text = (
+        "by hand:\n      # deeper than its entry\n# at the margin\n  'relays: relay': A2  # rang the maker\n"
+        f"open:\n  '{RED_14.key}': [A1, A2]   # both will do\n  'other: x': A2 # a remark\n  'y':\n"
+    )
+    before = read_matches(text, "m.yaml", lists)
+    again = matches_text([RED_14], matched([RED_14], lists, before.choices()), before)
+    assert read_matches(again, "m.yaml", lists).hand == before.hand
+    for line in (
+        "      # deeper than its entry", "# at the margin", "  'relays: relay': A2  # rang the maker",
+        f"  '{RED_14.key}': [A1, A2]  # both will do", "  'other: x': A2  # a remark",
+    ):  # fmt: skip
+        assert line in again.splitlines(), line
+
+
 def test_options_of_prices_and_quote_are_the_same_words() -> None:
     """One place for both: a person who knows the one knows the other."""
 

@@ -19,7 +19,8 @@ import pytest
 from openpyxl import load_workbook
 
 from harness.cli.quote import _files, _print
-from harness.counter.choices import choices_text, read_choices
+from harness.counter.choices import read_choices
+from harness.counter.choicestext import choices_text
 from harness.counter.matchfile import MatchFile, matches_text, read_matches
 from harness.model.accepted import Accepted
 from harness.model.pricing import Break, Candidate, Matching, Offer, PriceList, Unmatched

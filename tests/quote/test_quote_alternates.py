@@ -9,7 +9,8 @@ from typing import Any
 
 import pytest
 
-from harness.counter.choices import BOUGHT, choices_text, read_choices
+from harness.counter.choices import BOUGHT, read_choices
+from harness.counter.choicestext import choices_text
 from harness.model.accepted import Accepted
 from harness.model.pricing import Break, Candidate, Match, Matching, Need, Offer, PriceList
 from harness.model.problem import SurveyWrong
