@@ -65,7 +65,7 @@ class Paid:
 
         matching = matching or self.pairing.matched(needs, self.bought)
         basket = basket_of(needs, matching, self.pairing.lists, **self.terms)
-        return basket.cents - self.found.net_cents, len(basket.missing)
+        return basket.cents - self.found.basket_cents, len(basket.missing)
 
 
 def alternates_of(

@@ -40,6 +40,9 @@ MOST_TEXT = LIMITS["terms bytes"].most
 @click.option(
     "--tax", "taxes", multiple=True, help="Rate of a tax class, as 'standard=20 %'; again for each."
 )
+@click.option(
+    "--freight", default="", help="What carriage to the customer is charged, without tax, as 12.50."
+)
 @click.option("--in-stock", is_flag=True, help="Only what is in stock, as far as the lists say.")
 @click.option("--one-supplier", is_flag=True, help="All from the one supplier who is cheapest.")
 @CHOICES
@@ -51,7 +54,7 @@ MOST_TEXT = LIMITS["terms bytes"].most
 @JSON
 def quote(
     machines: tuple[Path, ...], lists: tuple[Path, ...], matches: Path | None, out: Path | None, number: str,
-    valid_until: str, customer: str, terms: Path | None, taxes: tuple[str, ...], in_stock: bool,
+    valid_until: str, customer: str, terms: Path | None, taxes: tuple[str, ...], freight: str, in_stock: bool,
     one_supplier: bool, choices: Path | None, accept: tuple[str, ...], plain: bool, decimal: str | None,
     as_json: bool,
 ) -> None:  # fmt: skip
@@ -70,7 +73,7 @@ def quote(
         raise click.UsageError("--plain leaves out the alternates that --accept takes from")
     asked = Asked(
         number, valid_until, customer, terms, _rates(taxes), in_stock=in_stock, one_supplier=one_supplier,
-        plain=plain,
+        plain=plain, freight=_freight(freight),
     )  # fmt: skip
     folder = out or _default_folder(machines[0])
     check_folder(folder)
@@ -116,8 +119,8 @@ def _only_request(
     from harness.cli.files import write_all
     from harness.cli.yard import yard_of
 
-    if accept or asked.rates:
-        raise click.UsageError("--accept and --tax need a price list: give it with --prices")
+    if accept or asked.rates or asked.freight:
+        raise click.UsageError("--accept, --freight and --tax need a price list: give it with --prices")
     yard = yard_of(machines, choices, as_json=as_json, to_buy=True)
     written = write_all(folder, _request_files(yard, asked))
     if as_json:
@@ -139,6 +142,15 @@ class Asked:
     in_stock: bool
     one_supplier: bool
     plain: bool
+    freight: Decimal
+
+
+def _freight(text: str) -> Decimal:
+    """An amount of money, 0 for none. Raises click.UsageError."""
+    found = re.fullmatch(r"\s*(\d{1,9})(?:[.,](\d{1,2}))?\s*", text, re.ASCII)
+    if text.strip() and found is None:
+        raise click.UsageError(f"--freight: {text!r} is no amount of money; write for example 12.50")
+    return Decimal(f"{found[1]}.{found[2] or 0}") if found else Decimal(0)
 
 
 def _rates(taxes: Sequence[str]) -> dict[str, Decimal]:
@@ -194,6 +206,7 @@ def _quoted(yard: Sequence[Each], pairing: Pairing, asked: Asked) -> Quote:
             machines=[(name, each.path.name) for name, each in zip(names, yard, strict=True)],
             letter=_on_letter(told),
             rates=asked.rates, in_stock=asked.in_stock, one_supplier=asked.one_supplier,
+            freight=asked.freight,
         )  # fmt: skip
     except NoRate as error:
         rates = " ".join(f"--tax '{name}=20 %'" for name in error.classes)
@@ -245,7 +258,7 @@ def _sized_otherwise(yard: Sequence[Each], names: Sequence[str], paid: Paid) -> 
         if prices is not None:
             pairs = [(each.data, other.data) for each, other in zip(yard, sized, strict=True)]
             notes.append(metres_words(pairs, prices))
-        found.append(Compared(way, paid.found.net_cents + cents, missing, "; ".join(filter(None, notes))))
+        found.append(Compared(way, paid.found.basket_cents + cents, missing, "; ".join(filter(None, notes))))
     return found
 
 
@@ -339,6 +352,12 @@ def _print(found: Quote, written: Sequence[Path], matches: Path) -> None:
     for order in found.orders:
         charge = f", order charge {money(order.charge_cents)}" if order.charge_cents else ""
         lines.append(f"{order.supplier}: {len(order.lines)} lines, {money(order.goods_cents)}{charge}")
+    if found.by_class:
+        lines.append(
+            "by class: " + ", ".join(f"{name} {money(cents)}" for name, cents in found.by_class.items())
+        )
+    if found.freight_cents:
+        lines.append(f"freight {money(found.freight_cents)}")
     proof = "proven cheapest" if found.proven else f"not proven; none below {money(found.bound_cents)}"
     lines.append(f"without tax {money(found.net_cents)} {found.currency}".rstrip() + f" ({proof})")
     for tax in found.taxes:

@@ -23,7 +23,15 @@ TITLES: Mapping[str, tuple[str, ...]] = {
     "supplier": ("supplier", "counter", "sold by", "from"),
     "currency": ("currency", "all prices in", "prices in"),
     "least order": ("minimum order", "min order", "least order", "minimum order value"),
-    "order charge": ("order charge", "carriage", "delivery charge", "handling", "order handling", "postage"),
+    "order charge": (
+        "order charge",
+        "carriage",
+        "delivery charge",
+        "handling",
+        "order handling",
+        "postage",
+        "freight",
+    ),
 }
 _SIZE_UNITS = {"awg": " AWG", "mm2": " mm2", "csa": " mm2", "sq": " mm2"}
 _BREAK = re.compile(

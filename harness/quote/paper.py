@@ -14,7 +14,7 @@ from harness.book.text import clean, csv_cell
 from harness.drawing.letters import printable
 from harness.quote.quoting import tax_class_of
 from harness.quote.request import OR_EQUAL, RULES, Request
-from harness.quote.result import Order, Quote, money, price_words
+from harness.quote.result import OTHER, Order, Quote, money, price_words
 from harness.quote.workbook import picking, wait_words
 
 WIDE, NARROW = 24, 10  # letters that always fit in a wide and in a narrow column
@@ -46,6 +46,7 @@ def quote_data(found: Quote) -> dict[str, Any]:
                         "shelf": line.shelf,
                         "stock": line.stock,
                         "lead_days": line.lead_days,
+                        "class": line.group or OTHER,
                         "tax_class": tax_class_of(line, found.taxes),
                         "count": line.count,
                         "price": price_words(line.price),
@@ -60,6 +61,8 @@ def quote_data(found: Quote) -> dict[str, Any]:
             }
             for order in found.orders
         ],
+        "by_class": {name: money(cents) for name, cents in found.by_class.items()},
+        "freight": money(found.freight_cents),
         "without_tax": money(found.net_cents),
         "taxes": [
             {
@@ -82,7 +85,7 @@ def quote_data(found: Quote) -> dict[str, Any]:
         "compared": [
             {
                 "way": way.way, "without_tax": money(way.cents), "missing": way.missing, "note": way.note,
-                "more_than_this_quote": money(way.cents - found.net_cents)
+                "more_than_this_quote": money(way.cents - found.basket_cents)
                 if way.missing == len(found.open)
                 else None,
             }

@@ -178,7 +178,7 @@ def _line(ware: Ware, offer: Offer, basket: Basket, needs: Sequence[Need], wares
         tuple(need_words(need) for need in mine),
         tuple(text for need in mine if need.pieces for text in _cut_words(need, basket, wares, ware.id)),
         surplus if over and not (mine and mine[0].pieces) else "",
-        shared_out(cents, shares) if shares else {},
+        shared_out(cents, shares) if shares else {}, mine[0].group if mine else "",
     )  # fmt: skip
 
 
@@ -205,11 +205,13 @@ def orders_of(
     return tuple(found)
 
 
-def taxes_of(orders: Sequence[Order], rates: Mapping[str, Decimal]) -> tuple[Tax, ...]:
+def taxes_of(
+    orders: Sequence[Order], rates: Mapping[str, Decimal], freight_cents: int = 0
+) -> tuple[Tax, ...]:
     """Tax by class on the sum of its lines, a half cent rounded up; no rates: no taxes.
 
-    Order charges fall under 'standard', or under the first class given where none is named so. Raises
-    NoRate, naming every class without one.
+    Order charges and freight fall under 'standard', or under the first class given where none is named so.
+    Raises NoRate, naming every class without one.
     """
     if not rates:
         return ()
@@ -226,6 +228,8 @@ def taxes_of(orders: Sequence[Order], rates: Mapping[str, Decimal]) -> tuple[Tax
             bases[known[word.casefold()]] = bases.get(known[word.casefold()], 0) + line.cents
         if order.charge_cents:
             bases[usual] = bases.get(usual, 0) + order.charge_cents
+    if freight_cents:
+        bases[usual] = bases.get(usual, 0) + freight_cents
     if lacking:
         raise NoRate(lacking)
     return tuple(
@@ -247,8 +251,8 @@ def usual_class(rates: Sequence[Tax]) -> str:
     return next((tax.tax_class for tax in rates if tax.usual), STANDARD if not rates else rates[0].tax_class)
 
 
-def by_machine(orders: Sequence[Order], machines: Sequence[str]) -> dict[str, int]:
-    """Goods and charges allotted to machines, whole cents that add up: charges in proportion to goods."""
+def by_machine(orders: Sequence[Order], machines: Sequence[str], freight_cents: int = 0) -> dict[str, int]:
+    """Goods, charges and freight allotted to machines, whole cents that add up: in proportion to goods."""
     goods = dict.fromkeys(machines, 0)
     for order in orders:
         for line in order.lines:
@@ -256,7 +260,7 @@ def by_machine(orders: Sequence[Order], machines: Sequence[str]) -> dict[str, in
                 line.by_machine or shared_out(line.cents, dict.fromkeys(machines, 1))
             ).items():
                 goods[name] += cents
-    charges = shared_out(sum(order.charge_cents for order in orders), goods)
+    charges = shared_out(freight_cents + sum(order.charge_cents for order in orders), goods)
     return {name: goods[name] + charges[name] for name in machines}
 
 
@@ -329,11 +333,12 @@ def quote(
     rates: Mapping[str, Decimal],
     in_stock: bool = False,
     one_supplier: bool = False,
+    freight: Decimal = Decimal(0),
 ) -> Quote:
     """The quote for all machines: the cheapest split over the suppliers, or the cheapest single one.
 
-    ``alone``: the needs of each machine; ``needs``: all of them together. Raises NoRate and
-    TooManySuppliers.
+    ``alone``: the needs of each machine; ``needs``: all of them together. ``freight``: as it is charged,
+    without tax; it changes no choice. Raises NoRate and TooManySuppliers.
     """
     wishes, wares, behind = shop(needs, matching, in_stock=in_stock)
     suppliers = suppliers_of(lists)
@@ -351,10 +356,10 @@ def quote(
     currencies = {one.currency for one in lists} - {""}
     return Quote(
         heading, program, tuple(machines), letter, next(iter(currencies), ""), orders,
-        taxes_of(orders, rates),
+        taxes_of(orders, rates, to_cents(freight)),
         bool(rates), open_of(needs, matching, chosen.missing), tuple(compared),
-        by_machine(orders, [name for name, _ in machines]), (), chosen.proven, chosen.bound_cents,
-        _notes(orders, behind, in_stock=in_stock),
+        by_machine(orders, [name for name, _ in machines], to_cents(freight)), (), chosen.proven,
+        chosen.bound_cents, _notes(orders, behind, in_stock=in_stock), to_cents(freight),
     )  # fmt: skip
 
 

@@ -5,8 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
+from typing import get_args, get_type_hints
 
 from harness.model.accepted import Choice
+from harness.model.design import Material
+
+OTHER = "other"
+CLASSES: tuple[str, ...] = get_args(get_type_hints(Material)["group"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +33,7 @@ class Line:
     cuts: tuple[str, ...] = ()  # what to cut from which length
     surplus: str = ""  # what is left over
     by_machine: Mapping[str, int] = field(default_factory=dict)  # cents
+    group: str = ""  # class of goods: "wire", "terminals"
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +123,7 @@ class Quote:
     proven: bool
     bound_cents: int
     notes: tuple[str, ...] = ()
+    freight_cents: int = 0  # as whoever writes the quote gives it
 
     @property
     def lines(self) -> tuple[Line, ...]:
@@ -134,9 +141,22 @@ class Quote:
         return sum(order.charge_cents for order in self.orders)
 
     @property
-    def net_cents(self) -> int:
-        """Goods and charges, without tax."""
+    def basket_cents(self) -> int:
+        """Goods and order charges, without freight and tax: what ways to buy are compared by."""
         return self.goods_cents + self.charge_cents
+
+    @property
+    def net_cents(self) -> int:
+        """Goods, order charges and freight, without tax."""
+        return self.basket_cents + self.freight_cents
+
+    @property
+    def by_class(self) -> dict[str, int]:
+        """What the goods of each class come to, in the order of the list of materials."""
+        found = {
+            name: sum(line.cents for line in self.lines if (line.group or OTHER) == name) for name in CLASSES
+        }
+        return {name: cents for name, cents in found.items() if cents}
 
     @property
     def total_cents(self) -> int:

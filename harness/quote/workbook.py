@@ -25,7 +25,7 @@ from harness.lists.measure import natural
 from harness.packing import packed
 from harness.quote.quoting import tax_class_of, usual_class
 from harness.quote.request import OR_EQUAL, RULES, Request
-from harness.quote.result import Line, Order, Quote, Tax, money
+from harness.quote.result import OTHER, Line, Order, Quote, Tax, money
 
 MONEY = "#,##0.00"
 PRICE = "#,##0.00####"
@@ -83,7 +83,7 @@ def _order_lines(table: _Table, order: Order, taxes: Sequence[Tax]) -> tuple[int
         table.add(
             at, line.part_number, line.description, "\n".join(line.serves), line.sold_as, line.count,
             float(line.price), _amount(line.cents), tax_class_of(line, taxes),
-            line.stock, line.lead_days,
+            line.stock, line.lead_days, line.group or OTHER,
             exact={7: float(line.price), 8: f"=ROUND(F{row}*G{row},2)"},
         )  # fmt: skip
     return first, table.next_row - 1
@@ -96,7 +96,7 @@ def _quote_sheet(found: Quote) -> _Table:
             number("Line", "0", 5), Column("Part number", 18), Column("Description", 44), Column("For", 40),
             Column("Sold as", 16), number("Count", "0", 7), number("Price each", PRICE, 11),
             number("Total", MONEY, 12), Column("Tax class", 11), number("In stock", "0", 8),
-            number("Days to come", "0", 8),
+            number("Days to come", "0", 8), Column("Class", 11),
         ),
     )  # fmt: skip
     _heading(table, found)
@@ -114,6 +114,11 @@ def _quote_sheet(found: Quote) -> _Table:
                 "", "", "Order charge", "", "", "", "", _amount(order.charge_cents), usual_class(found.taxes),
                 exact={8: _amount(order.charge_cents)},
             ))  # fmt: skip
+    if found.freight_cents:
+        parts.append(table.add(
+            "", "", "Freight", "", "", "", "", _amount(found.freight_cents), usual_class(found.taxes),
+            exact={8: _amount(found.freight_cents)},
+        ))  # fmt: skip
     bottom = table.next_row - 1
     sums = [table.add(
         "", "", "Total without tax", "", "", "", "", _amount(found.net_cents), heading=True,
@@ -132,9 +137,21 @@ def _quote_sheet(found: Quote) -> _Table:
             "", "", "Total with tax", "", "", "", "", _amount(found.total_cents), heading=True,
             exact={8: "=" + "+".join(f"H{at}" for at in sums)},
         )  # fmt: skip
+    _by_class(table, found, top, bottom)
     for text in (*found.heading.terms, *found.notes):
         table.add("", "", text)
     return table
+
+
+def _by_class(table: _Table, found: Quote, top: int, bottom: int) -> None:
+    """What the goods of each class come to, over the lines from ``top`` to ``bottom``."""
+    table.add("", "", "Goods by class, without tax", heading=True)
+    for name, cents in found.by_class.items():
+        row = table.next_row
+        table.add(
+            "", "", name.capitalize(), "", "", "", "", _amount(cents), "", "", "", name,
+            exact={8: f"=SUMPRODUCT(--(L{top}:L{bottom}=L{row}),H{top}:H{bottom})"},
+        )  # fmt: skip
 
 
 def _order_sheet(order: Order, found: Quote, name: str) -> _Table:
@@ -232,7 +249,7 @@ def _machine_sheet(found: Quote) -> _Table:
         )  # fmt: skip
     totals = [_amount(found.by_machine[name]) for name in names]
     table.add(
-        "", "With its part of the order charges", *totals, _amount(found.net_cents), heading=True,
+        "", "With its part of order charges and freight", *totals, _amount(found.net_cents), heading=True,
         exact=dict(enumerate((*totals, _amount(found.net_cents)), start=3)),
     )  # fmt: skip
     return table
@@ -262,7 +279,7 @@ def _other_sheets(found: Quote) -> list[_Table]:
     )  # fmt: skip
     for way in found.compared:
         alike = way.missing == len(found.open)
-        more = _amount(way.cents - found.net_cents) if alike else "not the same goods"
+        more = _amount(way.cents - found.basket_cents) if alike else "not the same goods"
         compared.add(
             way.way, _amount(way.cents), more, way.missing, way.note, exact={2: _amount(way.cents), 3: more}
         )

@@ -160,7 +160,7 @@ def test_the_only_formulas_are_ours_and_name_no_text_of_a_list(found: Quote) -> 
     formulas = [cell.value for sheet in book for row in sheet for cell in row if cell.data_type == "f"]
     assert formulas
     for formula in formulas:
-        assert set(str(formula)) <= set("=ROUNDSMPCT()*+-:,0123456789ABCDEFGHIJK"), formula
+        assert set(str(formula)) <= set("=ROUNDSMPCT()*+-:,0123456789ABCDEFGHIJKL"), formula
     texts = [cell.value for sheet in book for row in sheet for cell in row if cell.data_type == "s"]
     assert any(str(text).startswith("+C2") for text in texts)
     assert not any("\u202e" in str(text) for text in texts)
@@ -280,3 +280,23 @@ def test_the_same_quote_gives_the_same_bytes(found: Quote) -> None:
     assert workbook_bytes(found) == workbook_bytes(again)
     assert paper_pdf(found) == paper_pdf(again)
     assert quote_data(found) == quote_data(again)
+
+
+def test_freight_is_a_line_of_its_own_taxed_and_borne_by_the_machines(found: Quote) -> None:
+    """12.50 more without tax, 20 % of it in tax, and nothing else of the basket or what it is set against."""
+    more = made(freight=Decimal("12.50"))
+    assert (more.net_cents - found.net_cents, more.total_cents - found.total_cents) == (1250, 1500)
+    assert sum(more.by_machine.values()) == more.net_cents
+    assert more.lines == found.lines and quote_data(more)["compared"] == quote_data(found)["compared"]
+    assert quote_data(more)["freight"] == "12.50"
+
+
+@beside("LibreOffice", "sums of the quote")
+def test_classes_and_freight_in_the_workbook_add_up(tmp_path: Path) -> None:
+    """Wire 1307; terminals are all the rest here, 802 + 105 + 667; in cents."""
+    rows = recalculated(made(freight=Decimal("12.50")), tmp_path)
+    shown = {str(row[2]): Decimal(str(row[7]).replace(",", "")) for row in rows[1:] if row[7]}
+    assert (shown["Wire"], shown["Terminals"]) == (Decimal("13.07"), Decimal("15.74"))
+    goods = shown["Goods from A"] + shown["Goods from B"]
+    assert shown["Wire"] + shown["Terminals"] == goods
+    assert shown["Total without tax"] == goods + Decimal("4.95") + Decimal("1.25") + shown["Freight"]
