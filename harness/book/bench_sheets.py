@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from harness.book.marks import Marks, marked
 from harness.book.sheet import TICK, Column, Row, Sheet, Value, metres_and_feet, number, tick, yes
 from harness.book.text import fuse_words, point_text
+from harness.digits import plain
 from harness.lists.cutlist import CutEnd, CutLine, Spool, cable_words, cut_list
 from harness.lists.hookup import HookPart, HookTerminal, Landing, hook_up
 from harness.lists.measure import CENTIMETRE, feet_inches, round_up
@@ -96,9 +97,9 @@ def cut_sheet(design: Design) -> Sheet:
 
 def _currents(wire: Wire) -> str:
     """Write what the wire carries in every mode that loads it, then its short spell: one line each."""
-    lines = [f"{mode} {current_a:.3g}" for mode, current_a in wire.current_a.items() if current_a]
+    lines = [f"{mode} {plain(current_a)}" for mode, current_a in wire.current_a.items() if current_a]
     if wire.short_s:
-        lines.append(f"for {wire.short_s:g} s {wire.short_a:.3g}")
+        lines.append(f"for {wire.short_s:g} s {plain(wire.short_a)}")
     return "\n".join(lines)
 
 
@@ -301,7 +302,7 @@ def _ground_row(cable: GroundCable) -> Row:
             cable.mode,
             cable.current_a,
             cable.ampacity_a,
-            f"{cable.short_a:.3g} for {cable.short_s:g} s" if cable.short_s else "",
+            f"{plain(cable.short_a)} for {cable.short_s:g} s" if cable.short_s else "",
             cable.drop_v,
             ", ".join(cable.loses) or "nothing",
             ", ".join(cable.other_way),
@@ -318,7 +319,7 @@ def _body_row(ground: Ground) -> Row:
         (
             ground.body,
             None,
-            f"{ground.return_a:.3g} A from its loads in {ground.mode or 'no mode'}; off the chassis post "
+            f"{plain(ground.return_a)} A from its loads in {ground.mode or 'no mode'}; off the chassis post "
             f"{lift}{turning}; tied by {', '.join(ground.cables) or 'nothing'}",
         ),
         "heading",

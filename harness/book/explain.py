@@ -13,6 +13,7 @@ from rich.text import Text
 
 from harness.book.summary import FAINT, LABEL, Writer, grid
 from harness.book.text import fuse_words, margin_words, point_text
+from harness.digits import digits, plain
 from harness.lists.cutlist import cable_words
 from harness.model.design import Design, Limit, NextSize, Wire, WireLoad
 
@@ -41,17 +42,17 @@ def _wire_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
         longer = f"{wire.way.longer_m:.2f} m longer than" if wire.way.longer_m else "no longer than"
         yield "way", f"{'; '.join(wire.way.why)}: {longer} the shortest way, {wire.way.shortest_m:.2f} m"
     yield from _joint_facts(wire, design)
-    modes = ", ".join(f"{mode} {current_a:.3g} A" for mode, current_a in wire.current_a.items())
-    yield "current", f"{wire.continuous_a:.3g} A in the worst mode ({modes})"
+    modes = ", ".join(f"{mode} {plain(current_a)} A" for mode, current_a in wire.current_a.items())
+    yield "current", f"{plain(wire.continuous_a)} A in the worst mode ({modes})"
     settled = [
-        f"{one.mode} {abs(one.wires_a[wire.number]):.3g} A"
+        f"{one.mode} {plain(abs(one.wires_a[wire.number]))} A"
         for one in design.operating
         if wire.number in one.wires_a
     ]
     if settled:
         yield "settles at", ", ".join(settled)
     if wire.short_s:
-        yield "short spell", f"{wire.short_a:.3g} A for {wire.short_s:g} s"
+        yield "short spell", f"{plain(wire.short_a)} A for {wire.short_s:g} s"
     yield (
         "resistance",
         f"{wire.resistance_ohm * 1000:.3g} mohm at {wire.conductor_c:.0f} °C; drop {wire.drop_v:.3f} V",
@@ -93,11 +94,13 @@ def _charge_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
     for line in design.charge_lines:
         if wire.number not in line.wires:
             continue
-        words = f"{line.part} gives {line.output_a:.3g} A; this wire would do for {wire.ampacity_a:.3g} A"
+        words = (
+            f"{line.part} gives {plain(line.output_a)} A; this wire would do for {plain(wire.ampacity_a)} A"
+        )
         if line.weakest != wire.number:
-            words += f", the line for {line.ampacity_a:.3g} A (wire {line.weakest})"
+            words += f", the line for {plain(line.ampacity_a)} A (wire {line.weakest})"
         if line.by_drop_a is not None and line.allowance_v is not None:
-            words += f", and by its drop of {line.allowance_v:.2f} V for {line.by_drop_a:.3g} A"
+            words += f", and by its drop of {line.allowance_v:.2f} V for {plain(line.by_drop_a)} A"
         yield "charging", words
 
 
@@ -107,7 +110,7 @@ def _ground_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
     if cable is None:
         return
     drop = f"{cable.drop_v:.3f} V with its joints"
-    yield "brings home", f"{cable.current_a:.3g} A in {cable.mode or 'no mode'} at most, losing {drop}"
+    yield "brings home", f"{plain(cable.current_a)} A in {cable.mode or 'no mode'} at most, losing {drop}"
     if cable.loses:
         yield "when open", f"{', '.join(cable.loses)} lose their ground"
     elif cable.other_way:
@@ -122,9 +125,9 @@ def _ground_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
 
 def _ampacity_words(wire: Wire) -> str:
     return (
-        f"{wire.ampacity_base_a:.3g} A x {wire.ambient_factor:.3g} (ambient {wire.ambient_c:.0f} °C) "
-        f"x {wire.bundle_factor:.3g} ({wire.bundle_loaded} loaded wires together) = {wire.ampacity_a:.3g} A, "
-        f"margin {margin_words(wire.margin)}"
+        f"{plain(wire.ampacity_base_a)} A x {wire.ambient_factor:.3g} (ambient {wire.ambient_c:.0f} °C) "
+        f"x {wire.bundle_factor:.3g} ({wire.bundle_loaded} loaded wires together) = "
+        f"{plain(wire.ampacity_a)} A, margin {margin_words(wire.margin)}"
     )
 
 
@@ -143,8 +146,8 @@ def _limit(limit: Limit, decided: bool, write: Writer) -> Group:
     head = f"{limit.name}: {_least(limit)}" + ("  <- decided the size" if decided else "")
     body = (
         write(
-            f"{limit.value:.4g} {limit.unit}, allowed {limit.allowed:.4g} {limit.unit},"
-            f" slack {slack(limit):.3g} {limit.unit}"
+            f"{digits(limit.value, 4)} {limit.unit}, allowed {digits(limit.allowed, 4)} {limit.unit},"
+            f" slack {digits(slack(limit))} {limit.unit}"
         ),
         write(limit.formula),
         write(f"source: {limit.source}", FAINT),

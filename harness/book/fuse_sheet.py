@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from harness.book.marks import Marks, marked
 from harness.book.sheet import Column, Row, Sheet, number, yes
+from harness.digits import plain
 from harness.model.design import Design, Fuse
 from harness.model.shorts import FaultResult, FuseOrder
 
@@ -79,7 +80,7 @@ def _row(fuse: Fuse, faults: list[FaultResult], orders: list[FuseOrder], marks: 
             fuse.colour,
             yes(fuse.fixed),
             fuse.load_a,
-            f"{fuse.peak_a:.3g} for {fuse.peak_s:g} s"
+            f"{plain(fuse.peak_a)} for {fuse.peak_s:g} s"
             if fuse.peak_s and fuse.peak_a > 1.001 * fuse.load_a
             else "",
             fuse.continuous_share,

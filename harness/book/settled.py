@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import chain
 
 from harness.book.sheet import Column, Row, Sheet
+from harness.digits import plain
 from harness.model.design import Design
 from harness.model.operating import Dimming, Operating, OperatingLoad, Standing, StartResult
 
@@ -19,7 +20,7 @@ def _volts(value_v: float) -> str:
 
 
 def _amps(value_a: float) -> str:
-    return f"{value_a:.3g} A" if abs(value_a) < 1000 else f"{value_a:.0f} A"
+    return f"{plain(value_a)} A"
 
 
 def _point(state: Operating) -> Words:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from harness.book.marks import Marks, marked, of_part
 from harness.book.sheet import TICK, Column, Look, Row, Sheet, metres_and_feet, number, tick
 from harness.book.text import by_severity
+from harness.digits import plain
 from harness.lists.measure import M_PER_FOOT, round_up
 from harness.model.design import Design, Finding, LoadResult, LoadVolts, Material, Severity
 from harness.model.operating import OperatingLoad
@@ -84,7 +85,7 @@ def _seen_row(load: LoadResult, seen: LoadVolts, marks: Marks, settled: Settled)
             seen.judged_v,
             load.allowance_v,
             "yes" if within else "NO",
-            f"{load.peak_a:.3g}{spell}" if load.peak_a else "",
+            f"{plain(load.peak_a)}{spell}" if load.peak_a else "",
             load.peak_drop_v,
             load.peak_allowance_v,
             real.current_a if real else None,

@@ -10,6 +10,7 @@ from typing import TypeVar
 from harness.commissioning.probes import across, at_load, probes
 from harness.commissioning.sources import accepted_by
 from harness.commissioning.trial import Sheet, Test
+from harness.digits import plain
 from harness.electric.rows import passes, row_lengths
 from harness.model.bands import LoadBand
 from harness.model.design import Design, LoadResult, Point
@@ -159,7 +160,7 @@ def fuse_tests(design: Design) -> list[Test]:
                 Test(
                     f"fuse:{fuse.name}", f"{fuse.name}: current", "A", round(expected, 3), round(low, 3),
                     round(high, 3), f"in {most[2]}: {how}",
-                    f"{BETWEEN}; it carries {carry:.3g} A for ever ({fuse.source})", fuse.name, most[2],
+                    f"{BETWEEN}; it carries {plain(carry)} A for ever ({fuse.source})", fuse.name, most[2],
                     "something behind it is off, open or not fitted", "something behind it draws too much: a "
                     "short to metal on its way, a seized motor, a bulb of more watts",
                     fuse.link.rpartition("/")[2] if "bus/" in fuse.link else fuse.part,
@@ -377,7 +378,7 @@ def straps(design: Design) -> list[Test]:
         Test(
             f"strap:{cable.wire}:{cable.start}", f"wire {cable.wire}, {cable.start} to {cable.end}", "V",
             round(cable.drop_v, 3), 0.0, round(max(high * cable.drop_v, least), 3),
-            f"in {cable.mode} with {cable.current_a:.3g} A, lug to lug",
+            f"in {cable.mode} with {plain(cable.current_a)} A, lug to lug",
             f"{why}, or {accepted_by('ground circuit needs attention')}, in proportion to the volts",
             f"wire {cable.wire}", cable.mode, "", "paint or rust under a lug, or broken strands",
         )

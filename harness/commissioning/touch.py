@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from harness.commissioning.trial import Test
+from harness.digits import plain
 from harness.model.design import Design
 from harness.tables import load as table
 
@@ -36,7 +37,7 @@ def first_touch(design: Design) -> list[Test]:
             "lamp:fuses in", f"across a {LAMP_W:g} W lamp in the {post} lead, every fuse in, all off", "V",
             round(min(drain * hot_ohm, most_v), 3), 0.0, most_v,
             f"probes on the two contacts of the lamp; {short}; then take the fuses out again",
-            f"{most_a:.3g} A at most through {hot_ohm:.3g} ohm of a lamp that glows (calculated); "
+            f"{plain(most_a)} A at most through {hot_ohm:.3g} ohm of a lamp that glows (calculated); "
             f"{bands.cite(row)}", "battery", "", "",
             "something is on or shorted: take fuses out one by one until it is dark; `harness without` that "
             "fuse says what hangs on it",

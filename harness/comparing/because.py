@@ -8,6 +8,7 @@ from dataclasses import replace
 from harness.comparing.change import Change
 from harness.comparing.pairing import Pairs
 from harness.comparing.telling import DRAW, LENGTH_M, fused, metres
+from harness.digits import plain
 from harness.model.design import Design, LoadResult, Wire
 
 MOST = 3  # reasons told of one change
@@ -38,8 +39,8 @@ class _Before:
     def drawn(self, load: LoadResult, volts: float) -> str:
         """What a load draws; of a lamp in watts, for so it is bought."""
         if "lamp" in self.kinds.get(load.part, ""):
-            return f"{load.steady_a * volts:.3g} W"
-        return f"{load.steady_a:.3g} A"
+            return f"{plain(load.steady_a * volts)} W"
+        return f"{plain(load.steady_a)} A"
 
 
 def _fuse(before: _Before, name: str) -> Iterator[str]:
@@ -57,7 +58,8 @@ def _fuse(before: _Before, name: str) -> Iterator[str]:
                 a = before.drawn(was, before.old.machine.voltage_v)
                 yield f"{now.part} went from {a} to {before.drawn(now, before.new.machine.voltage_v)}"
             elif (was.peak_a or 0.0) != (now.peak_a or 0.0):
-                yield f"the peak of {now.part} went from {was.peak_a or 0:.3g} A to {now.peak_a or 0:.3g} A"
+                a, b = (plain(each.peak_a or 0.0) for each in (was, now))
+                yield f"the peak of {now.part} went from {a} A to {b} A"
     for key, was in before.was.items():
         if key not in before.now and was.fuse == name:
             yield f"{was.part} is gone"
@@ -72,7 +74,7 @@ def _wire(before: _Before, old: Wire, new: Wire) -> Iterator[str]:
     elif old.fuse != new.fuse:
         yield f"it is now guarded by {new.fuse or 'no fuse'}, not {old.fuse or 'any'}"
     if abs(old.continuous_a - new.continuous_a) > SHARE * max(old.continuous_a, new.continuous_a):
-        yield f"it carries {new.continuous_a:.3g} A, not {old.continuous_a:.3g} A"
+        yield f"it carries {plain(new.continuous_a)} A, not {plain(old.continuous_a)} A"
     if abs(old.length_m - new.length_m) > LENGTH_M:
         yield f"it is {metres(new.length_m)} long, not {metres(old.length_m)}"
     if old.ambient_c != new.ambient_c:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from harness.digits import digits, plain
 from harness.model.design import Design, Fuse, InnerLink, LoadResult, PartResult
 
 ASSUMED = "~"
@@ -28,7 +29,7 @@ def index(design: Design) -> Index:
 
 def amperes(value: float) -> str:
     """Write a current with two or three figures, never in powers of ten."""
-    return f"{value:.2g} A" if value < 10 else f"{value:.3g} A" if value < 1000 else f"{value:.0f} A"
+    return f"{digits(value, 2) if value < 10 else plain(value)} A"
 
 
 def value(known: Index, part: PartResult, link: InnerLink) -> str:

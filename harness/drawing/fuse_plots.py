@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor, log10
 
+from harness.digits import digits, plain
 from harness.drawing import metrics
 from harness.drawing import sheet as paper
 from harness.drawing.svg import SOFT, Canvas, Spot, clean, document
@@ -45,6 +46,7 @@ class _Frame:
 
 def _decades(curve: FuseCurve) -> tuple[int, int]:
     lows = [curve.rating_a, *([curve.load_a] if curve.load_a > 0.01 * curve.rating_a else [])]
+    lows += [amps for amps in (curve.fault_least_a, curve.fault_most_a) if amps]
     highs = [10 * curve.rating_a, curve.fault_most_a or 0.0, curve.ampacity_a or 0.0]
     highs += [amps for amps, _ in curve.spells]
     first, last = floor(log10(min(lows)) - 0.01), ceil(log10(max(highs)) + 0.01)
@@ -148,12 +150,12 @@ def _draw_curves(c: Canvas, frame: _Frame, curve: FuseCurve) -> None:
 
 
 def _words(curve: FuseCurve) -> str:
-    said = [f"Load {curve.load_a:.3g} A"]
-    said += [f"inrush {amps:.3g} A for {seconds:.3g} s" for amps, seconds in curve.spells[:3]]
+    said = [f"Load {plain(curve.load_a)} A"]
+    said += [f"inrush {plain(amps)} A for {plain(seconds)} s" for amps, seconds in curve.spells[:3]]
     if curve.wire:
-        said.append(f"weakest wire {curve.wire}, {curve.wire_size}, k²S² {curve.wire_stands_a2s:.3g} A²s")
+        said.append(f"weakest wire {curve.wire}, {curve.wire_size}, k²S² {digits(curve.wire_stands_a2s)} A²s")
     if curve.ampacity_a is not None:
-        said.append(f"may carry {curve.ampacity_a:.3g} A")
+        said.append(f"may carry {plain(curve.ampacity_a)} A")
     if curve.fault_least_a is not None and curve.fault_most_a is not None:
         span = dict.fromkeys(f"{amps:.0f}" for amps in (curve.fault_least_a, curve.fault_most_a))
         said.append(f"short circuit {' to '.join(span)} A")
@@ -162,8 +164,8 @@ def _words(curve: FuseCurve) -> str:
     if curve.overload is not None:
         over = curve.overload
         said.append(
-            f"may pass {over.current_a:.3g} A for {over.seconds_s:.3g} s, wire {over.wire} stands "
-            f"{over.stands_a:.3g} A so long"
+            f"may pass {plain(over.current_a)} A for {plain(over.seconds_s)} s, wire {over.wire} stands "
+            f"{plain(over.stands_a)} A so long"
         )
     if not curve.band:
         said.append("no band is published for this form")

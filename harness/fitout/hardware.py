@@ -10,6 +10,7 @@ stands there as an example only.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 
 from harness.fitout.ferrules import CLAMP
 from harness.model.design import Wire
@@ -105,11 +106,21 @@ def _coils(part: Part) -> Iterator[Link]:
     return (link for link in part.links if link.load is not None and link.load.nature == "coil")
 
 
-def _suppressor(part: Part, link: Link, chassis_post: str) -> Suppressor:
+def _fed_backwards(machine: Machine, part: Part, link: Link) -> bool:
+    """Whether a path feeds a coil by the terminal that its kind names second: "relay 85/86"."""
+    for circuit in machine.circuits:
+        for before, step in (pair for path in circuit.paths for pair in pairwise(path.steps)):
+            if step.part == part.name and step.link == link.name and before.wire is not None:
+                return machine.wires[before.wire].b.terminal == link.b
+    return False
+
+
+def _suppressor(machine: Machine, part: Part, link: Link) -> Suppressor:
     steady_a = link.load.steady_a if link.load else 0.0
     rating_a = next((each for each in DIODES_A if each >= steady_a), None)
     size = f"{rating_a:g} A, {DIODE_V} V" if rating_a else f"over {steady_a:g} A, {DIODE_V} V"
-    positive, negative = (link.a, link.b) if chassis_post == "negative" else (link.b, link.a)
+    fed, other = (link.b, link.a) if _fed_backwards(machine, part, link) else (link.a, link.b)
+    positive, negative = (fed, other) if machine.chassis_post == "negative" else (other, fed)
     return Suppressor(
         part.name, link.name, f"suppression diode across the coil, band to {positive}, not to {negative}",
         size, positive,
@@ -124,7 +135,7 @@ def suppressors(machine: Machine) -> list[Suppressor]:
     for the coil's steady current, which goes on through it at switching off (common practice).
     """
     return [
-        _suppressor(part, link, machine.chassis_post)
+        _suppressor(machine, part, link)
         for part in machine.parts.values()
         if part.bare_coil
         for link in _coils(part)

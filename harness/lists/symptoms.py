@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from harness.digits import plain
 from harness.lists.wayto import Atlas, Key, Spot, WayTo, best_mode
 from harness.lists.waywords import inside_name, named_point
 from harness.model.design import Design, Fuse
@@ -233,7 +234,7 @@ def _standing(design: Design) -> Iterator[Symptom]:
                 names = [one.part for one in drawing if stretch.key in fuses.get(one.part, ())]
                 draws += [f"{fuse.name}: {', '.join(names)}"] if names else []
         tests = (
-            Test("current", "meter in the chassis lead, everything off", f"{stand.drawn_a:.3g} A",
+            Test("current", "meter in the chassis lead, everything off", f"{plain(stand.drawn_a)} A",
                  "more: go on with the fuses"),
             Test("current", f"meter in place of each fuse that is live at rest: {', '.join(live)}",
                  f"draws at rest: {'; '.join(draws)}" if draws else "0 A at each",

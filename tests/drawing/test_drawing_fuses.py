@@ -101,3 +101,17 @@ def test_a_wires_line_falls_and_ends_above_its_ampacity() -> None:
         assert slow == sorted(slow, reverse=True)
         assert curve.ampacity_a is not None
         assert slow[-1] >= curve.ampacity_a
+
+
+def test_a_short_that_is_weaker_than_its_fuse_still_lies_in_the_field() -> None:
+    """At the far end of a very long thin wire a dead short may draw less than a tenth of the rating."""
+    pump = machine("pump")
+    curves = [replace(curve, fault_least_a=curve.rating_a / 15) for curve in pump.fuse_curves]
+    svg = fuse_plots_svg(replace(pump, fuse_curves=curves))
+    for plot in reading.groups(svg, "fuse"):
+        (field,) = [each for each in plot.iter(f"{reading.SVG}rect") if each.get("fill") == "none"]
+        left = float(field.attrib["x"])
+        right = left + float(field.attrib["width"])
+        for mark in plot.iter(f"{reading.SVG}polygon"):
+            xs = [float(spot.split()[0]) for spot in mark.attrib["points"].split(", ")]
+            assert left - 1.2 <= min(xs) <= max(xs) <= right + 1.2

@@ -126,6 +126,21 @@ def test_the_band_goes_to_the_more_positive_side_whichever_post_is_on_the_chassi
     assert {each.size for each in found.values()} == {"1 A, 400 V"}  # it holds with 1 A
 
 
+@pytest.mark.parametrize(("post", "way", "band"), [
+    ("negative", "86/85", "86"), ("negative", "85/86", "85"),
+    ("positive", "86/85", "85"), ("positive", "85/86", "86"),
+])  # fmt: skip
+def test_the_band_goes_by_the_terminal_that_the_path_feeds(post: str, way: str, band: str) -> None:
+    """A relay's coil works either way round (DIN 72552), the diode across it does not."""
+    text = _shed(post, "").replace(
+        "coil: {is: stop solenoid", "coil: {is: relay, at: box, suppressed: no}\n  it: {is: stop solenoid"
+    )
+    (found,) = suppressors(
+        read("shed.yaml", text=text.replace("switch > coil", f"switch > coil {way} > frame"))
+    )
+    assert found.band == band
+
+
 def test_the_diode_is_on_the_list_with_its_band() -> None:
     made = design(read("shed.yaml", text=_shed("positive", ", suppressed: no")))
     (line,) = [line for line in made.materials if "diode" in line.item]

@@ -7,6 +7,7 @@ from itertools import groupby
 from harness.book.shop.blocks import Chapter, CutPiece, Cuts, CutSpool, Hooks, Words
 from harness.book.shop.colours import colour_words
 from harness.book.text import fuse_words
+from harness.digits import digits, plain
 from harness.lists.cutlist import CutEnd, CutLine, Spool, cut_list, made
 from harness.lists.hookup import hook_up
 from harness.lists.tally import count_of
@@ -20,8 +21,9 @@ def _end_words(end: CutEnd) -> str:
 def _carries(wire: Wire) -> str:
     if not wire.limits:
         return "nothing: spare, capped at both ends"
-    short = f", {wire.short_a:.3g} A for {wire.short_s:g} s" if wire.short_s else ""
-    return f"{wire.continuous_a:.3g} A{short}; may carry {wire.ampacity_a:.3g} A; loses {wire.drop_v:.2g} V"
+    short = f", {plain(wire.short_a)} A for {wire.short_s:g} s" if wire.short_s else ""
+    carries = f"{plain(wire.continuous_a)} A{short}; may carry {plain(wire.ampacity_a)} A"
+    return f"{carries}; loses {digits(wire.drop_v, 2)} V"
 
 
 def _piece(line: CutLine, wire: Wire, words: str) -> CutPiece:
