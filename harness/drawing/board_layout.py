@@ -258,21 +258,24 @@ class _Layer:
             s, root = -s, None
             if way.along[-1] >= way.ends[-1] - 1e-6:
                 break
-        self._close(way)
+        self._close(way, leg=way.spots[0][1] if asked.root is None else None)
 
-    def _close(self, way: _Way) -> None:
+    def _close(self, way: _Way, *, leg: float | None) -> None:
+        """Note the limbs of a chain as they lie; ``leg``: depth of the leg that it hangs on."""
         start = 0.0
         for limb, drawn, end in zip(way.chain, way.lengths, way.ends, strict=True):
             spots = way.piece(start, end)
             self.board.runs.append(LaidRun(limb, spots, drawn - limb.length_mm))
             self.board.nodes.append((limb.node, spots[-1]))
-            self._label(limb, spots)
+            self._label(limb, spots, leg)
             start = end
         self.board.corners += way.spots[1:-1]
 
-    def _label(self, limb: Limb, spots: Sequence[Spot]) -> None:
-        """Under the longest level piece; it has been kept free."""
-        level = [(abs(b[0] - a[0]), a, b) for a, b in pairwise(spots) if abs(a[1] - b[1]) < 1e-9]
+    def _label(self, limb: Limb, spots: Sequence[Spot], leg: float | None) -> None:
+        """Under the longest level piece that is its own; it has been kept free."""
+        level = [
+            (abs(b[0] - a[0]), a, b) for a, b in pairwise(spots) if abs(a[1] - b[1]) < 1e-9 and a[1] != leg
+        ]
         if not level:
             return
         _, a, b = max(level, key=lambda each: each[0])

@@ -119,12 +119,26 @@ def _round(letter: str) -> Draw:
     return draw
 
 
-def alternator(c: Canvas) -> None:
-    """Draw an alternator with its rectifier: G over a wave and a level."""
+def starter(c: Canvas) -> None:
+    """Draw a motor behind the main contact of its own solenoid, open at rest."""
+    c.line([(-HALF_MM, 0), (-2.8, 0), (-0.9, -1.3)])
+    c.line([(-1.0, 0), (-0.2, 0)])
+    c.circle(1.6, 0, 1.9)
+    c.text(1.6, 0.85, "M", 2.3, anchor="middle")
+    c.line([(3.5, 0), (HALF_MM, 0)])
+
+
+def _rectified(c: Canvas) -> None:
+    """A generator with its rectifier, without leads: G over a line and a broken one, direct current."""
     c.circle(0, 0, 2.5)
     _letter(c, "G", size=2.2, y=-0.7)
     c.line([(-1.2, 1.2), (1.2, 1.2)], wide=THIN)
     c.line([(-1.2, 1.7), (1.2, 1.7)], wide=THIN, dash=(0.5, 0.35))
+
+
+def alternator(c: Canvas) -> None:
+    """Draw an alternator with its rectifier."""
+    _rectified(c)
     _leads(c, 2.5)
 
 
@@ -260,7 +274,8 @@ SYMBOLS: Mapping[str, Draw] = {
     "plain": plain, "fuse": fuse, "fusible link": fusible_link, "contact": contact,
     "contact at rest": contact_at_rest, "push button": push_button, "pressure switch": _sensing("p"),
     "temperature switch": _sensing("θ"), "level switch": _sensing("L"), "key switch": key_switch,
-    "isolator": isolator, "breaker": breaker, "lamp": lamp, "motor": _round("M"), "dynamo": _round("G"),
+    "isolator": isolator, "breaker": breaker, "lamp": lamp, "motor": _round("M"), "starter": starter,
+    "dynamo": _round("G"),
     "alternator": alternator, "battery": battery, "battery turned": battery_turned, "coil": coil,
     "valve": valve,
     "heater": heater, "resistor": resistor, "sender": sender, "gauge": gauge, "horn": horn, "buzzer": buzzer,
@@ -271,10 +286,7 @@ SYMBOLS: Mapping[str, Draw] = {
 
 def _alternator_upright(c: Canvas) -> None:
     """Draw an alternator between leads from above and below."""
-    c.circle(0, 0, 2.5)
-    _letter(c, "G", size=2.2, y=-0.7)
-    c.line([(-1.2, 1.2), (1.2, 1.2)], wide=THIN)
-    c.line([(-1.2, 1.7), (1.2, 1.7)], wide=THIN, dash=(0.5, 0.35))
+    _rectified(c)
     for way in (-1, 1):
         c.line([(0, way * 2.5), (0, way * HALF_MM)])
 
@@ -287,6 +299,7 @@ MEANINGS: Mapping[str, str] = {
     "pressure switch": "pressure switch",
     "temperature switch": "temperature switch", "level switch": "level switch", "key switch": "key switch",
     "isolator": "isolating switch", "breaker": "circuit breaker", "lamp": "lamp", "motor": "motor",
+    "starter": "starter, its contact open",
     "dynamo": "generator", "alternator": "alternator", "battery": "battery", "battery turned": "battery",
     "coil": "coil", "valve": "valve coil", "heater": "heater", "resistor": "resistor", "sender": "sender",
     "gauge": "instrument", "horn": "horn", "buzzer": "alarm", "diode": "diode", "diode turned": "diode",

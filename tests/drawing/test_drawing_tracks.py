@@ -5,6 +5,7 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 from collections import Counter
 from functools import cache
+from itertools import pairwise
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
@@ -330,3 +331,27 @@ def test_the_index_names_every_part_with_its_tracks(name: str) -> None:
     assert set(rows) == {part.name for part in design.parts} | {splice.name for splice in design.splices}
     for group in reading.groups(svg, "link"):
         assert group.attrib["data-track"] in rows[group.attrib["data-part"]].replace(",", " ").split()
+
+
+@pytest.mark.parametrize(("name", "solenoid"), [("pump", True), ("orchard", False)])
+def test_a_starter_with_a_solenoid_has_its_main_contact_drawn_open(name: str, solenoid: bool) -> None:
+    """At rest no current may seem to flow through a starter on the battery cable: IEC 60617 draws at rest."""
+    design = machine(name)
+    (starter,) = [part for part in design.parts if part.kind == "starter motor"]
+    assert any(use.terminal == "50" and use.wires for use in starter.terminals) is solenoid
+    signs = [
+        group
+        for group in reading.groups(tracks_of(name), "link")
+        if group.attrib["data-part"] == starter.name
+    ]
+    motors = [
+        sign for sign in signs if any(reading.said(text) == "M" for text in sign.iter(f"{reading.SVG}text"))
+    ]
+    assert len(motors) == 1
+    arms = [
+        spots
+        for line in motors[0].iter(f"{reading.SVG}polyline")
+        for spots in [[tuple(map(float, each.split())) for each in line.attrib["points"].split(", ")]]
+        if any(abs(a[0] - b[0]) > 0.5 and abs(a[1] - b[1]) > 0.5 for a, b in pairwise(spots))
+    ]
+    assert bool(arms) is solenoid

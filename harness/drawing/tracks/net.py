@@ -13,6 +13,7 @@ TAPS_OF_STUD = 3  # ways down from a stud that make it a rail
 TAPS_OF_TERMINAL = 6  # from any other terminal
 RETURNS = 4  # ways into a stud that make it a return rail
 CASE = "case"
+SOLENOID = "50"  # terminal of the solenoid that sits on a starter (DIN 72552)
 
 
 class Node(NamedTuple):
@@ -136,6 +137,8 @@ def _link_edges(design: Design, wires: Sequence[Wire]) -> list[Edge]:
             name = symbols.symbol_name(part=part.symbol, link=link.kind, terminal=link.a, other=link.b)
             if part.kind == "multi-way coupler":
                 name = "coupler"
+            elif part.symbol == "starter" and name == "motor" and SOLENOID in here:
+                name = "starter"  # one without a solenoid of its own is switched by what feeds it
             edge = Edge(0, a, b, part=part, link=link, symbol=name)
             if enters == link.b and link.kind not in ("source", "load", "bus") and link.a != CASE:
                 _turn(edge)

@@ -85,7 +85,7 @@ def _heavy(edge: Edge) -> bool:
     """Whether a way is what a machine lives by: starter or generator."""
     if edge.part is None or edge.link is None:
         return False
-    return (edge.part.symbol == "starter" and edge.symbol == "motor") or (
+    return (edge.part.symbol == "starter" and edge.symbol in ("motor", "starter")) or (
         edge.link.kind == "source" and edge.symbol in ("alternator", "dynamo")
     )
 
