@@ -363,17 +363,12 @@ def test_where_branches_leave_each_other_no_room_the_board_still_comes_to_its_en
 
 def test_the_words_of_forty_branches_at_one_place_lie_on_nothing() -> None:
     """All leave side by side, so the last begin half a metre off; their words stand where they run."""
+    lands = tuple(f"lamp {each}: 12a female push-on 6.3 mm" for each in range(4))
     branches = tuple(
-        Limb(
-            f"r{at}",
-            500.0 + 50.0 * at,
-            6.0,
-            (f"{0.5 + 0.05 * at:.2f} m, 2 wires",),
-            Node(f"n{at}", ("lamp",), ()),
-        )
-        for at in range(40)
+        Limb(f"r{at}", 500.0 + 50.0 * at, 6.0, (f"{0.5 + 0.05 * at:.2f} m",), Node(f"n{at}", lands, ()))
+        for at in range(39)
     )
-    trunk = Limb("r39", 2450.0, 6.0, ("2.45 m, 2 wires",), Node("box", ("panel",), branches[:-1]))
-    board = lay(Node("n39", ("lamp",), (trunk,)), width_mm=2400.0)
+    trunk = Limb("r39", 2450.0, 6.0, ("2.45 m",), Node("box", ("panel",), branches))
+    board = lay(Node("n39", lands, (trunk,)), width_mm=2400.0)
     assert overlapping(board) == []
     assert struck(board) == []
