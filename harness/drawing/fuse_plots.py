@@ -152,8 +152,9 @@ def _draw_curves(c: Canvas, frame: _Frame, curve: FuseCurve) -> None:
 def _words(curve: FuseCurve) -> str:
     said = [f"Load {plain(curve.load_a)} A"]
     said += [f"inrush {plain(amps)} A for {plain(seconds)} s" for amps, seconds in curve.spells[:3]]
-    if curve.wire:
-        said.append(f"weakest wire {curve.wire}, {curve.wire_size}, k²S² {digits(curve.wire_stands_a2s)} A²s")
+    if curve.wire and curve.wire_stands_a2s is not None:
+        heat = f"{float(digits(curve.wire_stands_a2s)):,.0f}"
+        said.append(f"weakest wire {curve.wire}, {curve.wire_size}, k²S² {heat} A²s")
     if curve.ampacity_a is not None:
         said.append(f"may carry {plain(curve.ampacity_a)} A")
     if curve.fault_least_a is not None and curve.fault_most_a is not None:
