@@ -143,7 +143,10 @@ def alike(name: str) -> str:
     return " ".join(_UNSEEN.sub("", folded).split())
 
 
+WRITING = "capitals or blanks"
+
+
 def difference(name: str, other: str) -> str:
     """By what two names that look alike differ: a letter of another script by name, or capitals or blanks."""
     strange = [letter for letter in name if letter not in other and not letter.isascii()]
-    return sign_name(strange[0]) if strange else "capitals or blanks"
+    return sign_name(strange[0]) if strange else WRITING

@@ -19,7 +19,7 @@ def converted(source: Path, target: Path, *, force: bool) -> None:
 
     Prints every problem and exits 2 where the survey is wrong; raises UsageError where the call is.
     """
-    from harness.survey import text_of, workbook_of
+    from harness.survey import remark_columns, text_of, workbook_of
     from harness.survey.reader import is_workbook, letters
 
     path, content = survey_bytes(source)
@@ -44,5 +44,8 @@ def converted(source: Path, target: Path, *, force: bool) -> None:
         raise SystemExit(2) from None
     write_file(target, made)
     click.echo(f"wrote {file_shown(str(target))}")
+    own = [] if to_book else remark_columns(content, name)
+    if own:
+        click.echo(f"not in the text, which has no place for them: {file_shown(', '.join(own))}", err=True)
     if anew:
         click.echo(f"written anew, so that remarks in it are lost: {', '.join(anew)}", err=True)

@@ -29,7 +29,10 @@ def assumed(survey: Path, rules: str | None, catalogue: Path | None, as_json: bo
 
 @click.command("survey-sheets")
 @click.argument("survey", type=click.Path(path_type=Path, allow_dash=True), required=False)
-@out_file("File to write [exports/NAME/survey-sheets.pdf, blank ones survey-sheets.pdf].")
+@out_file(
+    "File to write [exports/NAME/survey-sheets.pdf, blank ones survey-sheets.pdf]; with .xlsx a blank"
+    " survey workbook."
+)
 @click.option("--sheet", type=click.Choice(["A4", "Letter"]), help="Paper [Letter with gauges, else A4].")
 @click.option("--quick", is_flag=True, help="Do not work out what hangs on each assumed figure.")
 @CATALOGUE
@@ -40,17 +43,40 @@ def survey_sheets(
 
     Runs to measure with a string, parts to identify, old wires to tag, holes to calliper, zones to feel.
     What is known is filled in; what is assumed is asked for first, *** where a wire, a fuse or a fault
-    hangs on it.
+    hangs on it. Without a SURVEY, -o MACHINE.xlsx writes a blank workbook, to be filled in on a computer or
+    a phone and then built from (`harness guide workbook`).
     """
     from harness.cli.assumed import sheets_content
     from harness.cli.build import default_out
     from harness.cli.files import check_out, write_one
 
+    if out is not None and out.suffix.lower() == ".xlsx":
+        blank_survey(survey, out)
+        return
     name = Path("survey-sheets.pdf")
     file = out or (default_out(survey) / name if survey is not None else name)
     check_out(file, ".pdf")
     machine = machine_from(survey, None, False, catalogue) if survey is not None else None
     write_one(file, sheets_content(machine, sheet, quick=quick), ".pdf")
+
+
+def blank_survey(survey: Path | None, out: Path) -> None:
+    """Write a workbook to fill in as ``out``; never over one that is there: it may be filled in."""
+    from harness.book.text import one_line
+    from harness.cli.files import NotThere, check_out, write_file
+    from harness.signs import file_shown
+    from harness.survey import blank_workbook
+
+    if survey is not None:
+        raise click.UsageError(
+            f"sheets of a survey come as PDF; harness convert {survey} {out} writes the survey as a workbook"
+        )
+    check_out(out, ".xlsx")
+    if out.exists():
+        raise NotThere(one_line(f"{out} is there already and may be filled in; name another file"))
+    write_file(out, blank_workbook())
+    click.echo(f"wrote {file_shown(str(out))}")
+    click.echo(f"Fill it in, sheet by sheet; then: harness check {file_shown(str(out))}")
 
 
 @click.command("old-wires")

@@ -54,6 +54,21 @@ def workbook_of(text: str, name: str = "survey.yaml", *, folder: Path | None = N
     return book_bytes(compose(text.removeprefix("\ufeff"), name)[0], text=text, machine=machine)
 
 
+def blank_workbook() -> bytes:
+    """A survey workbook (XLSX) with nothing filled in: every sheet and column, help and drop-down lists."""
+    from harness.survey.sheets.writing import blank_book
+
+    return blank_book()
+
+
+def remark_columns(workbook: bytes, name: str = "survey.xlsx") -> list[str]:
+    """The columns of remarks that somebody added to a survey workbook: no text form has a place for them."""
+    from harness.survey.sheets.package import open_book
+    from harness.survey.sheets.reading import remarks_in
+
+    return remarks_in(open_book(workbook, name))
+
+
 def text_of(
     workbook: bytes, name: str = "survey.xlsx", *, folder: Path | None = None
 ) -> tuple[str, list[str]]:

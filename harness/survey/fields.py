@@ -193,7 +193,8 @@ def _timed(name: str) -> Callable[[str], Spell]:
         found = spell(name, text)
         if found.seconds_s is None:
             raise WrongQuantity(
-                f"{tidy(text)!r} does not say how long the peak lasts", f"write {MEASURES[name].example}"
+                f"{tidy(text)!r} does not say how long the peak lasts",
+                f"write it behind, for example {MEASURES[name].example}",
             )
         return found
 

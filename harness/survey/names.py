@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
@@ -10,7 +11,10 @@ from harness.survey.ledger import Ledger
 from harness.survey.located import Spot, canonical
 from harness.survey.parts import Draft
 from harness.survey.paths import Ref
-from harness.survey.words import did_you_mean, hint, listed, nearest
+from harness.survey.words import did_you_mean, hint, likeness, listed, nearest
+
+_ARROW = re.compile(r"\s*([-=–—]$|→)")  # what is left of -> once > is read as the sign it is
+_AND = re.compile(r"\s+(?:\+|&|/|and)\s+", re.IGNORECASE)
 
 At = Callable[[int], Spot]  # where a letter of the name stands, counted from its first
 
@@ -55,19 +59,43 @@ class Names:
         return None
 
     def _unknown(self, text: str, words: list[str], spot: Spot) -> None:
-        known = [*self._drafts, *self._bodies]
-        near = next(
-            (
-                found
-                for count in range(len(words), 0, -1)
-                if (found := nearest(" ".join(words[:count]), known)) is not None
-            ),
-            None,
-        )
+        near = self._near(words)
         if near is None and "bodies" in self._ledger.damage.sections:
             return  # it may be a body that could not be read
         fix = did_you_mean(text, near) if near else "add it to the parts; a body needs a ground point on it"
-        self._ledger.say(spot, f"there is no part or body {text!r}", fix)
+        self._ledger.say(spot, f"there is no part or body {text!r}", self._sign(text) or fix)
+
+    def _near(self, words: list[str]) -> str | None:
+        """What was meant: the part or body most like the name, or like its first words before a terminal."""
+        known = [*self._drafts, *self._bodies]
+        best, found, other = 0.0, None, None
+        for count in range(len(words), 0, -1):
+            name, rest = " ".join(words[:count]), " ".join(words[count:])
+            near = nearest(name, known)
+            if near is None:
+                continue
+            draft = self._drafts.get(near)
+            if rest and (draft is None or not all(_named(draft, each) for each in rest.split("/"))):
+                other = other or near
+            elif likeness(name, near) > best:
+                best, found = likeness(name, near), f"{near} {rest}".rstrip()
+        return found or other
+
+    def _sign(self, text: str) -> str | None:
+        """The cure where a sign of another habit stands between names that are known by themselves."""
+        if _ARROW.search(text) and self._known(_ARROW.split(text)[0]):
+            return "write > alone between two names, with no other sign"
+        names = _AND.split(text)
+        if len(names) > 1 and all(map(self._known, names)):
+            return f"write a branch in brackets: ({', '.join(names)})"
+        return None
+
+    def _known(self, text: str) -> bool:
+        """Whether a name is that of a body or of a part, its terminals behind it or not."""
+        words = text.split(" ")
+        return text in self._bodies or any(
+            " ".join(words[:count]) in self._drafts for count in range(len(words), 0, -1)
+        )
 
     def _part(self, draft: Draft, rest: str, at: At, passed: bool, first: bool) -> Stop | None:
         part = draft.part
@@ -76,7 +104,8 @@ class Names:
         if "/" in rest:
             return self._through(draft, rest, at)
         whole = f"{part.name} {rest}"
-        if _named(draft, rest) is None and nearest(whole, [*self._drafts, *self._bodies]) != part.name:
+        near = nearest(whole, [*self._drafts, *self._bodies])
+        if _named(draft, rest) is None and (near != part.name or self._sign(whole)):
             self._unknown(whole, whole.split(" "), at(0))
             return None
         terminal = self._terminal(draft, rest, at(len(part.name) + 1))

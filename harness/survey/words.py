@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 from functools import cache
 from itertools import islice
 
-from harness.signs import alike, difference
+from harness.signs import WRITING, alike, difference
 from harness.tables import load
 
 SAE_CABLES = ("GPT", "TWP", "HDT", "TXL", "GXL", "SXL")  # SAE J1128
@@ -61,10 +61,17 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return by_lower[near[0]] if near else None
 
 
+def likeness(word: str, other: str) -> float:
+    """How much two words are alike, whatever the capitals: 1 where they are the same."""
+    return SequenceMatcher(None, word.lower(), other.lower()).ratio()
+
+
 def did_you_mean(word: str, near: str) -> str:
     """The question after a near word; of one that looks the same it tells what is not."""
-    twin = alike(word) == alike(near) and not (word + near).isascii()
-    return f"did you mean {near!r}?" + (f" What differs is {difference(word, near)}." if twin else "")
+    if alike(word) != alike(near) or word == near:
+        return f"did you mean {near!r}?"
+    by = difference(word, near)
+    return f"did you mean {near!r}? " + (f"Only {by} differ." if by == WRITING else f"What differs is {by}.")
 
 
 def listed(known: Iterable[str], most: int = 12) -> str:

@@ -52,7 +52,8 @@ def list_cell(node: Node) -> str:
     items = node.items if isinstance(node, Sequence) else (node,)
     words = [item.value for item in items if isinstance(item, Text)]
     bare = len(words) == len(items) and all(
-        word and word == word.strip() and "," not in word and not word.startswith(TREE_LIST) for word in words
+        word and word == word.strip() and not set(",;") & set(word) and not word.startswith(TREE_LIST)
+        for word in words
     )
     return ", ".join(words) if bare else flow(Sequence(tuple(items), node.spot))
 
@@ -66,7 +67,7 @@ def read_list(text: Text, file: str, say: Callable[[Problem], None]) -> Node:
     """The list a cell holds."""
     if text.value.lstrip().startswith(TREE_LIST):
         return read_tree(text, file, say)
-    words = [word.strip() for word in text.value.replace("\n", ",").split(",")]
+    words = [word.strip() for word in re.split(r"[,;\n]", text.value)]
     return Sequence(tuple(replace(text, value=word) for word in words if word), text.spot)
 
 

@@ -24,6 +24,7 @@ LISTED = "listed"  # column of the places: no key of the survey
 LISTED_HELP = "yes: a run may end here though nothing sits here; a name alone only fills the drop-down lists"
 KEY, VALUE, MEANING = "key", "value", "what it is"
 ASSUMED = "assumed so far (not read)"
+REMARKS = ("remarks", "remark", "comments", "comment")  # titles of columns that anybody may add for himself
 NAMES = {
     "zones": "zone", "places": "place", "bodies": "body", "parts": "part", "modes": "mode",
     "circuits": "circuit", "wires": "wire",

@@ -19,6 +19,7 @@ from harness.survey.sheets.layout import (
     PATH,
     PATHS,
     PLACES,
+    REMARKS,
     Column,
     Layout,
     layout_of,
@@ -29,7 +30,7 @@ from harness.survey.words import hint, nearest
 from harness.survey.yamltext import UNSEEN
 
 OURS = ("start here", "lists", "as typed")  # sheets that hold nothing of the machine
-_IGNORED = (ASSUMED, MEANING)
+_IGNORED = (ASSUMED, MEANING, *REMARKS)
 
 Rows = list[tuple[Spot, dict[str, Text]]]
 
@@ -81,7 +82,7 @@ class _Reading:
             first = Spot(1, 1, f"{self.book.sheets[0].name}!A1", 1) if self.book.sheets else Spot(1, 1)
             self.say(
                 first, f"this workbook is no survey: it has none of the sheets {known}",
-                "start from `harness convert SURVEY.yaml SURVEY.xlsx`",
+                "start from a blank one: `harness survey-sheets -o MACHINE.xlsx`",
             )  # fmt: skip
             raise SurveyWrong(self.problems)
         self._renamed(found, others)
@@ -175,7 +176,7 @@ class _Reading:
             elif title not in known:
                 self.say(
                     text.spot, f"the sheet {layout.title!r} has no column {text.value!r}",
-                    hint(title, [*known]),
+                    f"{hint(title, [*known])}; a column for your own remarks is headed {REMARKS[0]!r}",
                 )  # fmt: skip
                 near = nearest(title, [name for name in known if known[name] not in found.values()])
                 if near is not None:
@@ -270,6 +271,18 @@ def _listed(words: list[str]) -> str:
 
 def _titles(layout: Layout) -> str:
     return _listed([column.title for column in layout.columns][:6])
+
+
+def remarks_in(book: RawBook) -> list[str]:
+    """The titles of columns for remarks of one's own, each with its sheet."""
+    known = {layout.title.lower() for layout in layouts() if layout.shape != "record"}
+    return [
+        f"{cell.text!r} of {sheet.name}"
+        for sheet in book.sheets
+        if canonical(sheet.name).lower() in known
+        for cell in sheet.cells
+        if cell.row == 1 and canonical(cell.text).lower() in REMARKS
+    ]
 
 
 def read_book(book: RawBook, file: str) -> tuple[Node, list[Problem]]:

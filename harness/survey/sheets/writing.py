@@ -86,7 +86,15 @@ def book_bytes(root: Node, *, text: str, machine: Machine | None = None) -> byte
     ``text``: the YAML it was read from, which is kept in it. ``machine``: tells what was filled in for the
     parts, shown beside them.
     """
-    tables = tables_of(root)
+    return _written(tables_of(root), text=text, machine=machine)
+
+
+def blank_book() -> bytes:
+    """A workbook with nothing filled in, to describe a machine from nothing."""
+    return _written(Tables({}), text=None, machine=None)
+
+
+def _written(tables: Tables, *, text: str | None, machine: Machine | None) -> bytes:
     book = Workbook()
     book.remove(book.worksheets[0])
     book.properties.creator = "harness"
@@ -102,7 +110,8 @@ def book_bytes(root: Node, *, text: str, machine: Machine | None = None) -> byte
         _choices(sheet, layout, tables, lists)
         _paper(sheet, layout)
     _lists(book.create_sheet(LISTS), lists)
-    _typed(book.create_sheet(typed.TITLE), text)
+    if text is not None:
+        _typed(book.create_sheet(typed.TITLE), text)
     book.active = 0
     return packed(book)
 

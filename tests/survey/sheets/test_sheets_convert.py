@@ -177,6 +177,12 @@ def test_the_command_goes_both_ways_and_writes_over_nothing(tmp_path: Path) -> N
     assert CliRunner().invoke(main, ["convert", book, first, "--force"]).exit_code == 0
 
 
+def test_a_column_of_remarks_has_no_place_in_the_text_and_is_told(tmp_path: Path) -> None:
+    (tmp_path / "a.xlsx").write_bytes(edited(put("Runs", "Q1", "Comment"), REMARKS))
+    done = CliRunner().invoke(main, ["convert", str(tmp_path / "a.xlsx"), str(tmp_path / "b.yaml")])
+    assert done.exit_code == 0 and "'Comment' of Runs" in done.output
+
+
 @pytest.mark.parametrize("names", [("a.yaml", "b.yaml"), ("a.yaml", "b.txt"), ("a.yaml", "b")])
 def test_the_command_says_which_forms_there_are(names: tuple[str, str], tmp_path: Path) -> None:
     (tmp_path / names[0]).write_text(TROLLEY, encoding="utf-8")

@@ -19,7 +19,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from harness.cli import main
 from harness.model.machine import Machine
 from harness.model.problem import Problem, SurveyWrong
-from harness.survey import read, workbook_of
+from harness.survey import blank_workbook, read, workbook_of
 from tests.properties.machines import surveys
 from tests.survey.test_hostile import HOSTILE, quoted
 from tests.survey.texts import TROLLEY, changed
@@ -167,6 +167,12 @@ def _circuit_once(book: Workbook) -> None:
     book["Paths"]["A3"] = None
 
 
+def _remarks(book: Workbook) -> None:
+    for sheet, title in (("Runs", "Remarks"), ("Parts", "comment"), ("Paths", "comments")):
+        book[sheet].cell(1, book[sheet].max_column + 1).value = title
+        book[sheet].cell(2, book[sheet].max_column).value = "measured hot, = 2 m with the old clip"
+
+
 def _no_typed(book: Workbook) -> None:
     del book["As typed"]
     del book["Start here"]
@@ -174,11 +180,43 @@ def _no_typed(book: Workbook) -> None:
 
 @pytest.mark.parametrize(
     "change",
-    [_move_columns, _gaps, _hide, _own_sheet, _titles, _circuit_once, _no_typed],
+    [_move_columns, _gaps, _hide, _own_sheet, _titles, _circuit_once, _remarks, _no_typed],
     ids=lambda each: each.__name__,
 )
 def test_what_changes_nothing(change: Callable[[Workbook], object]) -> None:
     assert alike(read("a.xlsx", text=edited(change))) == alike(read("a.yaml", text=TROLLEY))
+
+
+def test_a_blank_workbook_filled_in_cell_by_cell_is_the_machine() -> None:
+    blank, full = (load_workbook(io.BytesIO(data)) for data in (blank_workbook(), made(TROLLEY)))
+    assert {each.title for each in full} - {each.title for each in blank} == {"As typed"}
+    for sheet in full:
+        for row in sheet.iter_rows() if sheet.title in blank.sheetnames else ():
+            for cell in row:
+                blank[sheet.title][cell.coordinate].value = cell.value
+    saved = io.BytesIO()
+    blank.save(saved)
+    assert alike(read("a.xlsx", text=saved.getvalue())) == alike(read("a.yaml", text=TROLLEY))
+    asked = {each.where.cell for each in problems(blank_workbook())}
+    assert asked == {"Machine!A1", "Parts!A1", "Circuits!A1"}
+
+
+def test_the_command_writes_a_blank_workbook_over_nothing(tmp_path: Path) -> None:
+    file = tmp_path / "my-machine.xlsx"
+    call = ["survey-sheets", "-o", str(file)]
+    assert CliRunner().invoke(main, call).exit_code == 0
+    assert file.read_bytes() == blank_workbook()
+    file.write_bytes(b"filled in")
+    assert "may be filled in" in CliRunner().invoke(main, call).output
+    assert file.read_bytes() == b"filled in"
+    (tmp_path / "a.yaml").write_text(TROLLEY, encoding="utf-8")
+    done = CliRunner().invoke(main, ["survey-sheets", str(tmp_path / "a.yaml"), *call[1:]])
+    assert done.exit_code == 2 and "harness convert" in done.output
+
+
+def test_several_words_in_a_cell_may_be_parted_by_semicolons() -> None:
+    found = read("a.xlsx", text=edited(put("Circuits", "B2", "running; night work")))
+    assert found.circuits[0].modes == ("running", "night work")
 
 
 def test_a_place_is_on_the_list_without_being_in_the_survey() -> None:
