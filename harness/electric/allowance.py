@@ -46,6 +46,13 @@ def _row(part: Part, link: Link) -> str:
     return _ROWS.get(part.allowance, "any")
 
 
+def _is_main(part: Part, link: Link) -> bool:
+    """Whether a link is what the part is there for: its first, or a load of that nature, as main beam is."""
+    first = part.links[0]
+    alike = link.load is not None and first.load is not None and link.load.nature == first.load.nature
+    return link == first or alike
+
+
 def steady_allowance(circuit: Circuit, part: Part, link: Link, *, system_v: float) -> Allowance:
     """What a load may lose while it is on; lamps take the smaller of their row and the general one.
 
@@ -53,8 +60,7 @@ def steady_allowance(circuit: Circuit, part: Part, link: Link, *, system_v: floa
     """
     if circuit.allowance_v is not None:
         return Allowance(circuit.allowance_v, SET)
-    main = link == part.links[0]
-    found = table_allowance(_row(part, link) if main else "any", system_v=system_v)
+    found = table_allowance(_row(part, link) if _is_main(part, link) else "any", system_v=system_v)
     if part.allowance != "lamp line":
         return found
     return min(found, table_allowance("any", system_v=system_v), key=lambda one: one.drop_v)

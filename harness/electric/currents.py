@@ -16,15 +16,24 @@ from typing import TypeVar
 import numpy as np
 
 from harness.electric.activity import Activity, LoadAt, activity, live_posts
-from harness.electric.graph import Battery, Charger, Edge, EdgeKey, Node, batteries, chargers, neighbours
+from harness.electric.graph import (
+    RESISTOR_OHM,
+    WINDING_OHM,
+    Battery,
+    Charger,
+    Edge,
+    EdgeKey,
+    Node,
+    batteries,
+    chargers,
+    neighbours,
+)
 from harness.electric.network import Branch, Network, Web
-from harness.electric.supply import figure
+from harness.electric.supply import CHARGE_V_PER_CELL, figure
 from harness.model.machine import Machine
 
 REST_V_PER_CELL = figure("rest volts of a full cell")
-CHARGE_V_PER_CELL = figure("regulated volts of a cell")  # 13.8 V on six cells
 REGULATED_OHM = 1e-6
-RESISTOR_OHM = 0.05  # an inner link below this is a bar, from here on a winding or resistor
 
 WireOhms = Mapping[int, float]
 Pair = tuple[Hashable, Hashable]
@@ -346,7 +355,8 @@ def fixed_drop_v(way: LoadWay, case: Case) -> float:
 
 
 def _works(edge: Edge) -> bool:
-    return edge.kind == "bus" and edge.ohm >= RESISTOR_OHM
+    least = {"bus": RESISTOR_OHM, "contact": WINDING_OHM}.get(edge.kind)
+    return least is not None and edge.ohm >= least
 
 
 def wire_share_a(way: LoadWay, case: Case) -> dict[int, float]:

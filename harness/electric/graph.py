@@ -12,6 +12,9 @@ from harness.model.machine import End, Link, Machine, Part
 from harness.model.stages import Routed, RoutedWire
 from harness.tables import load
 
+RESISTOR_OHM = 0.05  # an inner bar below this is metal, from here on a winding or resistor
+WINDING_OHM = 0.5  # a contact that resists so much is a resistor: it limits current as a load does
+
 EdgeKind = Literal["wire", "contact", "fuse", "load", "bus", "source", "joint"]
 EdgeKey = int | tuple[str, str]  # a wire index, or part and link
 

@@ -66,7 +66,10 @@ def _lug_spans(sizes: str) -> tuple[tuple[float, float, float], ...]:
 
 
 def _stud_mm2(size: str, sizes: str) -> float:
-    """Largest wire with a ring or lug for a stud. Source: terminal_insulated_ranges, battery_lugs."""
+    """Largest wire with a ring or lug for a stud or screw; infinite where its size is no thread.
+
+    Source: terminal_insulated_ranges, battery_lugs.
+    """
     stud = _stud_dia_mm(size)
     if stud is None:
         return NO_LIMIT_MM2
@@ -86,7 +89,7 @@ def _takes_mm2(machine: Machine, point: Point) -> float:
     found = terminals.get(point.terminal)
     if found is not None and found.fitting == "blade":
         return _blade_mm2(found.size, machine.sizes)
-    if found is not None and found.fitting == "stud":
+    if found is not None and found.fitting in ("stud", "screw"):
         return _stud_mm2(found.size, machine.sizes)
     return NO_LIMIT_MM2
 

@@ -14,8 +14,7 @@ from typing import Literal, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from harness.electric.currents import RESISTOR_OHM
-from harness.electric.graph import Battery, Edge, Node, batteries, neighbours
+from harness.electric.graph import RESISTOR_OHM, Battery, Edge, Node, batteries, neighbours
 from harness.electric.guards import FuseKey
 from harness.electric.laws import REGULATOR_OHM
 from harness.electric.network import LEAST_OHM, Branch, Network

@@ -37,6 +37,7 @@ ENDS_M = 0.2  # two lugs weigh about as much as this much of their cable (common
 ROUNDS = 20  # currents only shift where returns share a mesh of straps, so two or three do; heat adds two
 COLD = (COLDEST_C, COLDEST_C)
 ALIKE_K = 0.5  # a wire this much warmer is not worth another turn: 0.2 % of its resistance
+UNFIT_MOST = 2.0  # times what a terminal takes: a short thinner piece leads on; beyond, copper is no answer
 GROW_AFTER = 6  # from here on sizes may only grow, so that the rounds end
 
 
@@ -222,8 +223,11 @@ class _Sizer:
                 least = cool
             if self.wanted.prices is not None and not duty.fixed:
                 self._has_price(wire.index, least, place, duty)
+            most_mm2 = max(UNFIT_MOST * self.takes_mm2[wire.index], least.area_mm2)
             sizes = (
-                [least] if duty.fixed else [size for size in rules.sizes if size.area_mm2 >= least.area_mm2]
+                [least]
+                if duty.fixed
+                else [size for size in rules.sizes if least.area_mm2 <= size.area_mm2 <= most_mm2]
             )
             found[wire.index] = [
                 (

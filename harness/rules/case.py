@@ -7,14 +7,13 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, TypeVar, cast
 
-from harness.electric.graph import ground_ohm, joint_ohm
+from harness.electric.graph import WINDING_OHM, ground_ohm, joint_ohm
 from harness.model.design import Design, Fuse, LoadResult, Point, RunResult, Wire
 from harness.model.machine import End, Link, Machine, Part, Run, WireSpec
 from harness.rules import traits
 
 Found = TypeVar("Found")
 WayKind = Literal["wire", "contact", "fuse", "load", "bus", "source", "joint"]
-WINDING_OHM = 0.5  # an inner link above this is a winding or a resistor: it limits current as a load does
 
 
 @dataclass(frozen=True, slots=True)

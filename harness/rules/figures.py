@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from harness.tables import load
-
 PRACTICE = "common practice"
 
 # --- where a fuse has to sit --------------------------------------------------------------------------------
@@ -77,22 +75,6 @@ ALTERNATOR_SHARE = 0.80
 FLAT_DAYS = 21.0
 LEAST_BATTERY_SHARE = 0.5  # of capacity that a parked machine may lose and still crank
 NOTICED_V = 0.001  # no workshop meter shows less
-
-
-def insulation_limit_c(cable: str) -> tuple[float, str] | None:
-    """Highest conductor temperature of a cable type [°C] and its source; None when the table has no figure.
-
-    Sources: sae_j1128_types (SAE J1128, J1127), cable_temperature_class_iso (ISO 6722, ISO 19642).
-    """
-    if cable.startswith("class "):
-        table, key = load("cable_temperature_class_iso"), ("class", cable.removeprefix("class "))
-    else:
-        table, key = load("sae_j1128_types"), ("type", cable)
-    column = key[0] if key[0] in table.rows[0] else ""
-    for row in table.rows:
-        if column and row[column] == key[1] and row["temp_max_C"]:
-            return float(row["temp_max_C"]), str(table.source)
-    return None
 
 
 def amps(value_a: float) -> str:

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from harness.electric.ruleset import rule_set
 from harness.model.machine import Machine
 from harness.rules.case import Case
-from harness.rules.figures import insulation_limit_c
 from harness.rules.registry import Say, rule
 from harness.tables import load
 
+BETTER = (
+    "use cable of a higher class there (SAE GXL, SXL, TXL, and SGX for battery cable: 125 °C; ISO class D:"
+    " 150 °C)"
+)
 ROOM_K = 20.0  # what a better insulation should stand above the place, so that current has some of it
 
 
@@ -44,16 +48,16 @@ def too_hot(case: Case) -> Iterator[Say]:
         if spec.index in case.too_hot:
             by_cable.setdefault(wire.cable, []).append(spec.index)
     for cable, indexes in by_cable.items():
-        limit = insulation_limit_c(cable)
+        limit_c = rule_set(case.machine.rules, cable).insulation_c
         hottest_c = max(case.design.wires[index].ambient_c for index in indexes)
-        if limit is None:
-            continue
         better = _standing(case.machine, hottest_c)
         write = f"write cable: {better}, in section machine; or " if better else ""
+        if cable != case.machine.cable:  # of single wires
+            write = f"{BETTER}; or "
         yield Say(
             case.number(indexes[0]),
-            f"{cable} stands {limit[0]:g} °C, and it is {hottest_c:g} °C in "
-            f"{_hot_zones(case.machine, limit[0])}: with no room left to warm up, wires there may carry "
+            f"{cable} stands {limit_c:g} °C, and it is {hottest_c:g} °C in "
+            f"{_hot_zones(case.machine, limit_c)}: with no room left to warm up, wires there may carry "
             f"nothing, however thick: {case.numbers(indexes)}",
             f"{write}lead them a cooler way; ambient is the air in the shade there, so measure that first",
             case.machine.wires[indexes[0]].where,

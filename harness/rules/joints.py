@@ -222,6 +222,7 @@ def no_fitting(case: Case) -> Iterator[Say]:
         (part.name, use.terminal): len(use.wires) for part in case.design.parts for use in part.terminals
     }
     for spec, wire in case.wires():
+        guarded = wire.decided_by == "protection" and wire.fuse
         for end, point in ((wire.from_end, wire.from_), (wire.to_end, wire.to)):
             fitting = case.fitting(point)
             if (
@@ -229,6 +230,7 @@ def no_fitting(case: Case) -> Iterator[Say]:
                 or wire.kept
                 or end.terminal
                 or not end.notes
+                or end.strip_mm  # shares the terminal of another wire
                 or fitting in ("", "pigtail")
             ):
                 continue
@@ -239,7 +241,8 @@ def no_fitting(case: Case) -> Iterator[Say]:
             yield Say(
                 wire.number,
                 f"{case.say_wire(spec.index)} at {point.part} {point.terminal}: {end.notes}",
-                "change the stud or the wire size, or land it on a stud nearby and lead a short piece on",
+                "change the stud or the wire size, or land it on a stud nearby and lead a short piece on"
+                + (f"; or hang it on a smaller fuse of its own behind {wire.fuse}" if guarded else ""),
                 spec.where,
                 source=end.source or None,
             )

@@ -16,7 +16,6 @@ from harness.rules.figures import (
     HINGE,
     PRACTICE,
     TIES_M,
-    insulation_limit_c,
 )
 from harness.rules.protection import from_batteries
 from harness.rules.registry import Say, rule
@@ -143,24 +142,6 @@ def far_apart(case: Case) -> Iterator[Say]:
 
 
 @rule(
-    "temperature above insulation class",
-    severity="fault",
-    summary="a zone on the way of a wire is hotter than its insulation stands",
-    source="temperature class of the cable type, table named with it",
-    cure="use cable of a higher temperature class there, or lead it away from the heat",
-)
-def too_hot(case: Case) -> Iterator[Say]:
-    """The heat of the wire's own current is not looked at here: that is its ampacity, judged as a limit."""
-    by_zone: dict[tuple[str, float], list[int]] = {}
-    for spec, wire in case.wires():
-        known = insulation_limit_c(wire.cable)
-        if known is not None and wire.ambient_c > known[0]:
-            by_zone.setdefault((wire.cable, wire.ambient_c), []).append(spec.index)
-    for (cable, ambient_c), indexes in by_zone.items():
-        yield _hot_zone(case, cable, ambient_c, indexes)
-
-
-@rule(
     "loom too hot",
     severity="danger",
     summary="a loom that its wires' real currents heat above what a wire in it stands, and no size helps",
@@ -189,20 +170,6 @@ def loom_too_hot(case: Case) -> Iterator[Say]:
             "use cable of a higher class; the figure is careful, a thermometer in the loom settles it",
             run.where,
         )
-
-
-def _hot_zone(case: Case, cable: str, ambient_c: float, indexes: list[int]) -> Say:
-    """One thing to say of all wires of one cable that pass zones equally hot."""
-    limit_c, source = insulation_limit_c(cable) or (0.0, "")
-    return Say(
-        case.number(indexes[0]),
-        f"{case.say_wire(indexes[0])}: a zone on its way has {ambient_c:.0f} °C, and {cable} stands "
-        f"{limit_c:.0f} °C before any current flows" + _same_of(case, indexes[1:]),
-        "use cable of a higher class there (SAE GXL, SXL, TXL, and SGX for battery cable: 125 °C; ISO class "
-        "D: 150 °C), or lead it away from the heat",
-        case.machine.wires[indexes[0]].where,
-        source=source,
-    )
 
 
 def _same_of(case: Case, indexes: list[int]) -> str:

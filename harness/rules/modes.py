@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from harness.electric.graph import batteries
 from harness.model.machine import End, Link, Machine, Part
 from harness.rules.case import Case, part_end
 from harness.rules.figures import ALTERNATOR_SHARE, FLAT_DAYS, LEAST_BATTERY_SHARE, PRACTICE, amps
@@ -46,7 +47,8 @@ def alternator_overloaded(case: Case) -> Iterator[Say]:
     cure="feed what need not stay on through the key, or open an isolator when the machine is left",
 )
 def parked_drain(case: Case) -> Iterator[Say]:
-    capacity = max((part.capacity_ah or 0.0 for part in case.batteries), default=0.0)
+    own = [battery for battery in batteries(case.machine) if not battery.converts]
+    capacity = sum(each.capacity_ah * each.volts_v for each in own) / case.machine.voltage_v
     stands = {found.mode: found for found in case.design.standing}
     for mode in case.design.modes:
         if mode.engine != "stopped" or not capacity:
@@ -69,6 +71,30 @@ def parked_drain(case: Case) -> Iterator[Say]:
             )
         if days < FLAT_DAYS or len(words) > 1:
             yield Say(mode.name, "; ".join(words), cure, where)
+
+
+@rule(
+    "starter turns outside cranking",
+    severity="fault",
+    summary="the starter's own current flows in a mode in which the engine is not cranked",
+    source="a starter works only while it cranks (physics)",
+    cure="write `works in: cranking` with the circuit of the starter's cable",
+)
+def starter_stays_on(case: Case) -> Iterator[Say]:
+    cranking = {mode.name for mode in case.machine.modes if mode.engine == "cranking"}
+    for part, link in case.starter_mains():
+        load = case.load_results.get((part.name, link.name))
+        on = [seen.mode for seen in load.modes if seen.current_a > 0] if load is not None else []
+        wrong = [mode for mode in on if mode not in cranking]
+        if wrong and load is not None:
+            yield Say(
+                part.name,
+                f"{part.name} draws {amps(load.steady_a)} in {', '.join(wrong)} too, where nothing is "
+                "cranked: wires, battery and charging of these modes are worked out with it",
+                "write `works in: cranking` (or the name of your own cranking mode) with the circuit that "
+                "its cable stands in; what else is in that circuit gets one of its own",
+                part.where,
+            )
 
 
 def _worked(machine: Machine) -> dict[End, set[str]]:

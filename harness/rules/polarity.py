@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from harness.electric.graph import batteries
-from harness.model.machine import Link, Part
+from harness.model.machine import End, Link, Part
 from harness.rules import traits
-from harness.rules.case import Case, conducts, part_end
+from harness.rules.case import Case, Way, conducts, part_end
 from harness.rules.figures import PRACTICE
 from harness.rules.registry import Say, rule
 
 LEAST_SHARE, MOST_SHARE = 0.75, 1.33  # of system voltage; a 10 V heater plug on 12 V is usual, a 6 V bulb not
+_FILLED = re.compile(r"(coil )?current ")  # an assumed figure of a part
 PLUS, MINUS = ("+", "B+", "D+"), ("-", "B-", "D-")
 
 
@@ -134,7 +136,7 @@ def other_voltage(case: Case) -> Iterator[Say]:
             and part_end(part, link.a) in case.fed
             and part_end(part, link.b) in case.returned
         ]
-        if across and not LEAST_SHARE <= share <= MOST_SHARE:
+        if across and not LEAST_SHARE <= share <= MOST_SHARE and not _has_dropper(case, part, across):
             yield Say(
                 part.name,
                 f"{part.name} is made for {part.rated_v:g} V and gets {system:g} V",
@@ -143,9 +145,52 @@ def other_voltage(case: Case) -> Iterator[Say]:
             )
 
 
+@rule(
+    "volts of a part not said",
+    severity="fault",
+    summary="a part behind a converter, or on one battery of a row, reckoned as if it had the full voltage",
+    source="watts are volts times amperes (physics)",
+    cure="write its own volts with it: rated",
+)
+def unsaid_voltage(case: Case) -> Iterator[Say]:
+    full_v = case.machine.voltage_v
+    half = dict.fromkeys(_on_tap(case), full_v / 2)
+    for name, volts_v in {**half, **_behind_converter(case)}.items():
+        part = case.machine.parts[name]
+        if part.rated_v is None and volts_v < full_v and _by_volts(part):
+            yield Say(
+                name,
+                f"{name} hangs on {volts_v:g} V, and what it draws is worked out for {full_v:g} V: it draws "
+                f"{full_v / volts_v:.2g} times as much, and its fuse and wires are too small",
+                f"write `rated: {volts_v:g} V` with it",
+                part.where,
+            )
+
+
+def _by_volts(part: Part) -> bool:
+    """Whether what it draws follows from the system's volts: from watts, or from its kind."""
+    watts = any(link.load is not None and link.load.power_w is not None for link in part.links)
+    return watts or any(_FILLED.match(text) for text in part.assumed)
+
+
 def _plugs(links: list[Link]) -> str:
     heats = any(link.load is not None and link.load.nature == "heater" for link in links)
     return ", or wire the plugs in series with their ballast" if heats else ""
+
+
+def _has_dropper(case: Case, part: Part, across: list[Link]) -> bool:
+    """Whether a resistor feeds it too: a coil with its ballast, bridged while the starter takes the volts."""
+
+    def metal(way: Way, _: End) -> bool:
+        return way.kind in ("wire", "bus")
+
+    near = case.reach([part_end(part, link.a) for link in across], metal, stops=case.is_low)
+    return any(
+        case.machine.parts[way.part].role == "coupler"
+        for end in near
+        for way in case.at.get(end, ())
+        if way.kind == "load" and way.link is not None and way.link.load is None
+    )
 
 
 def _behind_converter(case: Case) -> dict[str, float]:

@@ -19,10 +19,18 @@ def _outlet(case: Case, part: Part, link: Link) -> str:
     return link.a if link.kind == "source" and part_end(part, link.b) in outputs else link.b
 
 
+def _armatures(case: Case) -> frozenset[End]:
+    """Points tied to a dynamo's live brush: its armature is a way home at rest, as for its lamp."""
+    brushes = [end for part, end in case.alternator_outputs() if part.kind == "dynamo"]
+    return frozenset(
+        case.reach(brushes, lambda way, _: way.kind in ("wire", "bus", "fuse"), stops=case.is_low)
+    )
+
+
 def _has_return(case: Case, part: Part, link: Link, outlet: str) -> bool:
     """Whether current leaving a link gets to the return post, or to a body (its strap is another rule)."""
     start = part_end(part, outlet)
-    if start.kind == "body" or start in case.returned:
+    if start.kind == "body" or start in case.returned or start in case.once(_armatures):
         return True
 
     def passes(way: Way, here: End) -> bool:

@@ -70,6 +70,28 @@ def _fuse(case: Case, part: Part, link: Link) -> str:
 
 
 @rule(
+    "trailer lamps not counted",
+    severity="advice",
+    summary="nothing hangs on a trailer socket's pins: a trailer's lamps are in no fuse and no wire",
+    source=PRACTICE,
+    cure="write the trailer's lamps as parts, fed over the socket",
+)
+def trailer(case: Case) -> Iterator[Say]:
+    for part in case.parts(lambda part: part.kind == "trailer socket"):
+        ends = {terminal.name: part_end(part, terminal.name) for terminal in part.terminals}
+        idle = [name for name, end in ends.items() if end in case.fed and len(case.wires_at(end)) == 1]
+        if idle:
+            yield Say(
+                part.name,
+                f"nothing hangs on {', '.join(idle)} of {part.name}: what a trailer's lamps draw there is in "
+                "no fuse and no wire, and a fuse may blow when one is hitched on",
+                f"write its lamps as parts, as `{part.name} {idle[0]} > trailer lamp > {part.name} 31`, with "
+                "the watts of what you tow",
+                part.where,
+            )
+
+
+@rule(
     "fuses side by side",
     severity="fault",
     summary="two fuses feed one point from one source: together they let through the sum of their ratings",

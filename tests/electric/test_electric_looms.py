@@ -227,7 +227,7 @@ def test_a_loom_too_hot_for_any_size_is_not_made_absurd_but_reported() -> None:
     """PVC of 80 °C in 85 °C air: no copper helps, and a finding says so."""
     text = lamps(6, 5.0, cable="GPT", ambient=85)
     made = design(machine_of(text))
-    assert "temperature above insulation class" in {finding.rule for finding in made.findings}
+    assert "place too hot for cable" in {finding.rule for finding in made.findings}
     hot = [limit for wire in made.wires for limit in wire.limits if limit.name == "loom heat"]
     assert hot
     assert all(limit.least_area_mm2 is None and limit.value > limit.allowed for limit in hot)

@@ -158,8 +158,10 @@ parts:
   engine ground: {is: ground point, at: block, on: engine}
 circuits:
   Battery cables:
+    works in: cranking
     paths: [battery + > starter 30, engine > battery -]
   Starting:
+    works in: cranking
     paths: [battery + > start fuse > key 30/50 > starter 50]
 """
 

@@ -43,7 +43,7 @@ RULES: dict[tuple[int, str], tuple[str, ...]] = {
     (27, "both batteries joined under crank, or unfused"): ("split-charge relay", "unfused feed"),
     (28, "metal hole without grommet"): ("hole without grommet", "bundle does not fit its hole"),
     (29, "loom on an edge, toolbox or hydraulic pipe"): ("run on an edge or hose",),
-    (30, "wire near exhaust or manifold"): ("run near exhaust", "temperature above insulation class"),
+    (30, "wire near exhaust or manifold"): ("run near exhaust", "place too hot for cable"),
     (31, "too many terminals on one stud"): (
         "terminal with too many wires", "terminal does not fit", "stud overloaded",
     ),

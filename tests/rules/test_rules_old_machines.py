@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from harness.model.design import Design
 from tests.rules.surveys import designed
 
@@ -171,3 +173,115 @@ def test_a_starter_cable_is_not_guarded_by_the_fuse_of_another_battery() -> None
     assert all(limit.name != "protection" for limit in cable.limits)
     fault = next(one for one in design.faults if one.wire == cable.number)
     assert fault.cleared is None  # whatever opens there, the main battery goes on
+
+
+DYNAMO = """
+parts:
+  battery: {is: battery, at: box, capacity: 70 Ah}
+  dynamo: {is: dynamo, at: dash, on: engine, output: 22 A}
+  charge fuse: {is: fuse, at: dash}
+  control box: {is: regulator, at: dash, on: engine}
+  main fuse: {is: fuse, at: box}
+  key: {is: key switch, at: dash}
+  charge lamp: {is: warning lamp, at: dash}
+  ground: {is: ground point, at: box, on: engine}
+circuits:
+  Feed: {paths: [battery + > main fuse > key, engine > battery -]}
+  Charge:
+    works in: running
+    paths:
+      - dynamo D+ > charge fuse > control box D+/B+ > key 30
+      - control box DF > dynamo DF
+      - key 30/15 > charge lamp > control box D+
+"""
+
+
+def test_the_charge_lamp_of_a_dynamo_is_grounded_by_the_dynamo() -> None:
+    """It burns through the armature till the dynamo gives as much as the battery (common practice)."""
+    assert "no return path" not in rules_of(made(DYNAMO))
+
+
+BALLAST = """
+parts:
+  battery: {is: battery, at: box, capacity: 60 Ah, cranking: 400 A}
+  starter: {is: starter motor, at: box, on: engine, current: 150 A for 10 s}
+  relay: {is: starter relay, at: box, on: engine}
+  feed fuse: {is: fuse, at: box}
+  key: {is: key switch, at: dash}
+  ballast: {is: ballast resistor, at: dash, resistance: 1.5 ohm}
+  coil: {is: ignition coil, at: dash, rated: 8 V, current: 3 A}
+  points: {is: points, at: dash, on: engine}
+  ground: {is: ground point, at: box, on: engine, stud: M10}
+circuits:
+  Start:
+    works in: cranking
+    paths: [battery + > relay 30/87 > starter 30, engine > battery -, key 30/50 > relay 86, key 50 > coil 15]
+  Feed: {paths: [battery + > feed fuse > key]}
+  Ignition: {works in: [running], paths: [key 30/15 > ballast > coil > points]}
+"""
+
+
+def test_a_ballast_that_is_bridged_for_the_start_starves_no_coil() -> None:
+    """What the ballast takes, 1.5 ohm x 3 A = 4.5 V, is meant (as in a car of the sixties)."""
+    design = made(BALLAST)
+    assert not rules_of(design) & {"load starved", "part of another voltage"}
+    coil = next(load for load in design.loads if load.part == "coil")
+    running = next(seen for seen in coil.modes if seen.mode == "running")
+    assert running.source_v - running.volts_v == pytest.approx(4.5 + running.drop_v)
+
+
+BEAMS = """
+parts:
+  battery: {is: battery, at: box, capacity: 60 Ah}
+  dipped fuse: {is: fuse, at: box}
+  main fuse: {is: fuse, at: box}
+  lamp: {is: head lamp, at: dash, on: frame}
+  ground: {is: ground point, at: box, on: frame}
+circuits:
+  Ground: {paths: [frame > battery -]}
+  Dipped: {works in: night work, paths: [battery + > dipped fuse > lamp 56b]}
+  Main beam: {works in: night work, paths: [battery + > main fuse > lamp 56a]}
+"""
+
+
+def test_main_beam_may_lose_no_more_than_dipped_beam() -> None:
+    """Both are the handbook's headlamp line: 0.6 V in the whole circuit (memory)."""
+    lamps = {load.link: load.allowance_v for load in made(BEAMS).loads}
+    assert lamps == {"56b/case": 0.6, "56a/case": 0.6}
+
+
+TRIGGER = """
+parts:
+  battery: {is: battery, at: box, capacity: 80 Ah, cranking: 600 A}
+  starter:
+    {is: starter motor, at: dash, on: engine, current: 200 A for 10 s, coil: 15 A, coil peak: 70 A for 0.3 s}
+  feed fuse: {is: fuse, at: box}
+  key: {is: key switch, at: dash}
+  neutral switch: {is: neutral switch, at: dash}
+  ground: {is: ground point, at: box, on: engine, stud: M10}
+circuits:
+  Start:
+    works in: cranking
+    paths:
+      - battery + > starter 30
+      - engine > battery -
+      - battery + > feed fuse > key 30/50 > neutral switch > starter 50
+"""
+
+
+def test_no_battery_cable_is_put_on_a_small_blade_to_save_some_tenths_of_a_volt() -> None:
+    """Contacts alone lose too much there; a relay helps, 1/0 AWG on a 6.3 mm blade does not (practice)."""
+    design = made(TRIGGER)
+    small = [wire for wire in design.wires if "key" in (wire.from_.part, wire.to.part)]
+    assert small and all(wire.area_mm2 < 12 for wire in small)
+    assert "starter trigger drop" in rules_of(design)
+
+
+def test_two_batteries_side_by_side_last_twice_as_long() -> None:
+    """Half of 2 x 100 Ah at 5.83 A is 100 / 5.83 / 24 = 0.7 days, not 0.4."""
+    text = TWO_SOURCES.replace("works in: night work", "works in: parked").replace(
+        "    works in: running\n    paths:\n      - main",
+        "    works in: [running, parked]\n    paths:\n      - main",
+    )
+    drain = next(each for each in made(text).findings if each.rule == "parked drain")
+    assert "half of the 200 Ah" in drain.text

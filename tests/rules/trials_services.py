@@ -39,7 +39,31 @@ CONVERTER = (
     "  Radio: {drop: 0.36 V, paths: [converter + > radio fuse > radio > frame]}\n"
 )
 
+TRAILER = (
+    "trailer socket: {is: trailer socket, at: nose}\n  trailer lamp: {is: tail lamp, at: nose, on: trailer}\n"
+    "  drawbar: {is: ground point, at: nose, on: trailer}"
+)
+HITCHED = (("  frame: {}\n", "  frame: {}\n  trailer: {}\n"),)
+PLUGGED = "  Trailer:\n    works in: night\n    paths:\n      - panel F5 > trailer socket 58L\n"
+HOME = "      - trailer > trailer socket 31\n      - trailer socket 31 > frame\n"
+
 SERVICES = [
+    Trial(  # 24 V over 12 V
+        "volts of a part not said",
+        "fault",
+        "radio",
+        ("hangs on 12 V", "worked out for 24 V", "2 times as much"),
+        CONVERTER.replace(", rated: RATED", ""),
+        CONVERTER.replace("RATED", "12 V"),
+    ),
+    Trial(
+        "trailer lamps not counted",
+        "advice",
+        "trailer socket",
+        ("nothing hangs on 58L",),
+        with_part(TRAILER, *HITCHED) + PLUGGED + HOME,
+        with_part(TRAILER, *HITCHED) + PLUGGED + "      - trailer socket 58L > trailer lamp\n" + HOME,
+    ),
     Trial(
         "safety function shares its fuse",
         "advice",

@@ -9,7 +9,16 @@ THIN_LAMP = "wires:\n  lamp switch > left head lamp: {size: 18 AWG}\n"
 AMMETER = "ammeter: {is: ammeter, at: dash, rating: 60 A}"
 METERED = ("battery + > main fuse > panel", "battery + > main fuse > ammeter > panel")
 
+CABLES = "  Battery cables:\n    works in: cranking\n"
+
 SUPPLY = [
+    Trial(  # 250 A by the survey
+        "starter turns outside cranking",
+        "fault",
+        "starter",
+        ("250 A", "parked, running, night"),
+        changed((CABLES, "  Battery cables:\n")),
+    ),
     Trial(
         "load starved",
         "fault",
