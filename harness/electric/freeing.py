@@ -10,7 +10,7 @@ from harness.electric.droplimits import LoadLimit
 from harness.electric.landing import thickest_mm2
 from harness.electric.limits import wire_ohm
 from harness.electric.ruleset import RuleSet, Size
-from harness.electric.sizing import Sizing
+from harness.electric.sizing import UNFIT_MOST, Sizing
 from harness.electric.undersized import every_size
 from harness.model.machine import Machine
 
@@ -90,13 +90,15 @@ def _against(
 
 
 def _within_reach(machine: Machine, sizing: Sizing, share: dict[int, float], left_v: float) -> bool:
-    """Whether some size, fit for its terminals or not, keeps a way's wires below so many volts."""
+    """Whether some size that is tried, fit for its terminals or not, keeps the wires of a way below that."""
 
     def least_ohm(wire: int) -> float:
         if machine.wires[wire].size is not None:
             return sizing.ohms[wire]
-        rules, length_m = sizing.rules[wire], sizing.routed.wires[wire].length_m
-        return wire_ohm(rules, rules.sizes[-1], sizing.near[wire], sizing.duties[wire], length_m)
+        rules, routed = sizing.rules[wire], sizing.routed.wires[wire]
+        most_mm2 = max(UNFIT_MOST * thickest_mm2(machine, routed), sizing.sizes[wire].area_mm2)
+        size = max((one for one in rules.sizes if one.area_mm2 <= most_mm2), key=lambda one: one.area_mm2)
+        return wire_ohm(rules, size, sizing.near[wire], sizing.duties[wire], routed.length_m)
 
     return left_v >= sum(amps * least_ohm(wire) for wire, amps in share.items())
 
