@@ -32,7 +32,7 @@ settings.load_profile("calm")
 @pytest.fixture(autouse=True)
 def _one_process(monkeypatch: pytest.MonkeyPatch) -> None:
     """Commands called inside a test make everything themselves, so that many tests run side by side."""
-    monkeypatch.setattr("harness.cli.second.cores", lambda: 1)
+    monkeypatch.setattr("harness.making.second.cores", lambda: 1)
 
 
 @pytest.fixture

@@ -12,16 +12,16 @@ from typing import TYPE_CHECKING
 import click
 
 from harness.cli.files import write_all
-from harness.cli.outputs import BOOKS, DRAWINGS, OUTPUTS, OutputFailed, output, shared
 from harness.cli.sizable import sizable
+from harness.making.outputs import BOOKS, DRAWINGS, OUTPUTS, OutputFailed, output, shared, warm_first
 from harness.model.design import Design
 from harness.model.machine import Machine
 from harness.model.stock import Offcut
 
 if TYPE_CHECKING:
-    from harness.cli.second import Second
     from harness.electric.optimum import TooFewKinds
     from harness.electric.wanted import Wanted
+    from harness.making.second import Second
 
 
 class CannotDraw(click.ClickException):
@@ -73,6 +73,14 @@ def _too_few(error: TooFewKinds, wanted: Wanted | None) -> str:
 def design_of(machine: Machine, wanted: Wanted | None = None, *, quiet: bool) -> Design:
     """Design a machine; raises as ``designed_of``."""
     return designed_of(machine, wanted, quiet=quiet)[1]
+
+
+def designed_there(
+    machine: Machine, wanted: Wanted | None, offcuts: Sequence[Offcut], second: Second, *, quiet: bool
+) -> Design | None:
+    """The design by the second process; None where ``designed_of`` has to make it, or say why it cannot."""
+    with _progress(quiet, "sizing wires"):
+        return second.design(machine, wanted, offcuts, meanwhile=warm_first)
 
 
 def designed_of(

@@ -61,7 +61,7 @@ def build(
     **picking: Any,
 ) -> None:
     """Design the loom of SURVEY and write drawings, workbook, shop book and data into a folder."""
-    from harness.cli.second import Second
+    from harness.making.second import Second
 
     with Second() as second:
         from harness.cli.build import build_files, default_out
@@ -70,7 +70,9 @@ def build(
 
         folder = out or default_out(survey)
         check_folder(folder)
-        design = stocked(survey, rules, catalogue, offcuts, picking, choices=choices, as_json=as_json)
+        design = stocked(
+            survey, rules, catalogue, offcuts, picking, choices=choices, second=second, as_json=as_json
+        )
         left_out = ["book.pdf"] if no_paper else []
         written = build_files(design, folder, second=second, leave_out=left_out, quiet=as_json)
     if as_json:
@@ -105,7 +107,7 @@ def book(
 
     The page opens in any browser, on a phone too, and needs no network.
     """
-    from harness.cli.second import Second
+    from harness.making.second import Second
 
     with Second() as second:
         from harness.cli.build import book_files, default_out
@@ -113,7 +115,9 @@ def book(
 
         folder = out or default_out(survey)
         check_folder(folder)
-        design = stocked(survey, rules, catalogue, offcuts, picking, choices=choices, as_json=False)
+        design = stocked(
+            survey, rules, catalogue, offcuts, picking, choices=choices, second=second, as_json=False
+        )
         written = book_files(design, folder, paper=paper, second=second, quiet=False)
     for path in written:
         click.echo(f"wrote {file_shown(str(path))}")

@@ -79,8 +79,8 @@ def _record_files(folder: Path, title: str) -> dict[str, Content]:
 def _files(design: Design, *, paper: bool) -> dict[str, Content]:
     """Everything worked out from the survey, and the pages to read it by."""
     from harness.cli.build import CannotDraw
-    from harness.cli.outputs import OUTPUTS, OutputFailed, output
     from harness.keeping.parcel import FORMATS, formats_text, guide_pages, wires_csv
+    from harness.making.outputs import OUTPUTS, OutputFailed, output
 
     made: dict[str, bytes] = {}
     for name in OUTPUTS:

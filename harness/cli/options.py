@@ -11,6 +11,7 @@ import click
 from harness.cli.wanted import Options, wanted_of
 
 if TYPE_CHECKING:
+    from harness.making.second import Second
     from harness.model.design import Design
     from harness.model.machine import Machine
 
@@ -74,24 +75,29 @@ def stocked(
     picking: Options,
     *,
     choices: Path | None = None,
+    second: Second | None = None,
     as_json: bool,
 ) -> Design:
     """The design of a survey with what lies on the shelf used first."""
     if str(survey) == str(offcuts) == "-":
         raise click.UsageError("only one of survey and offcuts can come from standard input")
     machine = machine_from(survey, rules, as_json, catalogue, choices)
-    return with_offcuts(machine, offcuts, picking, as_json=as_json)
+    return with_offcuts(machine, offcuts, picking, second=second, as_json=as_json)
 
 
-def with_offcuts(machine: Machine, offcuts: Path | None, picking: Options, *, as_json: bool) -> Design:
+def with_offcuts(
+    machine: Machine, offcuts: Path | None, picking: Options, *, second: Second | None = None, as_json: bool
+) -> Design:
     """The design of a machine with what lies on the shelf used first."""
-    from harness.cli.build import designed_of
+    from harness.cli.build import designed_of, designed_there
     from harness.cli.read import offcuts_of
     from harness.tables import extended
 
     with extended(machine.catalogue.rows):
         shelf = offcuts_of(offcuts, as_json=as_json) if offcuts is not None else ()
-    return designed_of(machine, wanted_of(**picking, as_json=as_json), shelf, quiet=as_json)[1]
+    wanted = wanted_of(**picking, as_json=as_json)
+    made = designed_there(machine, wanted, shelf, second, quiet=as_json) if second is not None else None
+    return made or designed_of(machine, wanted, shelf, quiet=as_json)[1]
 
 
 def designed(machine: Machine, picking: Options, *, quiet: bool) -> Design:

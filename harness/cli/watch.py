@@ -204,7 +204,7 @@ def watched(
     from harness.cli.files import check_folder
     from harness.cli.live import HOST, Live
     from harness.cli.read import choices_beside
-    from harness.cli.second import Second
+    from harness.making.second import Second
 
     def make(machine: Machine) -> Design:
         with Second() as second:

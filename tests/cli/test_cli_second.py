@@ -7,14 +7,16 @@ import pickle
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
-from harness.cli import main, second
-from harness.cli.outputs import OUTPUTS
-from harness.cli.second import Second
+from harness.cli import main
+from harness.making import second
+from harness.making.outputs import OUTPUTS, output
+from harness.making.second import Second
 from harness.model.design import Design
 from harness.pipeline import design
 from harness.survey import read
@@ -82,6 +84,44 @@ def test_a_system_that_starts_no_process_builds_all_the_same(
     assert "book.pdf" in _built(tmp_path / "out")
 
 
+def test_the_design_comes_from_there_and_its_files_are_made_of_it(two: None, pump: Design) -> None:
+    machine, meanwhile = read(PUMP), []
+    with Second() as helper:
+        made = helper.design(machine, None, (), lambda: meanwhile.append("done"))
+        assert made == pump and meanwhile == ["done"]
+        helper.ask(made, ["fuses.svg"], None)
+        there = helper.take("fuses.svg")
+    assert there == output("fuses.svg", pump, {})
+
+
+def test_a_machine_that_cannot_be_designed_there_is_left_to_us(two: None) -> None:
+    with Second() as helper:
+        assert helper.design(replace(read(PUMP), cable="no such cable"), None, (), lambda: None) is None
+
+
+def test_why_a_design_cannot_be_made_is_told_with_two_processes_too(two: None, tmp_path: Path) -> None:
+    words = ["build", str(PUMP), "--out", str(tmp_path / "out"), "--stock", "GXL 99"]
+    result = CliRunner().invoke(main, words)
+    assert result.exit_code == 2 and "--stock" in result.output
+    assert not (tmp_path / "out").exists()
+
+
+def test_the_first_process_of_two_loads_no_numerical_library(two: None, tmp_path: Path) -> None:
+    """Loading is most of the time of a small machine; the second does it while the first reads the survey."""
+    code = (
+        "import sys\n"
+        "from harness.making import second\n"
+        "second.cores = lambda: 2\n"
+        "from harness.cli import main\n"
+        f"main(['build', {str(PUMP)!r}, '--no-paper', '--out', {str(tmp_path)!r}], standalone_mode=False)\n"
+    )
+    ends = "import atexit, sys; atexit.register(lambda: print(*sorted(sys.modules), file=sys.stderr))\n"
+    done = subprocess.run([sys.executable, "-c", ends + code], capture_output=True, text=True, check=True)
+    loaded = set(done.stderr.split())
+    assert "openpyxl" in loaded
+    assert not loaded & {"scipy", "typst", "graphviz", "harness.pipeline", "harness.drawing.loom"}
+
+
 def test_the_process_ends_with_the_block(two: None) -> None:
     with Second() as helper:
         process = helper._process
@@ -97,8 +137,8 @@ def test_the_process_ends_when_the_first_was_killed(monkeypatch: pytest.MonkeyPa
             os.close(tell)
             os.dup2(listen, 0)
             sys.stdin = os.fdopen(0)
-            monkeypatch.setattr("harness.cli.outputs.warm", lambda: None)
-            monkeypatch.setattr("harness.cli.outputs.output", lambda *asked: time.sleep(60))
+            monkeypatch.setattr("harness.making.outputs.warm", lambda until: None)
+            monkeypatch.setattr("harness.making.outputs.output", lambda *asked: time.sleep(60))
             second.serve()
         finally:
             os._exit(70)
@@ -114,7 +154,7 @@ def test_a_file_named_like_a_library_is_not_taken_for_it(two: None, tmp_path: Pa
         (tmp_path / name).write_text(f"open({str(tmp_path / 'loaded')!r}, 'w')\n")
     code = (
         "import sys; sys.path.remove(''); sys.path.insert(0, " + repr(str(ROOT)) + ")\n"
-        "from harness.cli import second\n"
+        "from harness.making import second\n"
         "second.cores = lambda: 2\n"
         "from harness.pipeline import design; from harness.survey import read\n"
         "with second.Second() as helper:\n"

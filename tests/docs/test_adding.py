@@ -16,8 +16,8 @@ import harness.kinds
 import harness.tables
 from harness import pipeline
 from harness.cli import main
-from harness.cli.outputs import OUTPUTS
 from harness.kits.shelf import shelf
+from harness.making.outputs import OUTPUTS
 from harness.model.problem import SurveyWrong
 from harness.rules import findings
 from harness.rules.registry import RULES
@@ -155,7 +155,7 @@ def test_a_new_rule_finds_what_it_looks_for_and_no_more(monkeypatch: pytest.Monk
 
 
 def test_a_new_output_is_written_by_a_build(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    for name, maker in run(block("output"), "harness.cli.outputs")["more"].items():
+    for name, maker in run(block("output"), "harness.making.outputs")["more"].items():
         monkeypatch.setitem(OUTPUTS, name, maker)  # type: ignore[arg-type]
     call = ["build", str(ROOT / "samples" / "pump.yaml"), "--no-paper", "--out", str(tmp_path)]
     result = CliRunner().invoke(main, call)

@@ -12,7 +12,7 @@ from openpyxl import load_workbook
 from ruamel.yaml import YAML
 
 from harness.cli import main
-from harness.cli.outputs import OUTPUTS
+from harness.making.outputs import OUTPUTS
 from harness.survey import read, read_catalogue
 from tests.docs.options_table import every
 from tests.docs.pages import ALL_BLOCKS, GUIDES, PAGES, ROOT, Block, blocks, commands, headings, links, marked

@@ -24,8 +24,8 @@ from unittest.mock import patch
 from click.testing import CliRunner
 
 from harness.cli import main as program
-from harness.cli import second
 from harness.disk.writing import MARKER, PREFIX, unfinished, write_set
+from harness.making import second
 from harness.record.attaching import FOLDER
 from harness.record.chain import verified
 from harness.record.store import FILE, Record

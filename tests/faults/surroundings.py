@@ -131,7 +131,7 @@ def serve() -> None:
     import harness.cli
     import harness.pipeline  # noqa: F401
     from harness.cli import clock
-    from harness.cli.outputs import warm
+    from harness.making.outputs import warm
 
     warm()
     asked = json.load(sys.stdin)

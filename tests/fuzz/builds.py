@@ -21,12 +21,12 @@ import zipfile
 from io import BytesIO
 from pathlib import Path
 
-from harness.cli.outputs import DRAWINGS, OUTPUTS, OutputFailed, output
 from harness.kits.answers import usual_charging
 from harness.kits.plan import CannotPlan, Wish, plan
 from harness.kits.shelf import built_in
 from harness.kits.sorts import sorts
 from harness.kits.written import survey_text
+from harness.making.outputs import DRAWINGS, OUTPUTS, OutputFailed, output
 from harness.model.problem import SurveyWrong
 from harness.pipeline import design
 from harness.survey import read

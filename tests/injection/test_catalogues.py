@@ -14,7 +14,7 @@ from openpyxl import load_workbook
 from playwright.sync_api import Browser
 
 from harness.book.shop.paper import paper_pdf
-from harness.cli.outputs import OUTPUTS, output
+from harness.making.outputs import OUTPUTS, output
 from harness.model.design import Design
 from harness.model.problem import SurveyWrong
 from harness.pipeline import design

@@ -46,7 +46,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     with pytest.MonkeyPatch.context() as patch:
         patch.chdir(place)
         patch.setattr(pipeline, "designed", made_once(pipeline.designed))
-        patch.setattr("harness.cli.second.cores", lambda: 1)
+        patch.setattr("harness.making.second.cores", lambda: 1)
         yield place
 
 

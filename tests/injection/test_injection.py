@@ -17,11 +17,11 @@ from openpyxl import load_workbook
 from playwright.sync_api import Browser
 
 from harness.book.shop.paper import paper_pdf
-from harness.cli.outputs import OUTPUTS, output
 from harness.drawing import engine
 from harness.drawing.letters import printable
 from harness.drawing.tracks.sheets import tracks_svg
 from harness.keeping.parcel import wires_csv
+from harness.making.outputs import OUTPUTS, output
 from harness.model.design import Design
 from harness.model.problem import SurveyWrong
 from harness.pipeline import design

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from importlib import import_module
 
 from harness.model.design import Design
 
@@ -27,9 +28,13 @@ def _tracks(design: Design, _drawn: Files, _paper: str | None) -> bytes:
 
 
 def _loom(design: Design, _drawn: Files, _paper: str | None) -> bytes:
+    from harness.drawing.engine import EngineFailed
     from harness.drawing.loom import loom_svg
 
-    return loom_svg(design).encode()
+    try:
+        return loom_svg(design).encode()
+    except EngineFailed as error:
+        raise OutputFailed(str(error)) from None
 
 
 def _fuses(design: Design, _drawn: Files, _paper: str | None) -> bytes:
@@ -60,10 +65,11 @@ def _print(design: Design, drawn: Files, paper: str | None) -> bytes:
     from typst import TypstError
 
     from harness.book.shop.paper import PAPERS, paper_pdf
+    from harness.drawing.engine import EngineFailed
 
     try:
         return paper_pdf(design, _texts(drawn), paper=PAPERS[paper] if paper else None)
-    except TypstError as error:
+    except (EngineFailed, TypstError) as error:
         raise OutputFailed(str(error)) from None
 
 
@@ -93,20 +99,32 @@ def shared(names: Sequence[str]) -> list[str]:
 
 def output(name: str, design: Design, files: Files, paper: str | None = None) -> bytes:
     """Make one file; a book takes the drawings among ``files``. Raises OutputFailed."""
-    from harness.drawing.engine import EngineFailed
-
     try:
         return OUTPUTS[name](design, {each: files[each] for each in DRAWINGS if each in files}, paper)
-    except (EngineFailed, OutputFailed) as error:
+    except OutputFailed as error:
         raise OutputFailed(f"{name}: {error}") from None
 
 
-def warm() -> None:
-    """Load what a second process needs, ahead of the design."""
-    import typst  # noqa: F401
+def warm(until: Callable[[], bool] = lambda: False) -> None:
+    """Load what a second process needs, ahead of the machine, and no more of it once something is asked."""
+    for module in _SECOND:
+        if until():
+            return
+        import_module(module)
 
-    import harness.book.shop.page
-    import harness.book.shop.paper
-    import harness.drawing.fuse_plots
-    import harness.drawing.loom
-    import harness.drawing.tracks.sheets  # noqa: F401
+
+def warm_first() -> None:
+    """Load what the first process makes files with, while the second designs."""
+    for module in _FIRST:
+        import_module(module)
+
+
+_SECOND = (
+    "harness.pipeline",
+    "typst",
+    "harness.drawing.tracks.sheets",
+    "harness.drawing.loom",
+    "harness.drawing.fuse_plots",
+    "harness.book.shop.paper",
+)
+_FIRST = ("harness.book.workbook", "harness.book.data", "harness.book.shop.page")
