@@ -25,6 +25,10 @@ MOST_LISTED = 8
 LEAST_LISTED = 0.01  # share of the likelihood
 ENOUGH = 0.9  # a fault this likely is to be looked at before more is measured
 BAD_FIT = 12.0  # misfit for each reading: no single fault explains them
+FUSE_OUT = (
+    "No meter for volts tells why it blew: chassis lead of the battery off and the fuse out, measure ohms "
+    "from its load side to the chassis, and unplug one load, open one contact after another until they rise."
+)
 CAUTION = (
     "Measure with the machine chocked and clear of people, rings off, the meter's fuse whole. What is found "
     "is likely, not proven; the machine maker's instructions and local codes go first."
@@ -52,7 +56,7 @@ def diagnosed(machine: Machine, mode: str, texts: Sequence[str], *, as_json: boo
     from harness.faultfinding.asked import BadReading, meterable, reachable, read_reading
     from harness.faultfinding.diagnose import Ward
     from harness.faultfinding.nextstep import next_readings
-    from harness.faultfinding.readings import Amps, Volts
+    from harness.faultfinding.readings import Amps, Blown, Volts
 
     design, beds = bedded_of(machine)
     patient = patient_of(beds, mode)
@@ -69,7 +73,8 @@ def diagnosed(machine: Machine, mode: str, texts: Sequence[str], *, as_json: boo
     points = [node for node in reachable(patient) if node not in read and node != patient.reference]
     metered = {one.key for one in readings if isinstance(one, Amps)}
     keys = [key for key in meterable(patient) if key not in metered] if metered else []
-    steps = next_readings(patient, found, points, keys=keys)
+    blown = any(isinstance(one, Blown) for one in readings)
+    steps = [] if blown else next_readings(patient, found, points, keys=keys)
     if as_json:
         return _json(design, patient, mode, readings, texts, found, steps)
     return "\n".join(_text(design, patient, readings, texts, found, steps))
@@ -81,7 +86,7 @@ def _text(
 ) -> list[str]:  # fmt: skip
     from harness.book.text import one_line
     from harness.faultfinding.asked import meter_sign
-    from harness.faultfinding.readings import Amps, Seen
+    from harness.faultfinding.readings import Amps, Blown, Seen
     from harness.faultfinding.words import key_words, size_words, suspect_words
 
     sign = meter_sign(patient)
@@ -90,6 +95,8 @@ def _text(
         if isinstance(one, Seen):
             share = 100 * one.share(patient.healthy)
             lines.append(f"  {text}   (sound: {share:.0f} % of its volts)")
+        elif isinstance(one, Blown):
+            lines.append(f"  {text}   (sound: whole)")
         else:
             unit, sound = ("A", 1) if isinstance(one, Amps) else ("V", sign)
             lines.append(f"  {text}   (sound: {sign_free(sound * one.expected(patient.healthy), 2)} {unit})")
@@ -100,6 +107,8 @@ def _text(
         lines.append(f"  {at}. {100 * one_found.share:3.0f} %  {said}")
     if found[0].misfit > BAD_FIT * len(readings):
         lines.append("  No single fault explains all of these readings well: measure again, or look for two.")
+    if any(isinstance(one, Blown) for one in readings):
+        lines += ["", FUSE_OUT]
     if steps and found[0].share < ENOUGH:
         lines += ["", "measure next, black probe on the chassis post of the battery:"]
         for step in steps:

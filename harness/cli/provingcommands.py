@@ -71,7 +71,8 @@ def netlist(
     "readings",
     multiple=True,
     required=True,
-    help="'left lamp + = 9.1 V', 'battery - to engine = 0.4 V', 'F4 = 3.2 A', 'horn = dead'; again for more.",
+    help="'left lamp + = 9.1 V', 'battery - to engine = 0.4 V', 'F4 = 3.2 A', 'horn = dead', 'F3 = blown'; "
+    "again for more.",
 )
 @RULES
 @CATALOGUE

@@ -8,7 +8,7 @@ from difflib import get_close_matches
 
 from harness.electric.graph import EdgeKey, Node
 from harness.faultfinding.patient import Patient
-from harness.faultfinding.readings import SERIES_A, Amps, Look, Reading, Seen, Volts
+from harness.faultfinding.readings import SERIES_A, Amps, Blown, Look, Reading, Seen, Volts
 from harness.faultfinding.words import points_of
 from harness.model.design import Wire
 
@@ -16,9 +16,10 @@ LOOKS: Mapping[str, Look] = {
     "works": "works", "ok": "works", "bright": "works", "dim": "dim", "slow": "dim", "weak": "dim",
     "dead": "dead", "off": "dead", "nothing": "dead",
 }  # fmt: skip
+BLOWN: Mapping[str, bool] = {"blown": False, "burnt": False, "blows": True, "blows again": True}
 _VALUE = re.compile(r"(?P<number>[-+]?\d{1,5}(?:[.,]\d{1,6})?)\s*(?P<milli>m?)(?P<unit>[VA])")
 SIZE_ALONE = 0.05  # of the system's volts: beyond, a plus on a positive-ground machine is a minus left out
-EXAMPLES = "'left lamp + = 9.1 V', 'battery - to engine = 0.4 V', 'wire 12 = 3.2 A' or 'horn = dead'"
+EXAMPLES = "'left lamp + = 9.1 V', 'battery - to engine = 0.4 V', 'F4 = 3.2 A', 'horn = dead' or 'F3 = blown'"
 
 
 class BadReading(Exception):
@@ -26,9 +27,9 @@ class BadReading(Exception):
 
 
 def read_reading(text: str, patient: Patient, wires: Sequence[Wire]) -> Reading:
-    """Read "POINT = VOLTS", "POINT to POINT = VOLTS", "WIRE or FUSE = AMPERES", or "LOAD = dead".
+    """Read "POINT = VOLTS", "POINT to POINT = VOLTS", "WIRE or FUSE = AMPERES", "LOAD = dead", "F3 = blown".
 
-    A load works, is dim or dead. Raises BadReading.
+    A load works, is dim or dead; a fuse is blown, or a new one blows too. Raises BadReading.
     """
     what, equals, value = text.rpartition("=")
     what, value = what.strip(), value.strip()
@@ -36,9 +37,13 @@ def read_reading(text: str, patient: Patient, wires: Sequence[Wire]) -> Reading:
         raise BadReading(f"{text!r} is no reading; write {EXAMPLES}")
     if value.lower() in LOOKS:
         return _seen(what, LOOKS[value.lower()], patient)
+    if value.lower() in BLOWN:
+        return _blown(what, BLOWN[value.lower()], patient, wires)
     found = _VALUE.fullmatch(value)
     if found is None:
-        raise BadReading(f"{value!r} is neither volts, amperes nor works, dim or dead; write {EXAMPLES}")
+        raise BadReading(
+            f"{value!r} is neither volts, amperes nor works, dim, dead or blown; write {EXAMPLES}"
+        )
     number = float(found["number"].replace(",", ".")) * (0.001 if found["milli"] else 1.0)
     if found["unit"] == "A":
         return amps_at(_key(what, patient, wires), abs(number), patient)
@@ -88,7 +93,8 @@ def _volts(what: str, volts: float, patient: Patient) -> Volts:
     raise BadReading(f"there is no point {what!r}; {_nearest(what, list(points))}")
 
 
-def _key(what: str, patient: Patient, wires: Sequence[Wire]) -> EdgeKey:
+def _keys(patient: Patient, wires: Sequence[Wire]) -> dict[str, EdgeKey]:
+    """Every wire, and every fuse, contact and bar that conducts, by the words a person would type for it."""
     named: dict[str, EdgeKey] = {f"wire {wire.number}": at for at, wire in enumerate(wires)}
     inside: dict[str, list[EdgeKey]] = {}
     for key in patient.conducting:
@@ -96,10 +102,21 @@ def _key(what: str, patient: Patient, wires: Sequence[Wire]) -> EdgeKey:
             named[" ".join(key)] = key
             named.setdefault(key[1].rpartition("/")[2] if "bus/" in key[1] else " ".join(key), key)
             inside.setdefault(key[0], []).append(key)
-    named |= {name: keys[0] for name, keys in inside.items() if len(keys) == 1 and name not in named}
+    return named | {name: keys[0] for name, keys in inside.items() if len(keys) == 1 and name not in named}
+
+
+def _key(what: str, patient: Patient, wires: Sequence[Wire]) -> EdgeKey:
+    named = _keys(patient, wires)
     if what not in named:
         raise BadReading(f"no current of {what!r} is known; {_nearest(what, list(named))}")
     return named[what]
+
+
+def _blown(what: str, again: bool, patient: Patient, wires: Sequence[Wire]) -> Blown:
+    fuses = {name: key for name, key in _keys(patient, wires).items() if patient.edges[key].kind == "fuse"}
+    if what not in fuses:
+        raise BadReading(f"there is no fuse {what!r}; {_nearest(what, list(fuses))}")
+    return Blown(fuses[what], again)
 
 
 def _seen(what: str, look: Look, patient: Patient) -> Seen:

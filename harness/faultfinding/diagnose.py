@@ -15,9 +15,9 @@ from math import exp, log
 
 from harness.electric.graph import EdgeKey, Node
 from harness.electric.settle import Floats
-from harness.faultfinding.faults import Suspect, suspects
+from harness.faultfinding.faults import Suspect, shorts, suspects
 from harness.faultfinding.patient import OPEN_OHM, Patient, State
-from harness.faultfinding.readings import DIM, Amps, Reading, Seen, Volts
+from harness.faultfinding.readings import DIM, WHOLE, Amps, Blown, Reading, Seen, Volts
 
 BATTERY_SHARE = 0.03  # how far the volts of the whole may be from those assumed, as a share of the system's
 FELT = 0.5  # a fault that moves no reading by half of what it may stray explains nothing
@@ -79,7 +79,12 @@ class Ward:
         found = [_fit(None, Trial(((0.0, self.patient.healthy),), lambda _: None), readings, self.patient)]
         higher = _higher(readings, self.patient)
         leaks = any(isinstance(one, Amps) for one in readings)
-        for suspect in self._suspects:
+        blown = [one for one in readings if isinstance(one, Blown)]
+        again = {one.key for one in blown if one.again}
+        behind = [each for one in blown for each in shorts(self.patient, one.key)]
+        for suspect in (*self._suspects, *behind):
+            if suspect.fault.kind == "open fuse" and suspect.fault.key in again:
+                continue  # of nothing but itself a new one does not blow
             # A solve for each point of the machine is spared where nothing that was read calls for it.
             if (suspect.lifts and not higher) or (suspect.fault.kind == "leak" and not leaks):
                 continue
@@ -154,6 +159,8 @@ def posts_v(patient: Patient, state: State | None = None) -> float:
 def _step(one: Reading, state: State, healthy: State, patient: Patient) -> float:
     if isinstance(one, Seen):
         return (one.share(state) - one.share(healthy)) / 0.1
+    if isinstance(one, Blown):
+        return WHOLE * (one.whole(state) - one.whole(healthy))
     calm = one.expected(healthy)
     return (one.expected(state) - calm) / one.sigma(calm, posts_v(patient))
 
@@ -166,7 +173,7 @@ def _higher(readings: Sequence[Reading], patient: Patient) -> bool:
             off = one.share(healthy) < DIM
             if one.look == "dead" or (one.off(healthy) > 0 and (off or one.look == "works")):
                 return True  # dead too: both its ends may be live
-        else:
+        elif not isinstance(one, Blown):
             calm = one.expected(healthy)
             if abs(one.value) - abs(calm) > HIGHER * one.sigma(calm, posts_v(patient)):
                 return True
@@ -194,6 +201,9 @@ def _misfit(near: Near, readings: Sequence[Reading], patient: Patient) -> float:
     total, rows = 0.0, []
     volts = sum(weight * posts_v(patient, state) for weight, state in near) or 1.0
     for one in readings:
+        if isinstance(one, Blown):
+            total += (WHOLE * sum(weight * one.whole(state) for weight, state in near)) ** 2
+            continue
         if isinstance(one, Seen):
             total += one.off_by(sum(weight * one.share(state) for weight, state in near)) ** 2
             continue

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass, replace
 
-from harness.electric.graph import Edge, EdgeKey
+from harness.electric.graph import Edge, EdgeKey, Node
 from harness.electric.laws import Giver
 from harness.electric.network import Branch
 from harness.faultfinding.patient import BOLT_OHM, OPEN_OHM, Change, Fault, Patient
@@ -17,7 +17,7 @@ OFTEN = {
     "open wire": 1.0, "open ground": 2.0, "open contact": 2.0, "open fuse": 3.0, "open coupler": 1.5,
     "open inside": 0.3, "dead lamp": 4.0, "dead load": 1.5,
     "bad wire": 2.0, "bad ground": 4.0, "bad contact": 2.0, "bad fuse": 1.0, "bad coupler": 2.0,
-    "leak": 0.7, "stuck contact": 0.7, "wrong feed": 0.2,
+    "leak": 0.7, "short": 0.7, "stuck contact": 0.7, "wrong feed": 0.2,
     "flat battery": 3.0, "tired battery": 1.5, "no charge": 2.0, "overcharge": 0.7,
 }  # fmt: skip
 MOVES, WET = 2.0, 1.5  # times as often where the wire moves, where it is wet
@@ -115,7 +115,7 @@ def _leaks(patient: Patient) -> Iterator[Suspect]:
     """A stretch that leaks to the chassis, or touches a live wire."""
     battery = next(iter(patient.givers), None)
     live = battery.a if battery is not None else None
-    metal = next((node for node in patient.nodes if node.kind == "body"), patient.reference)
+    metal = _metal(patient)
     for nodes in stretches(patient):
         node, words = nodes[len(nodes) // 2], stretch_words(nodes)
         leak = Fault("leak", node=node, name=words)
@@ -123,6 +123,43 @@ def _leaks(patient: Patient) -> Iterator[Suspect]:
         if live is not None and live not in nodes:
             touch = Fault("wrong feed", node=node, name=words)
             yield Suspect(touch, OFTEN["wrong feed"], (FEED_OHM,), _tie(node, live))
+
+
+def shorts(patient: Patient, fuse: EdgeKey) -> Iterator[Suspect]:
+    """What may have blown a fuse: a stretch behind it, up to the next fuse or open contact, on metal."""
+    behind = _behind(patient, fuse)
+    metal = _metal(patient)
+    for nodes in stretches(patient):
+        if not behind.isdisjoint(nodes):
+            wires = [edge for edge in patient.edges.values() if edge.kind == "wire" and edge.a in nodes]
+            weight = max((_weight(patient, edge) for edge in wires), default=1.0)
+            tie = Branch(nodes[len(nodes) // 2], metal, BOLT_OHM)
+            change = Change({fuse: OPEN_OHM}, (tie,))
+            fault = Fault("short", node=nodes[len(nodes) // 2], name=stretch_words(nodes))
+            yield Suspect(fault, OFTEN["short"] * weight, (), lambda _, change=change: change)  # type: ignore[misc]
+
+
+def _behind(patient: Patient, fuse: EdgeKey) -> set[Node]:
+    """Points that get their current through a fuse alone, no other fuse between; none where two feed them."""
+    beside: dict[Node, list[Node]] = {}
+    for edge in patient.edges.values():
+        if edge.key in patient.conducting and edge.kind in ("wire", "bus", "contact"):
+            beside.setdefault(edge.a, []).append(edge.b)
+            beside.setdefault(edge.b, []).append(edge.a)
+    sources = {node for one in patient.givers for node in (one.a, one.b)}
+    for end in (patient.edges[fuse].b, patient.edges[fuse].a):
+        found, waiting = {end}, [end]
+        while waiting:
+            fresh = set(beside.get(waiting.pop(), ())) - found
+            found |= fresh
+            waiting += fresh
+        if found.isdisjoint(sources):
+            return found
+    return set()
+
+
+def _metal(patient: Patient) -> Node:
+    return next((node for node in patient.nodes if node.kind == "body"), patient.reference)
 
 
 def _tie(a: Hashable, b: Hashable) -> Callable[[float], Change]:

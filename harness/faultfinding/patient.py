@@ -37,7 +37,7 @@ class Fault:
     kind: what; ``key`` names the wire or inner link it sits in, ``node`` the point, ``name`` a source.
     """
 
-    kind: str  # a row of faults.KINDS
+    kind: str  # a row of faults.OFTEN
     key: EdgeKey | None = None
     node: Node | None = None
     name: str = ""

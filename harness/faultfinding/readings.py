@@ -7,13 +7,14 @@ from math import hypot
 from typing import Literal
 
 from harness.electric.graph import EdgeKey, Node
-from harness.faultfinding.patient import State
+from harness.faultfinding.patient import OPEN_OHM, State
 
 METER_V, METER_SHARE = 0.02, 0.005  # of a common digital meter: two digits and half a per cent
 MODEL_SHARE = 0.12  # of what the wiring loses: lengths, joints and temperatures are never quite as surveyed
 CLAMP_SHARE = 0.08  # of a clamp meter for direct current, and of what a load is said to draw
 CLAMP_A = 0.1
 SERIES_A = 0.01  # of a meter in place of a fuse or between post and cable, where little flows
+WHOLE = 6.0  # strays that a whole fuse is away from one that was seen to be blown
 WORKS, DIM, SEEN = 0.85, 0.3, 0.05  # shares of a load's own volts; how sharply an eye tells them apart
 
 Look = Literal["works", "dim", "dead"]
@@ -78,7 +79,19 @@ class Seen:
         return max(low - share, share - high, 0.0) / SEEN
 
 
-Reading = Volts | Amps | Seen
+@dataclass(frozen=True, slots=True)
+class Blown:
+    """A fuse that was taken out and found blown."""
+
+    key: EdgeKey
+    again: bool = False  # a new one blows too
+
+    def whole(self, state: State) -> float:
+        """1 where it lets current through in this state, else 0."""
+        return float(state.siemens(self.key) > 2 / OPEN_OHM)
+
+
+Reading = Volts | Amps | Seen | Blown
 
 
 def _apart(*parts: float) -> float:

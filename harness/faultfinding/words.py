@@ -24,6 +24,7 @@ WHAT = {
     "bad fuse": "has bad contact in its clips",
     "bad coupler": "is corroded",
     "leak": "leaks to the chassis",
+    "short": "touches the chassis, or a load on it is shorted",
     "stuck contact": "is closed where it should be open",
     "wrong feed": "touches something live",
     "flat battery": "is low",

@@ -46,6 +46,8 @@ def test_words_come_with_cautions_and_the_next_reading() -> None:
         ("night work", "left head lamp 56x = 9.1 V", "did you mean 'left head lamp 56"),
         ("night work", "wire 999 = 2 A", "no current of 'wire 999' is known"),
         ("night work", "left head lamp 56b = =1 V", "there is no point"),
+        ("night work", "F33 = blown", "there is no fuse 'F33'; did you mean 'F3'?"),
+        ("night work", "left head lamp = blown", "there is no fuse 'left head lamp'"),
     ],
 )
 def test_what_cannot_be_understood_is_said_with_what_is_near(mode: str, reading: str, words: str) -> None:
@@ -122,3 +124,54 @@ def test_a_dim_lamp_alone_asks_for_a_resistance_that_dims_it() -> None:
     assert told.exit_code == 0, told.output
     sizes = [one["value"] for one in json.loads(told.output)["faults"] if one["value"] is not None]
     assert sizes and all(size > 0 for size in sizes)
+
+
+BLOWN = """
+machine: {name: shed, voltage: 12 V, chassis post: negative}
+zones: {in: {ambient: 30 °C}, rain: {ambient: 30 °C, wet: yes}}
+runs:
+  - {from: box, to: desk, length: 2 m, zone: in}
+  - {from: desk, to: mast, length: 2 m, zone: rain, hinge: yes}
+parts:
+  battery: {is: battery, at: box, capacity: 60 Ah, cranking: 400 A}
+  F1: {is: fuse, at: box}
+  F2: {is: fuse, at: desk}
+  switch: {is: switch, at: desk}
+  lamp: {is: lamp, at: mast, power: 55 W}
+  horn: {is: horn, at: mast, current: 4 A}
+  stud: {is: ground point, at: mast, on: frame}
+  home: {is: ground point, at: box, on: frame}
+circuits:
+  Ground: {paths: frame > battery -}
+  Lamp: {works in: night work, paths: [battery + > F1 > switch > lamp > frame]}
+  Horn: {works in: [running, night work], paths: [F1 > F2 > horn > frame]}
+"""
+
+
+def test_a_blown_fuse_is_told_with_the_stretches_that_may_have_blown_it(tmp_path: Path) -> None:
+    """By the paths: behind F1 lie the way to the switch and F2, and with the switch closed the lamp's wire,
+    which is wet and moves; behind F2, which guards it, the horn's alone. With the switch open no short behind
+    it blows anything, and of age no new fuse blows."""
+    survey = tmp_path / "shed.yaml"
+    survey.write_text(BLOWN, encoding="utf-8")
+
+    def found(mode: str, reading: str) -> list[str]:
+        told = run("diagnose", str(survey), "--mode", mode, "--reading", reading, "--json")
+        assert told.exit_code == 0, told.output
+        assert json.loads(told.output)["next"] == []
+        return [f"{one['kind']} {one['what']}" for one in json.loads(told.output)["faults"]]
+
+    def starts(told: list[str]) -> list[str]:
+        return sorted(each.removeprefix("short the stretch ").split(" ")[0] for each in told)
+
+    night = found("night work", "F1 = blown")
+    assert starts(night) == ["F1", "open", "switch"]
+    assert night.index(next(each for each in night if "switch 2" in each)) < night.index(
+        next(each for each in night if "stretch F1 2" in each)
+    )
+    assert starts(found("night work", "F1 = blows")) == ["F1", "switch"]
+    assert starts(found("running", "F1 = blows")) == ["F1"]
+    (horn,) = found("running", "F2 = blows")
+    assert horn.startswith("short the stretch F2 2 - horn +")
+    words = run("diagnose", str(survey), "--mode", "running", "--reading", "F2 = blown")
+    assert "measure ohms" in " ".join(words.output.split()) and "measure next" not in words.output
