@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from harness.book.sheet import Column, Row, Sheet, number, tick
+from harness.book.sheet import TICK, Column, Row, Sheet, number, tick
 from harness.model.design import Design
 from harness.model.looms import CouplerResult, LoomResult
 
@@ -22,15 +22,15 @@ def _coupler_rows(coupler: CouplerResult) -> list[Row]:
         Row(
             (
                 coupler.name, coupler.place, way.way, way.wire_a or "spare", way.wire_b or "spare",
-                way.contact, way.colour, None, None, None, None, "\u2610", way.circuit or "plug both halves",
+                way.contact, way.colour, None, None, None, None, TICK, way.circuit or "plug both halves",
             )
         )
         for way in coupler.ways
     ]  # fmt: skip
     head = Row((coupler.name, coupler.place, f"{len(coupler.ways)} ways", *([""] * 9), halves), "heading")
     past = [
-        Row((coupler.name, coupler.place, "past it", line.split(": ")[0], *([""] * 8), line.split(": ")[1]))
-        for line in coupler.past
+        Row((coupler.name, coupler.place, "past it", wire, *([""] * 8), why))
+        for wire, _, why in (line.partition(": ") for line in coupler.past)
     ]
     return [head, *rows, *past]
 

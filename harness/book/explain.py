@@ -12,7 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from harness.book.summary import FAINT, LABEL, Writer, grid
-from harness.book.text import fuse_words, margin_words, point_text
+from harness.book.text import WAY_WORDS, fuse_words, margin_words, point_text
 from harness.digits import digits, plain
 from harness.lists.cutlist import cable_words
 from harness.model.design import Design, Limit, NextSize, Wire, WireLoad
@@ -65,9 +65,6 @@ def _wire_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:
         yield "cost", f"{wire.cost} {design.totals.currency}".rstrip()
     if wire.assumed:
         yield "assumed", "; ".join(wire.assumed)
-
-
-WAY_WORDS = {"splice": "splice", "chain": "daisy-chain", "stud": "side by side"}
 
 
 def _joint_facts(wire: Wire, design: Design) -> Iterator[tuple[str, str]]:

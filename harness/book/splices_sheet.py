@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harness.book.sheet import TICK, Column, Row, Sheet, Value, number, tick
+from harness.book.text import WAY_WORDS
 from harness.model.design import Design, Splice
 from harness.model.joints import JointCount, JointResult
-
-WAYS = {"splice": "splice", "chain": "daisy-chain", "stud": "side by side"}
 
 
 def _where(splice: Splice) -> str:
@@ -32,7 +31,7 @@ def _other_ways(joint: JointResult) -> Iterator[Row]:
     made = next(count for count in joint.counts if count.way == joint.made)
     for count in joint.counts:
         if count is not made:
-            words = ("", f"instead: {WAYS[count.way]}", "", "", "", "")
+            words = ("", f"instead: {WAY_WORDS[count.way]}", "", "", "", "")
             yield Row((*words, *_figures(count), "", _note(count, made)))
 
 
@@ -49,7 +48,7 @@ def _rows(design: Design) -> Iterator[Row]:
     for joint in joints.values():  # made without a splice
         made_count = next(count for count in joint.counts if count.way == joint.made)
         ways = f"{joint.starts_at} to {', '.join(joint.leads_to)}"
-        yield Row(("", WAYS[joint.made], ways, "", "", "", *_figures(made_count), "", joint.circuit))
+        yield Row(("", WAY_WORDS[joint.made], ways, "", "", "", *_figures(made_count), "", joint.circuit))
         yield from _other_ways(joint)
 
 

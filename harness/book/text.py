@@ -11,6 +11,7 @@ from harness.model.buying import BuyingTotal
 from harness.model.design import Design, Finding, Point, Severity, Totals, Wire
 from harness.signs import shown
 
+WAY_WORDS = {"splice": "splice", "chain": "daisy-chain", "stud": "side by side"}  # how a branch is made
 SEVERITIES: tuple[Severity, ...] = ("danger", "fault", "advice")  # worst first
 
 _BREAKS = re.compile("[\t\n]+")

@@ -178,7 +178,8 @@ def _print_set_up(worksheet: Worksheet, sheet: Sheet, design: Design) -> None:
     margins.top, margins.bottom = 0.75, 0.6
     margins.header = margins.footer = 0.3
     worksheet.oddHeader = margin_text(header_text(design.machine.name), header_text(sheet.name))
-    made_by = header_text(f"{design.program}, survey {design.machine.digest}")
+    revision = f", revision {design.machine.revision}" if design.machine.revision else ""
+    made_by = header_text(f"{design.program}, survey {design.machine.digest}{revision}")
     worksheet.oddFooter = margin_text(made_by, "Page &P of &N")
 
 

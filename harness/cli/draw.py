@@ -46,12 +46,12 @@ def board_size(text: str) -> tuple[float, float]:
 
 def _board(design: Design, wish: Wish) -> bytes:
     from harness.drawing.board_sheets import board_pages
-    from harness.drawing.ink import PAPERS
     from harness.drawing.pdf import pdf_bytes
+    from harness.drawing.sheet import LANDSCAPE
 
     pages = board_pages(
         design,
-        paper=PAPERS[wish.sheet or "A4"],
+        paper=LANDSCAPE[wish.sheet or "A4"],
         width_mm=1000 * wish.board_m[0],
         deep_mm=1000 * wish.board_m[1],
     )
@@ -59,20 +59,20 @@ def _board(design: Design, wish: Wish) -> bytes:
 
 
 def _labels(design: Design, wish: Wish) -> bytes:
-    from harness.drawing.ink import PAPERS
     from harness.drawing.label_sheets import label_pages
     from harness.drawing.pdf import pdf_bytes
+    from harness.drawing.sheet import LANDSCAPE
 
-    pages = label_pages(design, paper=PAPERS[wish.sheet or "A4"])
+    pages = label_pages(design, paper=LANDSCAPE[wish.sheet or "A4"])
     return pdf_bytes(pages, title=f"{design.machine.name}: labels")
 
 
 def _cards(design: Design, wish: Wish) -> bytes:
     from harness.drawing.cards import card_pages
-    from harness.drawing.ink import PAPERS
     from harness.drawing.pdf import pdf_bytes
+    from harness.drawing.sheet import LANDSCAPE
 
-    pages = card_pages(design, paper=PAPERS[wish.sheet or "A4"])
+    pages = card_pages(design, paper=LANDSCAPE[wish.sheet or "A4"])
     return pdf_bytes(pages, title=f"{design.machine.name}: fuses and couplers")
 
 
@@ -94,10 +94,10 @@ def _cab(design: Design, wish: Wish) -> bytes:
 
 def _hookup(design: Design, wish: Wish) -> bytes:
     from harness.drawing.figures import figure_pages
-    from harness.drawing.ink import PAPERS
     from harness.drawing.pdf import pdf_bytes
+    from harness.drawing.sheet import LANDSCAPE
 
-    pages = figure_pages(design, paper=PAPERS[wish.sheet or "A4"])
+    pages = figure_pages(design, paper=LANDSCAPE[wish.sheet or "A4"])
     return pdf_bytes(pages, title=f"{design.machine.name}: hook-up")
 
 

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Protocol, TypeVar
 
-from harness.drawing.ink import Ink, Page, lines, wrapped
-from harness.drawing.sheet import Format
+from harness.drawing import metrics
+from harness.drawing.ink import Ink, Page, Stroke, fitting, lines
+from harness.drawing.sheet import Format, ground_words, origin_words
 from harness.drawing.svg import clean
 from harness.model.design import Design
 
 MARGIN_MM = 10.0
-HEAD_MM = 8.0
+HEAD_MM = 14.0
+PAD_MM = 1.2
 BLOCK_MM = 92.0  # two stand on a sheet of A4 or Letter
 GAP_MM = 5.0
 
@@ -59,6 +61,26 @@ def upright(paper: Format) -> Format:
     return Format(paper.name, short, long)
 
 
+def _head(design: Design, words: str, how: str, wide: float) -> Iterator[Ink]:
+    """The title block over the blocks: whose the sheet is, of which survey, and what to do with it."""
+    info, right, low = design.machine, MARGIN_MM + wide, MARGIN_MM + HEAD_MM - GAP_MM / 2
+    corners = (
+        (MARGIN_MM, MARGIN_MM),
+        (right, MARGIN_MM),
+        (right, low),
+        (MARGIN_MM, low),
+        (MARGIN_MM, MARGIN_MM),
+    )
+    yield Stroke(corners, 0.35)
+    file = info.file.replace("\\", "/").rpartition("/")[2]
+    about = f"{info.voltage_v:g} V, {ground_words(info.chassis_post)}. Survey {file}, {origin_words(info)}."
+    top = MARGIN_MM + PAD_MM
+    for text, size in ((words, 3.2), (f"{about} {design.program}", 2.0), (how, 2.0)):
+        fits = fitting(clean(text), size, wide - 2 * PAD_MM, bold=size > 3)
+        yield from lines(MARGIN_MM + PAD_MM, top, (text,), fits, bold=size > 3)
+        top += metrics.LINE * size
+
+
 def filled(design: Design, blocks: Iterable[Block], *, paper: Format, title: str, how: str) -> list[Page]:
     """All blocks in their order; nothing to show gives one sheet with its title alone.
 
@@ -78,14 +100,9 @@ def filled(design: Design, blocks: Iterable[Block], *, paper: Format, title: str
             column = 0
         sheets[-1] += piece.drawn(MARGIN_MM + column * (BLOCK_MM + GAP_MM), MARGIN_MM + HEAD_MM + y)
         y += high + GAP_MM
-    wide = form.width_mm - 2 * MARGIN_MM
     found = []
     for number, ink in enumerate(sheets):
         words = f"{design.machine.name}: {title}, sheet {number + 1} of {len(sheets)}"
-        head = list(lines(MARGIN_MM, MARGIN_MM, (wrapped(clean(words), 3.2, wide)[0],), 3.2, bold=True))
-        state = f", revision {design.machine.revision}" if design.machine.revision else ""
-        origin = clean(f"Survey digest {design.machine.digest}{state}.")
-        about = wrapped(f"{how} {origin}", 2.0, wide)[0]
-        head += lines(MARGIN_MM, MARGIN_MM + 4.2, (about,), 2.0)
+        head = _head(design, words, how, form.width_mm - 2 * MARGIN_MM)
         found.append(Page(form, (0.0, 0.0, form.width_mm, form.height_mm), (), (*head, *ink)))
     return found

@@ -13,22 +13,23 @@ from harness.drawing.svg import INK, SOFT, Spot
 NAIL_EVERY_MM = 300.0
 NAIL_MM = 1.6  # a nail's tick stands out so far at each side
 FILL = "#e4e4e4"
-# by covering: what lies in the middle of the line (ink, width, dashes); none is a plain band
+# by style of the covering: what lies in the middle of the line (ink, width, dashes); none is a plain band
 CORES: Mapping[str, tuple[str, float, tuple[float, ...]]] = {
-    "tube": (SOFT, 0.5, (6.0, 3.0)),
+    "corrugated": (SOFT, 0.5, (6.0, 3.0)),
     "braid": (INK, 1.2, (1.2, 1.8)),
     "spiral": (INK, 0.7, (9.0, 2.0, 1.0, 2.0)),
     "tape": (SOFT, 0.5, ()),
     "glass": (INK, 1.2, (4.0, 1.5)),
     "shrink": (INK, 2.4, ()),
+    "other": (SOFT, 0.5, (1.0, 5.0)),
 }
 
 
 def _band(run: LaidRun) -> Iterator[Ink]:
     thick = run.limb.thick_mm
     yield Stroke(run.spots, thick)
-    yield Stroke(run.spots, max(thick - 0.8, 0.8), "#ffffff" if run.limb.dash == "bare" else FILL)
-    core = CORES.get(run.limb.dash)
+    yield Stroke(run.spots, max(thick - 0.8, 0.8), "#ffffff" if run.limb.look == "bare" else FILL)
+    core = CORES.get(run.limb.look)
     if core is not None:
         colour, wide, dash = core
         yield Stroke(run.spots, min(wide, thick / 2), colour, dash)

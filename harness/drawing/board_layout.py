@@ -61,7 +61,7 @@ class Limb:
     label: tuple[str, ...]
     node: Node
     marks: tuple[Mark, ...] = ()
-    dash: str = "plain"  # kind of covering, as it is drawn
+    look: str = "bare"  # of its covering, one of bundles.STYLES
     pull: float = 0.0  # what it has to say in where the trunk goes: the more, the straighter
     reach_mm: float = field(init=False)  # of the longest way that begins with it
     heaviest: float = field(init=False)  # how much the way that pulls most of those has to say

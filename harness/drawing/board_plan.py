@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from harness.drawing.board_layout import Board, Limb, Mark, Node, best, main_limb
-from harness.drawing.bundles import count_words
+from harness.drawing.bundles import count_words, style
+from harness.drawing.loom_ends import landed as landed_end
 from harness.joined import Joined
 from harness.model.design import Design, PartResult, RunResult, Splice, Wire, WireEnd
 from harness.model.looms import LoomResult
@@ -43,8 +44,7 @@ def _landings(part: PartResult, inside: frozenset[str], ends: Mapping[str, Wire]
             continue
         lugs: dict[str, list[str]] = {}
         for wire in landed:
-            here = (wire.from_.part, wire.from_.terminal) == (part.name, use.terminal)
-            lugs.setdefault(_short(wire.from_end if here else wire.to_end), []).append(wire.number)
+            lugs.setdefault(_short(landed_end(part, use.terminal, wire)), []).append(wire.number)
         words = "; ".join(f"{', '.join(numbers)} {lug}".strip() for lug, numbers in lugs.items())
         yield f"{part.name} {use.terminal}: {words}"
 
@@ -173,7 +173,7 @@ def _limb(
     far = far or Node(there, _lines(design, there, new.intersection(_inside(run))), ())
     thick = min(max(run.bundle_mm, THINNEST_MM), THICKEST_MM)
     pull, marks = weight(run, share), _marks(design, run, place)
-    return Limb(run.name, 1000 * run.length_m, thick, _label(run), far, marks, _dash(run), pull)
+    return Limb(run.name, 1000 * run.length_m, thick, _label(run), far, marks, style(run), pull)
 
 
 def _marks(design: Design, run: RunResult, near: str) -> tuple[Mark, ...]:
@@ -195,26 +195,11 @@ def _at_one_place(design: Design, place: str) -> frozenset[str]:
     )
 
 
-def _dash(run: RunResult) -> str:
-    for word in ("braid", "tape", "shrink", "spiral", "glass"):
-        if word in run.covering:
-            return word
-    return "tube" if run.covering else "bare"
-
-
-def _runs_of(design: Design, loom: LoomResult, new: frozenset[str]) -> list[RunResult]:
-    """The runs a loom lies in: those between its places, and those to the couplers at its ends."""
+def runs_of(loom: LoomResult, runs: Iterable[RunResult], couplers: Iterable[str]) -> list[RunResult]:
+    """The runs a loom lies in: those between its places, and those to the ``couplers`` at its ends."""
     places = set(loom.places)
-    ends = places | {coupler.place for coupler in design.couplers}
-    return [
-        run
-        for run in design.runs
-        if {run.start, run.end} <= ends and {run.start, run.end} & places and new.intersection(_inside(run))
-    ]
-
-
-def _looms(design: Design) -> Iterable[LoomResult]:
-    return design.looms
+    ends = places.union(couplers)
+    return [run for run in runs if {run.start, run.end} <= ends and {run.start, run.end} & places]
 
 
 def _roots(design: Design, graph: Graph, new: frozenset[str]) -> list[Node]:
@@ -230,9 +215,11 @@ def _roots(design: Design, graph: Graph, new: frozenset[str]) -> list[Node]:
 def loom_boards(design: Design, *, width_mm: float) -> list[LoomBoard]:
     """Lay every loom of a design flat on a board ``width_mm`` long, each by itself."""
     new = frozenset(wire.number for wire in (*design.wires, *design.spares) if not wire.kept)
+    couplers = [coupler.place for coupler in design.couplers]
     found = []
-    for loom in _looms(design):
-        runs = _runs_of(design, loom, new)
+    for loom in design.looms:
+        own = runs_of(loom, design.runs, couplers)
+        runs = [run for run in own if new.intersection(_inside(run))]
         if not runs:
             continue
         graph = Graph(runs)
@@ -243,7 +230,7 @@ def loom_boards(design: Design, *, width_mm: float) -> list[LoomBoard]:
         found.append(
             LoomBoard(
                 loom.name, board, f"{root.name} to {_tip(root)}", listed, doubled,
-                tuple(run.name for run in design.runs if _inside(run) and not new.intersection(_inside(run))),
+                tuple(run.name for run in own if _inside(run) and run not in runs),
             )
         )  # fmt: skip
     return found

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from harness.drawing import metrics
 from harness.drawing.board_ink import CORES, drawn
 from harness.drawing.board_plan import LoomBoard, loom_boards
+from harness.drawing.bundles import STYLE_WORDS, STYLES
 from harness.drawing.ink import (
     Box,
     Ink,
@@ -21,8 +22,8 @@ from harness.drawing.ink import (
     touches,
     wrapped,
 )
-from harness.drawing.sheet import Format
-from harness.drawing.svg import SOFT
+from harness.drawing.sheet import Format, origin_words
+from harness.drawing.svg import SOFT, clean
 from harness.letters import letters_of
 from harness.model.design import Design
 
@@ -108,18 +109,11 @@ def _tile_page(
     outside += _measure(window[0], base)
     outside.append(Words(window[0] + RULE_MM + 3.0, base, "100 mm", SMALL_MM))
     outside.append(Words(window[0] + RULE_MM + 17.0, base, tile.name, 5.0, bold=True))
-    about = f"{design.machine.name}: {one.name}, full size, digest {design.machine.digest}"
+    about = clean(f"{design.machine.name}: {one.name}, full size, {origin_words(design.machine)}")
     start = window[0] + RULE_MM + 34.0
-    about = wrapped(about, SMALL_MM, window[2] - start)[0]
-    outside.append(Words(start, base + 2.6, about, SMALL_MM))
+    two = tuple(wrapped(about, SMALL_MM, window[2] - start)[:2])
+    outside += lines(start, base - 2.0, two, SMALL_MM)
     return Page(paper, window, inside, tuple(outside))
-
-
-def _key() -> list[tuple[str, str]]:
-    return [
-        ("tube", "split tube"), ("braid", "braid"), ("spiral", "spiral wrap"), ("tape", "tape"),
-        ("glass", "glass-fibre sleeve"), ("shrink", "heat-shrink"), ("bare", "bare"),
-    ]  # fmt: skip
 
 
 def _about(one: LoomBoard, tiles: Sequence[_Tile], deep_mm: float | None) -> list[str]:
@@ -174,7 +168,9 @@ def _overview(
         page += lines(left, y, own, 2.7)
         y += len(own) * metrics.LINE * 2.7 + 0.8
     x = left
-    for kind, words in _key():
+    looks = {run.limb.look for run in one.board.runs}
+    for kind in (each for each in STYLES if each in looks):
+        words = STYLE_WORDS[kind]
         page.append(Stroke(((x, y + 2.5), (x + 14, y + 2.5)), 3.0))
         page.append(
             Stroke(((x, y + 2.5), (x + 14, y + 2.5)), 2.4, "#ffffff" if kind == "bare" else "#e4e4e4")

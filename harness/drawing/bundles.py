@@ -21,7 +21,12 @@ DASHES = {
     "shrink": (6.0, 0.3),
     "other": (5.0, 1.0),
 }
-STYLES = ("corrugated", "braid", "spiral", "glass", "tape", "shrink", "bare", "other")
+STYLES = ("corrugated", "braid", "spiral", "tape", "glass", "shrink", "bare", "other")
+STYLE_WORDS = {
+    "corrugated": "corrugated tube", "braid": "braided sleeve", "tape": "tape", "shrink": "heat-shrink",
+    "spiral": "spiral wrap", "glass": "glass-fibre sleeve",
+    "bare": "no covering", "other": "other covering",
+}  # fmt: skip
 
 
 def thick_mm(run: RunResult) -> float:
@@ -30,7 +35,7 @@ def thick_mm(run: RunResult) -> float:
 
 
 def style(run: RunResult) -> str:
-    """Which of STYLES a run's covering is drawn in."""
+    """Which of STYLES a run's covering is drawn in; what its text asks for besides comes behind its name."""
     words = run.covering.lower()
     if not words:
         return "bare"
@@ -91,15 +96,8 @@ def draw_run(c: Canvas, spots: Sequence[Spot], run: RunResult) -> None:
         c.line(spots, wide=0.3, dash=(1.2, 1.0))
 
 
-def _draw_hole(c: Canvas) -> None:
-    """Draw the sign of a hole: the plate on either side of the run, cut through."""
-    for side in (-1, 1):
-        c.rect(2.9 if side > 0 else -4.2, -0.45, 1.3, 0.9, fill=INK, stroke="none")
-        c.arc((side * 2.9, -1.0), (side * 2.9, 1.0), 1.0, clockwise=side < 0, wide=0.4)
-
-
-def _draw_hinge(c: Canvas) -> None:
-    """Draw the sign of a joint that moves: a pivot with an arrow round it."""
+def draw_hinge(c: Canvas) -> None:
+    """Draw the sign of a joint that moves round (0, 0): a pivot with an arrow round it."""
     c.circle(0, 0, 1.7, fill=PAPER, wide=0.4)
     c.circle(0, 0, 0.5, fill=INK)
     c.arc((-2.4, 0.9), (2.4, 0.9), 2.6, wide=0.35)
@@ -111,8 +109,3 @@ def draw_spare(c: Canvas) -> None:
     """Draw the sign of a capped spare wire from (0, 0) to the right: a line that ends in a closed sleeve."""
     c.line([(0, 0), (1.2, 0)], wide=0.35)
     c.rect(1.1, -0.5, 1.3, 1.0, fill=INK, wide=0.2)
-
-
-def draw_sign(c: Canvas, name: str) -> None:
-    """Draw the sign of a "hole" or a "hinge" round (0, 0)."""
-    _draw_hole(c) if name == "hole" else _draw_hinge(c)

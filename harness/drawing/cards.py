@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 from harness.drawing import metrics
 from harness.drawing.blocks import BLOCK_MM, filled, pieces
-from harness.drawing.ink import Ink, Page, Ring, Stroke, Words, lines, text_width, wrapped
+from harness.drawing.ink import Ink, Page, Ring, Stroke, Words, fitting, lines, text_width, wrapped
 from harness.drawing.paint import paints
-from harness.drawing.sheet import Format
+from harness.drawing.sheet import Format, origin_words
 from harness.drawing.svg import SOFT, clean
 from harness.model.design import Design, PartResult
 from harness.model.looms import CouplerResult, CouplerWay
@@ -46,8 +46,9 @@ class Card:
     title: str
     about: str
     rows: tuple[Row, ...]
-    face: tuple[str, ...] = ()  # ways in the order they are seen, in two lines
+    face: tuple[tuple[str, ...], ...] = ()  # ways in the order they are seen, line by line
     foot: str = ""
+    origin: str = ""  # machine and survey: once cut out, the card hangs without its sheet
 
     @property
     def high_mm(self) -> float:
@@ -137,15 +138,25 @@ def coupler_cards(design: Design) -> list[Card]:
         upper, lower = ways[:half], ways[half:]
         foot = "Numbers go by those on the coupler itself; if yours counts another way, write its numbers in."
         for name, faces, mirrored in (("A", coupler.half_a, False), ("B", coupler.half_b, True)):
-            face = [*upper[::-1], "/", *lower[::-1]] if mirrored else [*upper, "/", *lower]
+            seen = (upper[::-1], lower[::-1]) if mirrored else (upper, lower)
+            face = tuple(tuple(line) for line in seen if line)
             about = f"half {name}, on the loom towards {faces}; from the wire side"
             rows = _half_rows(coupler, name, sizes)
-            found.append(Card(coupler.name, about, rows, tuple(face), foot))
+            found.append(Card(coupler.name, about, rows, face, foot))
     return found
 
 
 def _face_mm(card: Card) -> float:
-    return 2 * PIN_MM + 3.0 if card.face else 0.0
+    return len(card.face) * PIN_MM + 3.0 if card.face else 0.0
+
+
+def _foot_lines(card: Card) -> list[str]:
+    return [
+        part
+        for text in (card.foot, card.origin)
+        for part in wrapped(clean(text), SMALL_MM, BLOCK_MM - 2 * PAD_MM)
+        if part
+    ]
 
 
 def _row_lines(row: Row) -> list[str]:
@@ -156,7 +167,7 @@ def _high_mm(card: Card) -> float:
     title = len(wrapped(clean(card.title), TITLE_MM, BLOCK_MM - 2 * PAD_MM)) * metrics.LINE * TITLE_MM
     about = len(wrapped(clean(card.about), TEXT_MM, BLOCK_MM - 2 * PAD_MM)) * metrics.LINE * TEXT_MM
     rows = sum(_row_mm(row) for row in card.rows)
-    foot = len(wrapped(card.foot, SMALL_MM, BLOCK_MM - 2 * PAD_MM)) * metrics.LINE * SMALL_MM
+    foot = len(_foot_lines(card)) * metrics.LINE * SMALL_MM
     return 2 * PAD_MM + title + about + 1.5 + _face_mm(card) + rows + foot + 1.5
 
 
@@ -165,13 +176,12 @@ def _row_mm(row: Row) -> float:
 
 
 def _pins(card: Card, x: float, y: float) -> Iterator[Ink]:
-    for level, ways in enumerate(" ".join(card.face).split(" / ")):
-        names = [way for way in ways.split(" ") if way]
+    for level, names in enumerate(card.face):
         across = min(PIN_MM, (BLOCK_MM - 2 * PAD_MM) / max(1, len(names)))
         for number, way in enumerate(names):
             cx, cy = x + across * (number + 0.5), y + PIN_MM * (level + 0.5)
             yield Ring(cx, cy, min(3.2, across / 2 - 0.2), wide_mm=0.35)
-            size = min(2.6, 2.6 * (across - 1.5) / max(0.1, text_width(way, 2.6)))
+            size = fitting(way, 2.6, across - 1.5)
             yield Words(cx - text_width(way, size) / 2, cy + 0.36 * size, way, size)
 
 
@@ -197,21 +207,20 @@ def _drawn(card: Card, x: float, y: float) -> Iterator[Ink]:
             if row.colour in PAINT:
                 yield Stroke(((left + 16.3, top + 2.6), (left + 19.7, top + 2.6)), 2.6, PAINT[row.colour])
             yield Words(left + 34.0, base, clean(row.colour), SMALL_MM)
-        way = min(TEXT_MM, TEXT_MM * 15.0 / max(0.1, text_width(row.way, TEXT_MM, bold=True)))
-        yield Words(left, base, clean(row.way), way, bold=True)
-        what = min(TEXT_MM, TEXT_MM * 12.0 / max(0.1, text_width(row.what, TEXT_MM, bold=True)))
-        yield Words(left + 21.5, base, clean(row.what), what, bold=True)
+        for x, text, room in ((left, clean(row.way), 15.0), (left + 21.5, clean(row.what), 12.0)):
+            yield Words(x, base, text, fitting(text, TEXT_MM, room, bold=True), bold=True)
         yield from lines(left + TEXT_IN_MM, top + 1.2, tuple(_row_lines(row)), TEXT_MM)
         top += deep
     yield Stroke(((x, top), (right, top)), 0.15, SOFT)
-    yield from lines(left, top + 1.0, tuple(wrapped(card.foot, SMALL_MM, BLOCK_MM - 2 * PAD_MM)), SMALL_MM)
+    yield from lines(left, top + 1.0, tuple(_foot_lines(card)), SMALL_MM)
 
 
 def card_pages(design: Design, *, paper: Format) -> list[Page]:
     """All cards at full size; a machine without any has one page."""
+    origin = f"{design.machine.name}: survey {origin_words(design.machine)}"
     return filled(
         design,
-        [*fuse_cards(design), *coupler_cards(design)],
+        [replace(card, origin=origin) for card in (*fuse_cards(design), *coupler_cards(design))],
         paper=paper,
         title="fuses and couplers",
         how="Print at 100 %, cut out, and fix inside the lid.",

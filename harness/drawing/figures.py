@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from harness.drawing import metrics
 from harness.drawing.blocks import BLOCK_MM, filled, pieces
-from harness.drawing.ink import Ink, Page, Ring, Stroke, Words, lines, text_width, wrapped
+from harness.drawing.ink import Ink, Page, Ring, Stroke, Words, fitting, lines, wrapped
 from harness.drawing.paint import paints
 from harness.drawing.sheet import Format
 from harness.drawing.svg import SOFT, clean
@@ -139,12 +139,12 @@ def _sign(shown: Shown, x: float, y: float) -> Iterator[Ink]:
 def _terminal(shown: Shown, x: float, top: float) -> Iterator[Ink]:
     middle = top + LEAST_ROW_MM / 2
     yield from _sign(shown, x + PAD_MM, middle)
-    name = shown.terminal or "joint"
-    size = min(TEXT_MM, TEXT_MM * (NAME_MM - 1.0) / max(0.1, text_width(name, TEXT_MM, bold=True)))
-    yield Words(x + PAD_MM + SIGN_MM - 2.0, middle + 0.3, clean(name), size, bold=True)
-    what = " ".join(word for word in (shown.fitting if shown.size else "", shown.size) if word)
-    small = min(1.6, 1.6 * (NAME_MM - 1.0) / max(0.1, text_width(what, 1.6)))
-    yield Words(x + PAD_MM + SIGN_MM - 2.0, middle + 2.3, clean(what), small, colour=SOFT)
+    name = clean(shown.terminal or "joint")
+    size = fitting(name, TEXT_MM, NAME_MM - 1.0, bold=True)
+    yield Words(x + PAD_MM + SIGN_MM - 2.0, middle + 0.3, name, size, bold=True)
+    what = clean(f"{shown.fitting} {shown.size}" if shown.size else "")
+    small = fitting(what, 1.6, NAME_MM - 1.0)
+    yield Words(x + PAD_MM + SIGN_MM - 2.0, middle + 2.3, what, small, colour=SOFT)
     for landing in shown.landings:
         yield from _landing(landing, x, top)
         top += landing.high_mm
@@ -162,7 +162,7 @@ def _landing(landing: Landing, x: float, top: float) -> Iterator[Ink]:
     if tracer is not None:
         yield Stroke(((left + 0.2, y), (left + STUB_MM - 2.2, y)), wide * 0.45, tracer, (1.5, 1.5))
     number = clean(landing.number)
-    size = min(2.7, 2.7 * NUMBER_MM / max(0.1, text_width(number, 2.7, bold=True)))
+    size = fitting(number, 2.7, NUMBER_MM, bold=True)
     yield Words(left + STUB_MM - 1.0, y + 0.95, number, size, bold=True)
     text, small = landing.text(), landing.small()
     start = x + LAND_IN_MM
@@ -200,7 +200,7 @@ def _part(part: PartResult, landed: dict[tuple[str, str], list[Landing]]) -> Fig
 def _splice(splice: Splice, landed: dict[tuple[str, str], list[Landing]]) -> Figure:
     own = Shown("", "splice", "", tuple(landed.get((splice.name, ""), ())))
     about = ", ".join(word for word in (f"at {splice.place}", splice.fitting) if word)
-    return Figure(f"splice {splice.name}", about, (replace(own, terminal=""),))
+    return Figure(f"splice {splice.name}", about, (own,))
 
 
 def figures(design: Design) -> list[Figure]:

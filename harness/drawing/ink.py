@@ -14,17 +14,16 @@ Box = tuple[float, float, float, float]  # left, top, right, bottom
 
 MONO_EM = 0.603  # width of a letter of the face that pages for print are set in
 
-PAPERS = {
-    "A4": Format("A4", 297, 210),
-    "A3": Format("A3", 420, 297),
-    "Letter": Format("Letter", 279.4, 215.9),
-    "Tabloid": Format("Tabloid", 431.8, 279.4),
-}
-
 
 def text_width(text: str, size_mm: float, *, bold: bool = False) -> float:
     """Width of a text in the wider of the faces it may be set in [mm]."""
     return max(metrics.width(text, size_mm, bold=bold), MONO_EM * size_mm * len(text))
+
+
+def fitting(text: str, size_mm: float, room_mm: float, *, bold: bool = False) -> float:
+    """The largest type up to a size in which a text stands on one line in some room [mm]."""
+    wide = text_width(text, size_mm, bold=bold)
+    return size_mm if wide <= room_mm else size_mm * room_mm / wide
 
 
 def wrapped(text: str, size_mm: float, room_mm: float) -> list[str]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from harness.drawing.ink import Ink, Page, Stroke, Words, lines, text_width, wrapped
-from harness.drawing.sheet import Format
-from harness.drawing.svg import SOFT
+from harness.drawing.blocks import upright
+from harness.drawing.ink import Ink, Page, Stroke, Words, fitting, lines, text_width, wrapped
+from harness.drawing.sheet import Format, origin_words
+from harness.drawing.svg import SOFT, clean
 from harness.model.design import Design, Point, Wire
 
 MARGIN_MM = 10.0
@@ -79,17 +80,11 @@ def _shortened(text: str, size_mm: float, room_mm: float) -> str:
     return whole.rstrip() + "…"
 
 
-def _fitting(text: str, size_mm: float, room_mm: float) -> float:
-    """The largest type up to a size in which a number stands in some room."""
-    wide = text_width(text, size_mm, bold=True)
-    return size_mm if wide <= room_mm else size_mm * room_mm / wide
-
-
 def _label(label: Label, x: float, y: float) -> Iterator[Ink]:
     right, low = x + LABEL_MM, y + HIGH_MM
     yield Stroke(((x, y), (right, y), (right, low), (x, low), (x, y)), 0.15, SOFT, (1.0, 1.0))
     side = 9.0
-    size = _fitting(label.number, NUMBER_MM, side - 1.0)
+    size = fitting(label.number, NUMBER_MM, side - 1.0, bold=True)
     for left in (x, right - side):
         wide = text_width(label.number, size, bold=True)
         yield Words(left + (side - wide) / 2, y + HIGH_MM / 2 + 0.36 * size, label.number, size, bold=True)
@@ -113,30 +108,42 @@ def _cells(design: Design) -> Iterable[_Head | Label]:
         yield from own
 
 
+def _set(cells: Iterable[_Head | Label], rows: int) -> list[_Head | Label | None]:
+    """The cells as they fill columns of so many ``rows``; a head never stands alone at the foot of one."""
+    found: list[_Head | Label | None] = []
+    for cell in cells:
+        if isinstance(cell, _Head) and rows > 1 and len(found) % rows == rows - 1:
+            found.append(None)
+        found.append(cell)
+    return found
+
+
 def label_pages(design: Design, *, paper: Format) -> list[Page]:
     """Every label once for its wire end, cut along the dashed lines; upright sheets, down the columns."""
-    upright = Format(paper.name, min(paper.width_mm, paper.height_mm), max(paper.width_mm, paper.height_mm))
-    columns = int((upright.width_mm - 2 * MARGIN_MM + GAP_MM) // (LABEL_MM + GAP_MM))
-    rows = int((upright.height_mm - 2 * MARGIN_MM - HEAD_MM + GAP_MM) // (HIGH_MM + GAP_MM))
-    cells = list(_cells(design))
+    form = upright(paper)
+    columns = int((form.width_mm - 2 * MARGIN_MM + GAP_MM) // (LABEL_MM + GAP_MM))
+    rows = int((form.height_mm - 2 * MARGIN_MM - HEAD_MM + GAP_MM) // (HIGH_MM + GAP_MM))
+    cells = _set(_cells(design), rows)
     each_page = columns * rows
     count = max(1, -(-len(cells) // each_page))
     found = []
     for number in range(count):
         ink: list[Ink] = []
         title = f"{design.machine.name}: labels, sheet {number + 1} of {count}"
-        room = upright.width_mm - 2 * MARGIN_MM
-        ink += lines(MARGIN_MM, MARGIN_MM, (wrapped(title, 3.4, room)[0],), 3.4, bold=True)
+        room = form.width_mm - 2 * MARGIN_MM
+        ink += lines(MARGIN_MM, MARGIN_MM, (title,), fitting(clean(title), 3.4, room, bold=True), bold=True)
         how = (
             "Print at 100 %. Slide each under clear shrink 25 to 50 mm from the terminal (common practice),"
-            f" the number on both sides. Survey digest {design.machine.digest}."
+            f" the number on both sides. Survey {origin_words(design.machine)}."
         )
         ink += lines(MARGIN_MM, MARGIN_MM + 4.8, tuple(wrapped(how, 2.0, room)), 2.0)
         for at, cell in enumerate(cells[number * each_page : (number + 1) * each_page]):
+            if cell is None:
+                continue
             column, row = divmod(at, rows)
             x = MARGIN_MM + column * (LABEL_MM + GAP_MM)
             y = MARGIN_MM + HEAD_MM + row * (HIGH_MM + GAP_MM)
             ink += _head(cell, x, y) if isinstance(cell, _Head) else _label(cell, x, y)
-        box = (0.0, 0.0, upright.width_mm, upright.height_mm)
-        found.append(Page(upright, box, (), tuple(ink)))
+        box = (0.0, 0.0, form.width_mm, form.height_mm)
+        found.append(Page(form, box, (), tuple(ink)))
     return found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from harness.drawing import bundles, metrics, symbols
@@ -50,7 +50,7 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """The table of one place, in columns; ``part`` counts the pieces of one that is broken."""
+    """The table of one place, in columns."""
 
     letter: str
     place: str
@@ -95,22 +95,24 @@ class Index:
     """The design by what is looked up for every place."""
 
     wires: Mapping[str, Wire]
-    parts: Mapping[str, list[PartResult]] = field(default_factory=dict)
-    splices: Mapping[str, list[Splice]] = field(default_factory=dict)
-    spares: Mapping[str, list[Wire]] = field(default_factory=dict)
+    parts: Mapping[str, Sequence[PartResult]]
+    splices: Mapping[str, Sequence[Splice]]
+    spares: Mapping[str, Sequence[Wire]]
 
 
 def index(design: Design) -> Index:
     """Sort what a design holds by place."""
-    found = Index({wire.number: wire for wire in design.wires}, {}, {}, {})
+    parts: dict[str, list[PartResult]] = {}
+    splices: dict[str, list[Splice]] = {}
+    spares: dict[str, list[Wire]] = {}
     for part in design.parts:
-        found.parts.setdefault(part.place, []).append(part)  # type: ignore[attr-defined]
+        parts.setdefault(part.place, []).append(part)
     for splice in design.splices:
-        found.splices.setdefault(splice.place, []).append(splice)  # type: ignore[attr-defined]
+        splices.setdefault(splice.place, []).append(splice)
     for wire in design.spares:
         for place in dict.fromkeys((wire.from_.place, wire.to.place)):
-            found.spares.setdefault(place, []).append(wire)  # type: ignore[attr-defined]
-    return found
+            spares.setdefault(place, []).append(wire)
+    return Index({wire.number: wire for wire in design.wires}, parts, splices, spares)
 
 
 def _text(words: str, *, bold: bool = False, indent_mm: float = SIGN_MM) -> Row:
@@ -126,7 +128,8 @@ def lug(end: WireEnd) -> str:
     return f"{kind} {end.stud}" if end.stud else f"{kind}{',' if rest else ''}{rest.partition(',')[0]}"
 
 
-def _landed(part: PartResult, terminal: str, wire: Wire) -> WireEnd:
+def landed(part: PartResult, terminal: str, wire: Wire) -> WireEnd:
+    """What is on the end of a wire that lands on a terminal."""
     here = (wire.from_.part, wire.from_.terminal) == (part.name, terminal)
     return wire.from_end if here else wire.to_end
 
@@ -142,7 +145,7 @@ def _rows(part: PartResult, wires: Mapping[str, Wire]) -> Iterator[Row]:
             ]
             if wire is not None:
                 x = TERMINAL_MM + WIRE_MM
-                said = "kept: old cable" if wire.kept else lug(_landed(part, use.terminal, wire))
+                said = "kept: old cable" if wire.kept else lug(landed(part, use.terminal, wire))
                 cells += [
                     (x, metrics.wrap(wire.size, TEXT, SIZE_MM - 0.8)),
                     (x + SIZE_MM, metrics.wrap(wire.colour, TEXT, COLOUR_MM - 0.8)),
@@ -308,7 +311,7 @@ def draw_entry(c: Canvas, entry: Entry) -> None:
     if entry.sign == "note":
         rows()
         return
-    name = {"ground": "part", "coupler": "coupler"}.get(entry.sign, entry.sign)
+    name = "part" if entry.sign == "ground" else entry.sign
     with c.group(entry.name, **{name: entry.name}):
         _draw_sign(c, entry.sign)
         rows()

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from harness.drawing import bundles, metrics, symbols
-from harness.drawing.legend import STYLE_WORDS
 from harness.drawing.loom_ends import HEAD, PAD_MM, TEXT, draw_coupler
 from harness.drawing.loom_marks import DOT_MM, draw_break, draw_clamp, draw_hole, draw_tie
 from harness.drawing.loom_place import BALLOON_MM
-from harness.drawing.svg import INK, Canvas
+from harness.drawing.svg import INK, Canvas, Spot
 from harness.model.design import Design
 
 ROW_MM = 6.4
@@ -18,6 +17,8 @@ SIGN_MM = 13.0
 WORDS_MM = 47.0
 HEAD_MM = 6.4
 ALONG = (1.0, 0.0)
+ENDS = ((-4.5, 0.0), (4.5, 0.0))
+IN_ROW = 0.7  # of its size: the plate of a hole stands out 4.2 mm on either side
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,7 @@ class Key:
 def signs(design: Design, *, off_scale: bool, broken: bool) -> tuple[tuple[str, str], ...]:
     """Collect the signs on a drawing with what they mean."""
     looks = {bundles.style(run) for run in design.runs if run.wires or run.spares}
-    found = [(each, STYLE_WORDS[each]) for each in bundles.STYLES if each in looks]
+    found = [(each, bundles.STYLE_WORDS[each]) for each in bundles.STYLES if each in looks]
     if any(not (run.wires or run.spares) for run in design.runs):
         found.append(("empty", "run without wire"))
     found += [
@@ -49,7 +50,7 @@ def signs(design: Design, *, off_scale: bool, broken: bool) -> tuple[tuple[str, 
     if any(run.ties for run in design.runs):
         found.append(("tie", "tie (spread evenly here)"))
     if any(run.hole_mm is not None for run in design.runs):
-        found.append(("hole", "hole in a plate, with grommet"))
+        found.append(("hole", "hole in a plate"))
     if any(run.moves for run in design.runs):
         found.append(("hinge", "joint that moves"))
     if design.couplers:
@@ -72,35 +73,55 @@ def keys(all_: Sequence[tuple[str, str]]) -> list[Key]:
     return [Key(tuple(all_), columns) for columns in (1, 2, 3, 4)]
 
 
+def _on_a_run(draw: Callable[[Canvas, Spot, Spot, float], None]) -> Callable[[Canvas], None]:
+    """A sign with a piece of the run it sits on, small enough for its row."""
+
+    def both(c: Canvas) -> None:
+        here = c.at(0, 0, IN_ROW)
+        bundles.draw_pattern(here, ENDS, wide=2.0, look="other")
+        draw(here, (0.0, 0.0), ALONG, 1.0)
+
+    return both
+
+
+def _place(c: Canvas) -> None:
+    c.circle(0, 0, BALLOON_MM, wide=0.5)
+    c.text(0, 1.2, "A", TEXT + 0.5, anchor="middle", bold=True)
+
+
+def _number(c: Canvas) -> None:
+    c.rect(-1.9, -2.0, 3.8, 4.0, wide=0.25)
+    c.text(0, 0.9, "7", TEXT, anchor="middle", bold=True)
+
+
+def _underlined(c: Canvas) -> None:
+    c.text(0, 0.6, "1.2 m", TEXT, anchor="middle", bold=True)
+    c.line([(-3.6, 1.5), (3.6, 1.5)], wide=0.35)
+
+
+SIGNS: Mapping[str, Callable[[Canvas], None]] = {
+    "empty": lambda c: c.line(ENDS, wide=0.35, dash=(1.2, 1.0)),
+    "place": _place,
+    "number": _number,
+    "clamp": _on_a_run(draw_clamp),
+    "tie": _on_a_run(draw_tie),
+    "hole": _on_a_run(draw_hole),
+    "break": _on_a_run(draw_break),
+    "hinge": lambda c: bundles.draw_hinge(c.at(0, 0, IN_ROW)),
+    "coupler": draw_coupler,
+    "splice": lambda c: c.circle(0, 0, DOT_MM, fill=INK),
+    "ground": lambda c: symbols.ground(c.at(-2.0, 0, 0.7)),
+    "spare": lambda c: bundles.draw_spare(c.at(-1.2, 0)),
+    "off": _underlined,
+}
+
+
 def _draw_sign(c: Canvas, name: str) -> None:
-    ends = [(-4.5, 0.0), (4.5, 0.0)]
+    """Draw what stands in the key for a name of ``signs``: a style of covering, or one of SIGNS."""
     if name in bundles.STYLES:
-        bundles.draw_pattern(c, ends, wide=2.0, look=name)
-    elif name == "empty":
-        c.line(ends, wide=0.35, dash=(1.2, 1.0))
-    elif name == "place":
-        c.circle(0, 0, BALLOON_MM, wide=0.5)
-        c.text(0, 1.2, "A", TEXT + 0.5, anchor="middle", bold=True)
-    elif name == "number":
-        c.rect(-1.9, -2.0, 3.8, 4.0, wide=0.25)
-        c.text(0, 0.9, "7", TEXT, anchor="middle", bold=True)
-    elif name in ("clamp", "tie", "hole", "break"):
-        bundles.draw_pattern(c, ends, wide=2.0, look="other")
-        draw = {"clamp": draw_clamp, "tie": draw_tie, "hole": draw_hole, "break": draw_break}[name]
-        draw(c, (0.0, 0.0), ALONG, 1.0)
-    elif name == "coupler":
-        draw_coupler(c)
-    elif name == "splice":
-        c.circle(0, 0, DOT_MM, fill=INK)
-    elif name == "ground":
-        symbols.ground(c.at(-2.0, 0, 0.7))
-    elif name == "spare":
-        bundles.draw_spare(c.at(-1.2, 0))
-    elif name == "off":
-        c.text(0, 0.6, "1.2 m", TEXT, anchor="middle", bold=True)
-        c.line([(-3.6, 1.5), (3.6, 1.5)], wide=0.35)
+        bundles.draw_pattern(c, ENDS, wide=2.0, look=name)
     else:
-        bundles.draw_sign(c, name)
+        SIGNS[name](c)
 
 
 def draw_key(c: Canvas, key: Key) -> None:

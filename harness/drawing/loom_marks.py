@@ -21,12 +21,10 @@ def at_share(laid: Laid, share: float) -> Spot:
     return laid.a[0] + share * (laid.b[0] - laid.a[0]), laid.a[1] + share * (laid.b[1] - laid.a[1])
 
 
-def _across(
-    c: Canvas, spot: Spot, along: Spot, low: float, high: float, wide: float, *, both: bool = True
-) -> None:
+def _across(c: Canvas, spot: Spot, along: Spot, low: float, high: float, wide: float) -> None:
     """A stroke across a line at a spot, from ``low`` to ``high`` beside its middle on either side."""
     nx, ny = -along[1], along[0]
-    if both and low <= 0:
+    if low <= 0:
         ends = [(spot[0] + side * nx * high, spot[1] + side * ny * high) for side in (1, -1)]
         c.line(ends, wide=wide)
         return
@@ -109,6 +107,6 @@ def draw_marks(c: Canvas, laid: Laid, run: RunResult, *, numbered: bool, splices
         if run.hole_mm is not None:
             draw_hole(c, spot, along, half)
         if run.moves:
-            bundles.draw_sign(c.at(*spot), "hinge")
+            bundles.draw_hinge(c.at(*spot))
     for share in splices:
         c.circle(*at_share(laid, share), DOT_MM, fill=INK)

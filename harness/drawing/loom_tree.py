@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from harness.drawing import engine
-from harness.drawing.board_plan import Graph, weight
+from harness.drawing.board_plan import Graph, runs_of, weight
 from harness.joined import Joined
 from harness.model.design import Design, RunResult
 
@@ -58,16 +58,11 @@ def _pieces(runs: Iterable[RunResult]) -> list[list[RunResult]]:
 
 def _looms(design: Design) -> list[tuple[str, list[RunResult]]]:
     """Return every run once: with the loom it is built into, else with what lies on the machine besides."""
-    couplers = {coupler.place for coupler in design.couplers}
+    couplers = [coupler.place for coupler in design.couplers]
     left = {run.name: run for run in design.runs}
     found = []
     for loom in design.looms:
-        own = set(loom.places)
-        runs = [
-            run
-            for run in left.values()
-            if {run.start, run.end} <= own | couplers and {run.start, run.end} & own
-        ]
+        runs = runs_of(loom, left.values(), couplers)
         for run in runs:
             del left[run.name]
         found += [(loom.name, piece) for piece in _pieces(runs)]

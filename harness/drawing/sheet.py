@@ -17,7 +17,7 @@ CAUTION_FILL = "#fff3c4"
 
 @dataclass(frozen=True, slots=True)
 class Format:
-    """A paper size, landscape."""
+    """A paper size as the sheet is held."""
 
     name: str
     width_mm: float
@@ -70,6 +70,11 @@ def room(design: Design, paper: Format) -> tuple[float, float, float, float]:
     edge = MARGIN_MM + INSET_MM
     low = MARGIN_MM + BLOCK_MM + caution_mm(design, paper) + INSET_MM
     return edge, edge, paper.width_mm - 2 * edge, paper.height_mm - edge - low
+
+
+def origin_words(info: MachineInfo) -> str:
+    """Say which survey a paper without a title block was made from: "digest 5e9dcf, revision B"."""
+    return f"digest {info.digest}" + (f", revision {info.revision}" if info.revision else "")
 
 
 def ground_words(post: str) -> str:

@@ -17,8 +17,9 @@ from harness.drawing.board_ink import drawn
 from harness.drawing.board_layout import Board, Limb, Node, lay
 from harness.drawing.board_plan import LoomBoard, loom_boards
 from harness.drawing.board_sheets import MARGIN_MM, OVERLAP_MM, board_pages
-from harness.drawing.ink import PAPERS, Stroke, Words
+from harness.drawing.ink import Stroke, Words
 from harness.drawing.pdf import pdf_bytes
+from harness.drawing.sheet import LANDSCAPE
 from harness.model.design import Design
 from tests.samples import made as samples
 
@@ -181,9 +182,9 @@ def test_any_loom_is_laid_without_crossing_and_what_is_not_to_length_is_said(roo
     assert told == len(board.nodes)
 
 
-@pytest.mark.parametrize("sheet", list(PAPERS))
+@pytest.mark.parametrize("sheet", list(LANDSCAPE))
 def test_sheets_show_all_of_the_board(sheet: str) -> None:
-    paper = PAPERS[sheet]
+    paper = LANDSCAPE[sheet]
     pages = board_pages(made("roller"), paper=paper, width_mm=2400.0)
     strokes = sum(
         len([each for each in drawn(one.board) if isinstance(each, Words)]) for one in boards("roller")
@@ -211,7 +212,7 @@ def test_sheets_show_all_of_the_board(sheet: str) -> None:
 def test_the_printed_rule_is_true_to_size(tmp_path: Path) -> None:
     """Rendered by poppler at 254 dots an inch 100 mm are 1000 dots: ISO 32000-1 user space (memory)."""
     file = tmp_path / "board.pdf"
-    pages = board_pages(made("pump"), paper=PAPERS["A4"], width_mm=2400.0)
+    pages = board_pages(made("pump"), paper=LANDSCAPE["A4"], width_mm=2400.0)
     file.write_bytes(pdf_bytes(pages, title="pump"))
     subprocess.run(
         ["pdftoppm", "-r", "254", "-f", "2", "-l", "2", "-gray", str(file), str(tmp_path / "p")], check=True
@@ -231,7 +232,7 @@ def test_the_printed_rule_is_true_to_size(tmp_path: Path) -> None:
 
 
 def test_pdf_is_the_same_each_time_and_embeds_its_fonts(tmp_path: Path) -> None:
-    pages = board_pages(made("pump"), paper=PAPERS["Letter"], width_mm=2400.0)
+    pages = board_pages(made("pump"), paper=LANDSCAPE["Letter"], width_mm=2400.0)
     once, again = (pdf_bytes(pages, title="pump") for _ in range(2))
     assert once == again
     file = tmp_path / "board.pdf"
@@ -289,7 +290,7 @@ def test_feet_do_as_well_and_either_order(tmp_path: Path) -> None:
 def test_every_seam_is_glued_with_overlap() -> None:
     """What lies in the seam is shown on both sheets, or nobody could glue them true."""
     one = boards("roller")[0]
-    paper = PAPERS["A4"]
+    paper = LANDSCAPE["A4"]
     pages = board_pages(made("roller"), paper=paper, width_mm=2400.0)[1:]
     wide = paper.width_mm - 2 * MARGIN_MM
     seam = wide - OVERLAP_MM / 2

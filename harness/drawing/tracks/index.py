@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from harness.drawing import legend, metrics, symbols
 from harness.drawing import sheet as paper
-from harness.drawing.flow import Placed
 from harness.drawing.svg import SOFT, Canvas
 from harness.drawing.tracks.plates import Laid
 from harness.model.design import Design
@@ -104,7 +103,7 @@ class Plan:
     """The sheets of an index: rows in columns, under a key on the first."""
 
     key: legend.Key
-    place: Placed
+    scale: float  # at which the key goes on the paper
     rows: Sequence[Row]
 
     @property
@@ -114,15 +113,14 @@ class Plan:
 
     def top(self, page: int) -> float:
         """Where the columns of a page begin [mm]."""
-        return self.place.height_mm + GAP_MM if page == 0 else 0.0
+        return self.key.size[1] * self.scale + GAP_MM if page == 0 else 0.0
 
 
 def index_plan(design: Design, laid: Laid, form: paper.Format) -> Plan:
     """Set index and key on sheets of a paper."""
     _, _, wide, high = paper.room(design, form)
     key = _key(laid, wide)
-    scale = min(1.0, wide / key.size[0])
-    bare = Plan(key, Placed(0, 0.0, 0.0, key.size[0] * scale, key.size[1] * scale, scale), ())
+    bare = Plan(key, min(1.0, wide / key.size[0]), ())
     rows, columns = [], max(1, int(wide // COLUMN_MM))
     page, column, y = 0, 0, bare.top(0) + HEAD_MM
     for entry in _entries(design, laid):
@@ -131,13 +129,13 @@ def index_plan(design: Design, laid: Laid, form: paper.Format) -> Plan:
             y = bare.top(page) + HEAD_MM
         rows.append(Row(page, column, y, entry))
         y += entry.high_mm
-    return Plan(bare.key, bare.place, rows)
+    return replace(bare, rows=rows)
 
 
 def draw_index(c: Canvas, plan: Plan, page: int) -> None:
     """Draw one sheet of an index, its upper left corner at (0, 0)."""
     if page == 0:
-        legend.draw_key(c, plan.key, plan.place)
+        legend.draw_key(c, plan.key, plan.scale)
     here = [row for row in plan.rows if row.page == page]
     for column in sorted({row.column for row in here}):
         _head(c.at(column * COLUMN_MM, plan.top(page)))
