@@ -73,7 +73,7 @@ def shape(root: Node, file: str) -> tuple[SurveyForm, list[Problem], Damage]:
         except ValidationError as error:
             found = error.errors(include_url=False, include_input=False)
         if turn == 0:
-            told = _told_apart(found, root)
+            told = [each for each in _told_apart(found, root) if not _told_by_cell(each, root)]
             problems = [_problem(each, root, file) for each in told[:MOST_PROBLEMS]]
             if len(told) > MOST_PROBLEMS:
                 stop_when_many(file, problems)
@@ -94,6 +94,12 @@ def _told_apart(found: list[ErrorDetails], root: Node) -> list[ErrorDetails]:
         return any(_unknown_key(way, root)[1] == wanted for way in strange[:20])
 
     return [error for error in found if not misspelt(error)]
+
+
+def _told_by_cell(error: ErrorDetails, root: Node) -> bool:
+    """Whether an error is about a cell of a workbook that could not be read at all, which has been said."""
+    node, _ = find(root, tuple(step for step in error["loc"] if step != "[key]"))
+    return isinstance(node, Text) and bool(node.spot.cell) and not node.value
 
 
 # ------------------------------------------------------------------------------------------------ words

@@ -48,7 +48,7 @@ T = TypeVar("T")
 LONGEST_NAME = LIMITS["name letters"].most
 LONGEST_NOTE = LIMITS["note letters"].most
 MOST_WAYS = LIMITS["ways of a panel"].most
-PATH_SIGNS = frozenset(">(),")
+PATH_SIGNS = frozenset(">(),→")
 
 
 def wrong(what: str, fix: str) -> PydanticCustomError:
@@ -289,7 +289,7 @@ CatalogueFile = Annotated[
 
 # ---------------------------------------------------------------------------------------------- choices
 
-_YES_NO = {"yes": True, "no": False, "true": True, "false": False}
+_YES_NO = {"yes": True, "no": False, "true": True, "false": False, "y": True, "n": False, "x": True}
 YesNo = Annotated[
     bool, PlainValidator(_choice(_YES_NO)), WithJsonSchema({"enum": ["yes", "no", True, False]})
 ]

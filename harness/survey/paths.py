@@ -91,9 +91,14 @@ class _Reader:
         return token
 
 
+def with_signs(text: str) -> str:
+    """A path with the arrow that some programs make of "-->" as the sign it stands for, letter for letter."""
+    return text.replace("→", ">")
+
+
 def parse(text: str) -> Chain:
     """Read a path; raises PathWrong at the first thing that does not follow the grammar."""
-    reader = _Reader(text)
+    reader = _Reader(with_signs(text))
     chain = _chain(reader, 0)
     sign = reader.peek()
     if sign == ")":

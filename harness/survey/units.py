@@ -292,6 +292,7 @@ def drop_v(text: str, *, system_v: float) -> float:
 
 
 _AWG = re.compile(r"(?:#\s*)?([0-9]{1,2}|[1-4]/0|0{1,4})\s*(?:AWG|awg|gauge|ga\.?)", re.ASCII)
+_AWG_FIRST = re.compile(r"^(?:AWG|awg)\s*([0-9/]+)$", re.ASCII)
 
 
 def wire_size(text: str) -> str:
@@ -302,7 +303,7 @@ def wire_size(text: str) -> str:
     '2.5 mm2'
     """
     shown = tidy(text)
-    found = _AWG.fullmatch(shown)
+    found = _AWG.fullmatch(_AWG_FIRST.sub(r"\1 AWG", shown))
     if found is None:
         if re.search(r"awg|gauge", shown, re.IGNORECASE):
             raise WrongQuantity(f"{shown!r} is not a gauge", "write 14 AWG, or 2/0 AWG for the heavy ones")

@@ -14,7 +14,7 @@ from harness.survey.ledger import Ledger
 from harness.survey.located import Spot, Text, Word, canonical
 from harness.survey.names import At, Names, Stop
 from harness.survey.parts import Draft
-from harness.survey.paths import Branch, Chain, Item, PathWrong, Ref, parse
+from harness.survey.paths import Branch, Chain, Item, PathWrong, Ref, parse, with_signs
 from harness.survey.words import hint
 
 Signature = tuple[object, ...]
@@ -92,7 +92,7 @@ class Wiring:
         """Walk one path, adding the wires and splices it calls for."""
         self._word = text if isinstance(text, Word) else Word(text, _no_text())
         self._circuit = circuit
-        self._trace = Trace(" ".join(text.split()), self._word.spot)
+        self._trace = Trace(" ".join(with_signs(text).split()), self._word.spot)
         try:
             chain = parse(text)
         except PathWrong as wrong:

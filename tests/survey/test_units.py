@@ -192,6 +192,9 @@ def test_spell_wants_a_time_after_for() -> None:
     [
         ("14 AWG", "14 AWG"),
         ("14awg", "14 AWG"),
+        ("AWG 14", "14 AWG"),
+        ("AWG 1/0", "1/0 AWG"),
+        ("awg00", "2/0 AWG"),
         ("#12 AWG", "12 AWG"),
         ("2/0 AWG", "2/0 AWG"),
         ("00 AWG", "2/0 AWG"),

@@ -72,11 +72,15 @@ def read_list(text: Text, file: str, say: Callable[[Problem], None]) -> Node:
 
 
 def read_mapping(text: Text, file: str, say: Callable[[Problem], None]) -> Node:
-    """The mapping a cell holds, its braces left out or not; or one word."""
+    """The mapping a cell holds, its braces left out or not, or names alone; or one word."""
     if text.value.lstrip().startswith(TREE_MAP):
         return read_tree(text, file, say)
     if ":" in text.value:
         return read_tree(replace(text, value=f"{{{text.value}}}"), file, say)
+    words = [word.strip() for word in text.value.replace("\n", ",").split(",")]
+    if len(words) > 1:  # names alone, "F1, F2"
+        pairs = (f"{scalar(word)}: " for word in words if word)
+        return read_tree(replace(text, value=f"{{{', '.join(pairs)}}}"), file, say)
     return text
 
 

@@ -31,6 +31,7 @@ MOST_LETTERS = LIMITS["workbook letters"].most
 ZIP, OLD = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
 SAVE = "open it in a spreadsheet program and save it as a workbook of the kind .xlsx"
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
+_TRUTHS = ("TRUE", "FALSE", "TRUE()", "FALSE()")  # as some programs save a truth value that was typed
 _REFERENCE = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
 _DAMAGED = ("the workbook is damaged and cannot be opened", f"take a copy that opens, or {SAVE}")
 _READ_ERRORS = (  # what the unpacking of a damaged package ends in
@@ -320,6 +321,7 @@ class _SheetReading:
         self._formula = self._phonetic = False
         self._taking = ""
         self._pieces: list[str] = []
+        self._formula_pieces: list[str] = []
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         if tag == "row":
@@ -330,13 +332,14 @@ class _SheetReading:
         elif tag == "c":
             self._cell = attributes
             self._formula = self._phonetic = False
-            self._pieces = []
+            self._pieces, self._formula_pieces = [], []
             found = _REFERENCE.fullmatch(attributes.get("r", ""))
             self._column = column_number(found[1]) if found else self._column + 1
             if found:
                 self._row = int(found[2])
         elif tag == "f":
             self._formula = self._cell is not None
+            self._taking = tag if self._formula else ""
         elif tag in ("v", "t") and self._cell is not None and not self._phonetic:
             self._taking = tag
         elif tag == "rPh":
@@ -346,7 +349,7 @@ class _SheetReading:
 
     def text(self, letters: str) -> None:
         if self._taking:
-            self._pieces.append(letters)
+            (self._formula_pieces if self._taking == "f" else self._pieces).append(letters)
 
     def end(self, tag: str) -> None:
         if tag == self._taking:
@@ -360,6 +363,8 @@ class _SheetReading:
     def _close(self, cell: dict[str, str]) -> None:
         kind, text = self._read(cell.get("t", "n"), "".join(self._pieces))
         self._count(len(text))
+        if kind == "truth" and "".join(self._formula_pieces).strip().upper() in _TRUTHS:
+            self._formula = False
         if text or self._formula:
             style = _number(cell.get("s"), 0)
             shows = self._formats[style] if style < len(self._formats) else "General"

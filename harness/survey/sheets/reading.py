@@ -20,6 +20,7 @@ from harness.survey.sheets.layout import (
     PATHS,
     PLACES,
     REMARKS,
+    VALUE,
     Column,
     Layout,
     layout_of,
@@ -31,6 +32,7 @@ from harness.survey.yamltext import UNSEEN
 
 OURS = ("start here", "lists", "as typed")  # sheets that hold nothing of the machine
 _IGNORED = (ASSUMED, MEANING, *REMARKS)
+ROWS_ABOVE = 9  # that may stand above the titles
 
 Rows = list[tuple[Spot, dict[str, Text]]]
 
@@ -42,6 +44,7 @@ class _Sheet:
     raw: RawSheet
     order: int
     grid: dict[int, dict[int, Text]]
+    head: int = 1  # the row that holds the titles
 
     def spot(self, row: int, column: int) -> Spot:
         return Spot(row, column, f"{self.raw.name}!{column_letters(column)}{row}", self.order)
@@ -109,9 +112,10 @@ class _Reading:
                     )
                 )
 
-    def _merges(self, order: int, raw: RawSheet, rows: Dictionary[int, object]) -> None:
+    def _merges(self, sheet: _Sheet) -> None:
+        order, raw, rows = sheet.order, sheet.raw, sheet.grid
         for top, left, bottom, right in raw.merged:
-            if bottom < 2 or not any(top <= row <= bottom for row in rows):
+            if bottom <= sheet.head or not any(top <= row <= bottom for row in rows):
                 continue
             name = f"{column_letters(left)}{top}:{column_letters(right)}{bottom}"
             spot = Spot(top, left, f"{raw.name}!{column_letters(left)}{top}", order)
@@ -121,8 +125,8 @@ class _Reading:
 
     def grid(self, order: int, raw: RawSheet, layout: Layout) -> _Sheet:
         """The filled cells of a sheet, those that cannot be read told and left out."""
-        sheet = _Sheet(raw, order, {})
-        yes_no = self._yes_no(raw, layout)
+        sheet = _Sheet(raw, order, {}, _head_row(raw, layout))
+        yes_no = self._yes_no(sheet, layout)
         for cell in raw.cells:
             spot = sheet.spot(cell.row, cell.column)
             key = cell.row if layout.shape == "record" else cell.column
@@ -141,20 +145,25 @@ class _Reading:
                 below[cell.column] = Text(text, spot, text)
             elif not below:
                 del sheet.grid[cell.row]
-        self._merges(order, raw, sheet.grid)
+        self._merges(sheet)
         return sheet
 
     def _our_own(self, sheet: _Sheet, layout: Layout, row: int, column: int) -> bool:
         """Whether the cell stands in a column that is not read."""
         if layout.shape == "record":
             return column > 2
-        title = sheet.grid.get(1, {}).get(column)
-        return row > 1 and title is not None and canonical(title.value).lower() in _IGNORED
+        title = sheet.grid.get(sheet.head, {}).get(column)
+        ignored = title is not None and canonical(title.value).lower() in _IGNORED
+        return row < sheet.head or (row > sheet.head and ignored)
 
-    def _yes_no(self, raw: RawSheet, layout: Layout) -> set[int]:
+    def _yes_no(self, sheet: _Sheet, layout: Layout) -> set[int]:
         """The columns, or in a record the rows, that take yes or no."""
         keys = {each.title for each in layout.columns if each.yes_no}
-        heads = [cell for cell in raw.cells if (cell.column if layout.shape == "record" else cell.row) == 1]
+        heads = [
+            cell
+            for cell in sheet.raw.cells
+            if (cell.column == 1 if layout.shape == "record" else cell.row == sheet.head)
+        ]
         return {
             cell.row if layout.shape == "record" else cell.column
             for cell in heads
@@ -167,8 +176,8 @@ class _Reading:
         """Column number -> the column of the survey."""
         known = {column.title: column for column in layout.columns}
         found: dict[int, Column] = {}
-        used = {column for row, cells in sheet.grid.items() if row > 1 for column in cells}
-        titles = sheet.grid.get(1, {})
+        used = {column for row, cells in sheet.grid.items() if row > sheet.head for column in cells}
+        titles = sheet.grid.get(sheet.head, {})
         for at, text in titles.items():
             title = canonical(text.value).lower()
             if title in _IGNORED:
@@ -186,10 +195,10 @@ class _Reading:
             else:
                 found[at] = known[title]
         for at in sorted(used - titles.keys()):
-            row = min(row for row, cells in sheet.grid.items() if row > 1 and at in cells)
+            row = min(row for row, cells in sheet.grid.items() if row > sheet.head and at in cells)
             self.say(
                 sheet.spot(row, at), "this cell stands below no title",
-                f"clear it, or write one of {_titles(layout)} into row 1 of its column",
+                f"clear it, or write one of {_titles(layout)} into row {sheet.head} of its column",
             )  # fmt: skip
         return found
 
@@ -199,7 +208,7 @@ class _Reading:
         found: Rows = []
         for row, cells in sorted(sheet.grid.items()):
             texts = {heads[at].title: text for at, text in cells.items() if at in heads}
-            if row > 1 and texts:
+            if row > sheet.head and texts:
                 found.append((next(iter(texts.values())).spot, texts))
         return found
 
@@ -207,10 +216,10 @@ class _Reading:
         """Keys and values that stand beside one another, as one row."""
         known = [column.title for column in layout.columns]
         texts: dict[str, Text] = {}
-        for row, cells in sorted(sheet.grid.items()):
+        for _, cells in sorted(sheet.grid.items()):
             key, value = cells.get(1), cells.get(2)
             word = canonical(key.value).lower() if key is not None else ""
-            if row == 1 and word == KEY:
+            if word == KEY and value is not None and canonical(value.value).lower() == VALUE:
                 continue
             if value is None:
                 continue  # a key that is left blank
@@ -252,6 +261,8 @@ class _Reading:
             if name is None:
                 self.say(spot, f"this row says nothing about its {singular}", f"fill in the column {title!r}")
                 continue
+            if not name.value:
+                continue  # what stands there cannot be read, which has been said
             key = canonical(name.value)
             if key in entries:
                 first = entries[key].key.spot.cell.partition("!")[2]
@@ -263,6 +274,17 @@ class _Reading:
             rest = {each: text for each, text in texts.items() if each not in (title, LISTED)}
             entries[key] = Entry(name, self.entry(layout, name.spot, rest))
         return Mapping(entries, Spot(1, 1)) if entries else None
+
+
+def _head_row(raw: RawSheet, layout: Layout) -> int:
+    """The row of the titles: the first, unless one below it holds more of them."""
+    known = {column.title for column in layout.columns} | {*_IGNORED}
+    titles: dict[int, set[str]] = {1: set()}
+    for cell in raw.cells:
+        if cell.row <= 1 + ROWS_ABOVE and (word := canonical(cell.text).lower()) in known:
+            titles.setdefault(cell.row, set()).add(word)
+    best = max(sorted(titles), key=lambda row: len(titles[row]))
+    return best if layout.shape != "record" and len(titles[best]) > 1 else 1
 
 
 def _listed(words: list[str]) -> str:
