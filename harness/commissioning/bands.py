@@ -91,14 +91,14 @@ def rest(design: Design) -> list[Test]:
 
 def _in_rows(design: Design) -> dict[str, int]:
     """Battery -> how many stand in its row between chassis and live side."""
-    parts = {part.name: part for part in design.parts}
+    grounds = {part.name for part in design.parts if part.role == "ground"}
     batteries = [part.name for part in design.parts if part.kind == "battery"]
 
     def at(point: Point) -> tuple[str, str, str]:
         return point.kind, point.part, point.terminal
 
     def is_metal(point: Point) -> bool:
-        return point.kind == "part" and parts[point.part].role == "ground"
+        return point.kind == "part" and point.part in grounds
 
     joins = [
         (at(wire.from_), at(wire.to))
