@@ -207,8 +207,8 @@ def _drawn(card: Card, x: float, y: float) -> Iterator[Ink]:
             if row.colour in PAINT:
                 yield Stroke(((left + 16.3, top + 2.6), (left + 19.7, top + 2.6)), 2.6, PAINT[row.colour])
             yield Words(left + 34.0, base, clean(row.colour), SMALL_MM)
-        for x, text, room in ((left, clean(row.way), 15.0), (left + 21.5, clean(row.what), 12.0)):
-            yield Words(x, base, text, fitting(text, TEXT_MM, room, bold=True), bold=True)
+        for start, text, room in ((left, clean(row.way), 15.0), (left + 21.5, clean(row.what), 12.0)):
+            yield Words(start, base, text, fitting(text, TEXT_MM, room, bold=True), bold=True)
         yield from lines(left + TEXT_IN_MM, top + 1.2, tuple(_row_lines(row)), TEXT_MM)
         top += deep
     yield Stroke(((x, top), (right, top)), 0.15, SOFT)

@@ -157,7 +157,14 @@ def looms(draw: st.DrawFn) -> Node:
     def node(number: int) -> Node:
         limbs = tuple(
             Limb(
-                f"run {child}", float(length), 8.0, ("1.00 m, 3 wires",), node(child + 1), (), "corrugated", length
+                f"run {child}",
+                float(length),
+                8.0,
+                ("1.00 m, 3 wires",),
+                node(child + 1),
+                (),
+                "corrugated",
+                length,
             )
             for child, (length, on) in enumerate(zip(lengths, hangs, strict=True))
             if on == number

@@ -116,6 +116,14 @@ def test_a_long_panel_goes_on_as_a_second_card() -> None:
                 assert each.box[2] - each.box[0] <= BLOCK_MM + 1.0
 
 
+def test_every_row_of_a_card_has_its_rule_from_side_to_side() -> None:
+    for card in (*fuse_cards(made("roller")), *coupler_cards(made("roller"))):
+        ink = [each for each in card.drawn(10.0, 10.0) if isinstance(each, Stroke)]
+        rules = [each.spots for each in ink if len(each.spots) == 2 and each.wide_mm < 0.2]
+        assert len(rules) == len(card.rows) + 1
+        assert {(a[0], b[0]) for a, b in rules} == {(10.0, 10.0 + BLOCK_MM)}
+
+
 def test_a_coupler_of_one_way_shows_one_hole() -> None:
     base = made("roller")
     coupler = base.couplers[0]
