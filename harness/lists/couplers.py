@@ -43,8 +43,10 @@ def couplers(design: Design, spares: SpareRules) -> list[Material]:
                 with_spares(len(numbers), spares.seals), "each", None, numbers, told(SOURCE, spares.seals),
             )
         )  # fmt: skip
-    spare = {one.name: sum(not way.contact for way in one.ways) for one in design.couplers}
-    plugs = 2 * sum(spare.values())
+    spare = {
+        one.name: sum((not way.wire_a) + (not way.wire_b) for way in one.ways) for one in design.couplers
+    }
+    plugs = sum(spare.values())  # one for each hole of either half that no wire closes
     if plugs:
         names = [name for name, count in spare.items() if count]
         found.append(

@@ -10,7 +10,7 @@ from harness.lists.measure import natural
 from harness.lists.steps import LAST, MACHINE, Draft, words
 from harness.lists.tally import count_of
 from harness.model.assembly import OldWire
-from harness.model.design import Design, PartResult, RunResult, Wire
+from harness.model.design import Design, PartResult, RunResult
 from harness.model.machine import Machine
 
 OTHER_POST = {"negative": "positive", "positive": "negative"}
@@ -197,22 +197,23 @@ def _landing(design: Design, branches: Sequence[Branch]) -> Iterator[Draft]:
             )  # fmt: skip
 
 
-def _at_battery(design: Design) -> list[tuple[Wire, bool]]:
-    """Wires on battery posts, and whether each is on the chassis post."""
+def _at_batteries(design: Design) -> tuple[list[str], list[str], list[str]]:
+    """Wires that link batteries, those on live posts, and those on the chassis posts."""
     batteries = {part.name for part in design.parts if part.kind == "battery"}
     chassis = "-" if design.machine.chassis_post == "negative" else "+"
-    found = []
+    links, live, home = [], [], []
     for wire in design.wires:
         ends = [end for end in (wire.from_, wire.to) if end.kind == "part" and end.part in batteries]
-        if ends:
-            found.append((wire, any(end.terminal == chassis for end in ends)))
-    return found
+        if len(ends) == 2:
+            links.append(wire.number)
+        elif ends:
+            (home if ends[0].terminal == chassis else live).append(wire.number)
+    return links, live, home
 
 
 def _closing(design: Design) -> Iterator[Draft]:
     post = design.machine.chassis_post
-    live = [wire.number for wire, chassis in _at_battery(design) if not chassis]
-    home = [wire.number for wire, chassis in _at_battery(design) if chassis]
+    links, live, home = _at_batteries(design)
     fuses = [fuse.name for fuse in design.fuses]
     kept = [wire.number for wire in design.wires if wire.kept]
     if kept:
@@ -229,11 +230,12 @@ def _closing(design: Design) -> Iterator[Draft]:
         )  # fmt: skip
     yield Draft(
         LAST, "", "battery",
-        f"battery last: first the {OTHER_POST[post]} side" + (f" ({words(live)})" if live else "")
+        "battery last: " + (f"first what links the batteries ({words(links)}), then " if links else "first ")
+        + f"the {OTHER_POST[post]} side" + (f" ({words(live)})" if live else "")
         + f", then the {post} lead" + (f" ({words(home)})" if home else "")
         + " through a filament lamp in series; dark or dim is well, bright is a short circuit: off again at "
         "once",
-        [*live, *home],
+        [*links, *live, *home],
         caution="the battery gives thousands of amperes and its gas explodes: rings off, insulated spanner, "
         "eyes covered, no flame; a licensed person where the law wants one",
         source="current-limited first connection: common practice",

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from dataclasses import replace
 
 import networkx as nx
 import pytest
 
 from harness.lists.assembly import assembly
+from harness.lists.couplers import couplers
 from harness.lists.cutlist import made
 from harness.model.assembly import AssemblyStep
 from harness.model.design import Design
 from harness.model.machine import Machine
+from harness.model.spares import USUAL
 from harness.pipeline import designed
 from harness.survey import read
 from tests.docs.pages import ROOT
@@ -164,3 +167,29 @@ def test_nothing_made_new_needs_no_steps() -> None:
     machine, design = sample("pump")
     kept = replace(design, wires=[replace(wire, kept=True) for wire in design.wires], spares=[])
     assert assembly(machine, kept) == []
+
+
+def test_the_cable_between_two_batteries_is_no_lead_to_the_chassis() -> None:
+    """Of 24 V out of two batteries: the chassis lead goes on last, through the lamp (common practice)."""
+    design = sample("grader")[1]
+    batteries = {part.name for part in design.parts if part.kind == "battery"}
+    ends = {wire.number: {wire.from_.part, wire.to.part} & batteries for wire in design.wires}
+    (link,) = (number for number, there in ends.items() if len(there) == 2)
+    (last,) = (step for step in design.assembly if step.what.startswith("battery last"))
+    before, after = last.what.split("then the negative lead")
+    assert link in re.findall(r"[\w-]+", before) and link not in re.findall(r"[\w-]+", after)
+    assert set(last.wires) == {number for number, there in ends.items() if there}
+
+
+def test_every_open_hole_of_a_coupler_gets_a_plug_and_every_wire_a_seal() -> None:
+    """A sealed coupler is tight only where each hole of both halves holds a seal or a plug."""
+    design = sample("roller")[1]
+    (coupler,) = design.couplers
+    for ways in (coupler.ways, [replace(coupler.ways[0], wire_b=""), *coupler.ways[1:]]):
+        lines = couplers(replace(design, couplers=[replace(coupler, ways=list(ways))]), USUAL)
+        plugs, seals = (
+            sum(int(line.quantity) for line in lines if line.item.startswith(word))
+            for word in ("sealing plug", "wire seal")
+        )
+        wires = [number for way in ways for number in (way.wire_a, way.wire_b) if number]
+        assert (seals, plugs + seals) == (len(wires), 2 * len(ways))
