@@ -170,7 +170,7 @@ def _bound_by_rate(total: int, stocks: Sequence[Stock]) -> int:
 
 def _quick(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None:
     """Lay the pieces into this stock, by best fit or filling one after the other; None if neither can."""
-    found = _best_fit(pieces, stocks)
+    found = best_fit(pieces, stocks)
     if found is not None or len(pieces) > MOST_PIECES:
         return found
     for order in (1, -1):
@@ -180,7 +180,7 @@ def _quick(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None:
     return None
 
 
-def _best_fit(pieces: Sequence[int], stocks: Sequence[Stock], more: Stock | None = None) -> list[Cut] | None:
+def best_fit(pieces: Sequence[int], stocks: Sequence[Stock], more: Stock | None = None) -> list[Cut] | None:
     """Longest piece first, each where it leaves least over; None when some piece finds no room.
 
     Of ``more`` a new one is opened whenever nothing else has room.
@@ -343,7 +343,7 @@ def _roughly(pieces: Sequence[int], stocks: Sequence[Stock]) -> list[Cut] | None
     for one in stocks:
         if one.most is None and one.length >= max(pieces):
             if len(pieces) > MOST_FILLED:  # best fit opens no roll before it must
-                plans.append(_best_fit(pieces, shelf, more=one) or [])
+                plans.append(best_fit(pieces, shelf, more=one) or [])
                 continue
             few = -(-max(0, sum(pieces) - sum(each.length for each in shelf)) // one.length)
             tries = (_quick(pieces, shelf + [one] * count) for count in range(few, len(pieces) + few + 1))

@@ -14,15 +14,12 @@ from harness.buying.totals import with_waste
 from harness.lists.by_metre import covering_pieces, shrink_pieces, trim_pieces
 from harness.lists.cutlist import cut_list, made
 from harness.model.buying import CutFrom, Lot, OffcutUse, Piece, Purchase
+from harness.model.cables import BATTERY_CABLES
 from harness.model.design import Design, Material
 from harness.model.stock import Offcut
 
 MARKS_PER_M = 10_000  # cutting counts in tenths of a millimetre, in which feet come out whole
 FLOAT_NOISE = 1e-9  # sums of exact decimals miss by far less than a mark
-# Battery cable (SAE J1127) of the same insulation as a light type, which heavy sizes are listed under here.
-BATTERY_CABLES = dict.fromkeys(("TXL", "GXL", "SXL"), ("SGX", "STX")) | dict.fromkeys(
-    ("GPT", "HDT"), ("SGT", "STT")
-)
 PRICE_SCALE = 10  # so that half as much again is a whole number
 
 Named = tuple[str, float]  # wire, splice or run, and length [m]

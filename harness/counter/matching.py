@@ -14,11 +14,10 @@ from functools import lru_cache
 from math import log
 
 from harness.counter.grammar import KIND, UNKNOWN, Kind, kinds, stated
+from harness.model.cables import BATTERY_CABLES
 from harness.model.pricing import Candidate, Match, Matching, Need, Offer, PriceList, Unmatched
 
 MOST_CANDIDATES = 3
-# Battery cable (SAE J1127) of the same insulation as a light type, as the buying plan takes it too.
-BATTERY = {"TXL": "SGX STX", "GXL": "SGX STX", "SXL": "SGX STX", "GPT": "SGT STT", "HDT": "SGT STT"}
 SEVERAL = (
     "size",
     "range",
@@ -204,7 +203,7 @@ def _agree(trait: str, mine: Iterable[str], theirs: Iterable[str]) -> bool:
     if trait == "outside":
         return all(any(_holds(span, value) for span in theirs) for value in mine)
     if trait == "cable":
-        return any(one in theirs or theirs & set(BATTERY.get(one, "").split()) for one in mine)
+        return any(one in theirs or theirs & set(BATTERY_CABLES.get(one, ())) for one in mine)
     if trait in SEVERAL:  # a terminal may be marked in both systems: 16-14 AWG and 1.5-2.5 mm2
         return mine <= theirs and len({_system(one) for one in theirs}) == len(theirs)
     return mine == theirs

@@ -7,9 +7,8 @@ from collections.abc import Callable
 from harness.kinds import KindLink
 from harness.kinds import find as find_kind
 from harness.kits.form import KitPart
+from harness.survey.loads import TYPICAL_V
 from harness.survey.units import spell
-
-TYPICAL_V = 12.0  # the voltage the kinds' amperes are for
 
 
 def part_a(text: str) -> float:

@@ -11,7 +11,7 @@ from harness.kinds import Kind
 GROUND = "ground"  # the nearest ground point where the part before it sits
 FEEDS = {"battery feed": "panel", "key feed": "key panel"}  # a free fuse way of that panel
 CABLE_STUD = "cable stud"  # where the battery cable lands at the starter, or at the switch before it
-POSTS = {"live": 0, "chassis": 1}  # "battery live": the post that is not on the chassis
+SIDES = ("live", "chassis")  # "battery live": the post that is not on the chassis
 _SIGNS = re.compile(r"([>(),])")
 
 
@@ -67,11 +67,6 @@ def before(found: list[Token], at: int) -> Token | None:
     return None
 
 
-def after(found: list[Token], at: int) -> Token | None:
-    """The first words behind the token at ``at`` and its sign."""
-    return next((each for each in found[at + 1 :] if not each.is_sign and not each.is_spot), None)
-
-
 def rewritten(path: str, change: Callable[[list[Token], int], str]) -> str:
     """The path with every word exchanged for what ``change`` makes of it, evenly spaced."""
     found = tokens(path)
@@ -91,7 +86,7 @@ def rewritten(path: str, change: Callable[[list[Token], int], str]) -> str:
 
 def wrong_terminal(kind: Kind, terminals: str) -> str:
     """The terminal a part does not have, "" when all are right."""
-    known = {each.name for each in kind.terminals} | set(POSTS)
+    known = {each.name for each in kind.terminals} | set(SIDES)
     if kind.pins or kind.ways or kind.couple is not None:
         return ""
     return next((each for each in terminals.split("/") if each and each not in known), "")

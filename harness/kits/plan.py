@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 from harness.kinds import find as find_kind
@@ -340,7 +340,7 @@ def plan(wish: Wish, kits: Mapping[str, Kit]) -> Plan:
     _, keyed_a = first.loads()
     relay = any(each.name == RELAY for each in kits["key and fuses"].variants_for(wish.volts, wish.post))
     if keyed_a > MOST_ON_KEY_A and relay and not wish.picks.get("key and fuses"):
-        chosen = choose(_with(wish, {"key and fuses": RELAY}), kits)
+        chosen = choose(replace(wish, picks={**wish.picks, "key and fuses": RELAY}), kits)
     planner = _Planner(wish, chosen)
     planner.draft()
     load_a, _ = planner.loads()
@@ -375,10 +375,6 @@ def plan(wish: Wish, kits: Mapping[str, Kit]) -> Plan:
         load_a,
         warnings,
     )
-
-
-def _with(wish: Wish, more: Mapping[str, str]) -> Wish:
-    return Wish(wish.name, wish.volts, wish.post, wish.sizes, wish.sort, wish.size, {**wish.picks, **more})
 
 
 def _first(circuits: list[PlannedCircuit], straps: PlannedCircuit | None) -> Iterable[PlannedCircuit]:

@@ -7,13 +7,14 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
+from harness.buying.plan import MARKS_PER_M
 from harness.counter.choices import BOUGHT
 from harness.counter.insulation import heat_c
 from harness.counter.matching import line_name
 from harness.model.accepted import Choice
 from harness.model.pricing import Candidate, Match, Matching, Need, Offer, PriceList
 from harness.quote.basket import cheapest
-from harness.quote.quoting import MARKS_PER_M, need_words, shop
+from harness.quote.quoting import need_words, shop
 from harness.quote.result import Alternate
 from harness.quote.wares import Supplier
 

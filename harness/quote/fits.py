@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from harness.buying.cutting import Cut, Stock, TooLong, cutting_plan
+from harness.buying.cutting import Cut, Stock, TooLong, best_fit, cutting_plan
 
 MOST_STEPS = 20_000  # of the search; a count and no clock, so that every computer decides alike
 
@@ -29,7 +29,7 @@ def fits(pieces: Sequence[int], lengths: Sequence[int]) -> bool | None:
     if not pieces:
         return True
     rooms = sorted(lengths, reverse=True)
-    if _best_fit(pieces, rooms):
+    if best_fit(pieces, [Stock("", room, 0) for room in rooms]) is not None:
         return True
     rest = [0] * (len(pieces) + 1)
     for at in range(len(pieces) - 1, -1, -1):
@@ -66,14 +66,3 @@ def fits(pieces: Sequence[int], lengths: Sequence[int]) -> bool | None:
     if len(pieces) > 400:  # deeper than the search can go
         return None
     return place(0)
-
-
-def _best_fit(pieces: Sequence[int], rooms: Sequence[int]) -> bool:
-    """Whether every piece finds a place where it leaves least over, longest first."""
-    left = list(rooms)
-    for piece in pieces:
-        holding = [at for at, room in enumerate(left) if room >= piece]
-        if not holding:
-            return False
-        left[min(holding, key=lambda at: left[at])] -= piece
-    return True

@@ -10,6 +10,7 @@ from math import ceil, floor
 from typing import Any
 
 from harness.buying.cutting import Stock
+from harness.buying.plan import MARKS_PER_M
 from harness.lists.measure import natural
 from harness.model.pricing import Matching, Need, Offer, PriceList
 from harness.quote.basket import cheapest
@@ -17,7 +18,6 @@ from harness.quote.fits import cuts_from
 from harness.quote.result import Compared, Heading, Line, Open, Order, Quote, Tax
 from harness.quote.wares import Basket, Supplier, Tier, Ware, Wish, shared_out, tier_of, to_cents
 
-MARKS_PER_M = 10_000  # tenths of a millimetre, in which feet come out whole
 STANDARD = "standard"  # the tax class of what a list gives no class, and of order charges
 
 
