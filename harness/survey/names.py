@@ -13,7 +13,7 @@ from harness.survey.parts import Draft
 from harness.survey.paths import Ref
 from harness.survey.words import did_you_mean, hint, likeness, listed, nearest
 
-_ARROW = re.compile(r"\s*([-=–—]$|→)")  # what is left of -> once > is read as the sign it is
+_ARROW = re.compile(r"\s*[-=–—]$")  # what is left of -> once > is read as the sign it is
 _AND = re.compile(r"\s+(?:\+|&|/|and)\s+", re.IGNORECASE)
 
 At = Callable[[int], Spot]  # where a letter of the name stands, counted from its first

@@ -162,8 +162,6 @@ def test_an_old_wire_on_a_way_of_its_own_is_taken_out() -> None:
 
 
 def test_nothing_made_new_needs_no_steps() -> None:
-    from dataclasses import replace
-
     machine, design = sample("pump")
     kept = replace(design, wires=[replace(wire, kept=True) for wire in design.wires], spares=[])
     assert assembly(machine, kept) == []
