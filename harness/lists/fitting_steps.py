@@ -201,7 +201,9 @@ def _at_batteries(design: Design) -> tuple[list[str], list[str], list[str]]:
     """Wires that link batteries, those on live posts, and those on the chassis posts."""
     batteries = {part.name for part in design.parts if part.kind == "battery"}
     chassis = "-" if design.machine.chassis_post == "negative" else "+"
-    links, live, home = [], [], []
+    links: list[str] = []
+    live: list[str] = []
+    home: list[str] = []
     for wire in design.wires:
         ends = [end for end in (wire.from_, wire.to) if end.kind == "part" and end.part in batteries]
         if len(ends) == 2:
