@@ -142,7 +142,9 @@ def _made(
 ) -> dict[str, bytes]:
     """Make files, in the order of their names; what the second process was asked for is made there."""
     files: dict[str, bytes] = {}
-    theirs = shared(names)
+    from harness.book.shop.book import on_letter
+
+    theirs = shared(names, letter=paper == "Letter" if paper else on_letter(design))
     if second is not None:
         second.ask(design, theirs, paper)
     # First what is made here and needs nothing of theirs; then the rest, drawings before the books.

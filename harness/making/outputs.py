@@ -87,14 +87,26 @@ OUTPUTS: Mapping[str, Maker] = {  # a new output is one new line here
     "book.html": _page,
     "book.pdf": _print,
 }
+FITTED = ("circuit-sheets.svg", "tracks.svg", "loom.svg")  # drawn once more where the book is not on A4
 DRAWINGS = tuple(name for name in OUTPUTS if name.endswith(".svg"))
 BOOKS = ("book.html", "book.pdf")
 
 
-def shared(names: Sequence[str]) -> list[str]:
-    """Which of these files a second process makes: about half of the work, as the print takes the longest."""
-    theirs = (*DRAWINGS, "book.pdf") if "book.pdf" in names else (*DRAWINGS, "design.json", "book.html")
+def shared(names: Sequence[str], *, letter: bool) -> list[str]:
+    """Which of these files a second process makes: about half of the work, as the print takes the longest.
+
+    A book on letter paper needs other drawings than the files, so these are left to the first process.
+    """
+    if "book.pdf" not in names:
+        theirs = (*DRAWINGS, "design.json", "book.html")
+    else:
+        theirs = ("fuses.svg", "book.pdf") if letter else (*DRAWINGS, "book.pdf")
     return [name for name in theirs if name in names]
+
+
+def undrawn(names: Sequence[str]) -> dict[str, bytes]:
+    """What stands for drawings where a book is to be printed without them: it draws them for its paper."""
+    return {} if set(FITTED) <= set(names) else dict.fromkeys(FITTED, b"")
 
 
 def output(name: str, design: Design, files: Files, paper: str | None = None) -> bytes:
@@ -127,4 +139,11 @@ _SECOND = (
     "harness.drawing.fuse_plots",
     "harness.book.shop.paper",
 )
-_FIRST = ("harness.book.workbook", "harness.book.data", "harness.book.shop.page")
+_FIRST = (
+    "harness.book.workbook",
+    "harness.book.data",
+    "harness.book.shop.page",
+    "harness.book.summary",
+    "harness.drawing.tracks.sheets",
+    "harness.drawing.loom",
+)

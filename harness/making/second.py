@@ -162,10 +162,10 @@ def _designed(machine: Machine, wanted: Wanted | None, offcuts: Sequence[Offcut]
 
 
 def _make(design: Design | None, names: Sequence[str], paper: str | None, answers: BinaryIO) -> None:
-    from harness.making.outputs import output
+    from harness.making.outputs import output, undrawn
 
     assert design is not None  # nothing is left out of a request but what was designed here
-    files: dict[str, bytes] = {}
+    files = undrawn(names)
     for name in names:
         files[name] = output(name, design, files, paper)
         _answer((name, files[name]), answers)

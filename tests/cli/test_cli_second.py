@@ -8,14 +8,19 @@ import subprocess
 import sys
 import time
 from dataclasses import replace
+from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import pytest
 from click.testing import CliRunner
 
+from harness.book.shop import paper
 from harness.cli import main
-from harness.making import second
-from harness.making.outputs import OUTPUTS, output
+from harness.drawing import loom
+from harness.drawing.tracks import sheets
+from harness.making import outputs, second
+from harness.making.outputs import DRAWINGS, OUTPUTS, output
 from harness.making.second import Second
 from harness.model.design import Design
 from harness.pipeline import design
@@ -119,7 +124,40 @@ def test_the_first_process_of_two_loads_no_numerical_library(two: None, tmp_path
     done = subprocess.run([sys.executable, "-c", ends + code], capture_output=True, text=True, check=True)
     loaded = set(done.stderr.split())
     assert "openpyxl" in loaded
-    assert not loaded & {"scipy", "typst", "graphviz", "harness.pipeline", "harness.drawing.loom"}
+    assert not loaded & {"scipy", "typst", "harness.pipeline"}
+
+
+@pytest.mark.parametrize("letter", [True, False])
+def test_a_build_makes_each_file_once_and_binds_the_book_for_paper_once(
+    letter: bool, pump: Design, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In both processes together: what the second is not asked for, the first makes."""
+    made = replace(pump, machine=replace(pump.machine, sizes="AWG" if letter else "mm2"))
+    theirs = outputs.shared(list(OUTPUTS), letter=letter)
+    drawn: list[tuple[str, str | None]] = []
+    bound: list[int] = []
+    for name in ("tracks_svg", "circuits_svg", "loom_svg"):
+        where = loom if name == "loom_svg" else sheets
+        real = getattr(where, name)
+
+        def draw(design: Design, *form: str, name: str = name, real: Any = real) -> str:
+            drawn.append((name, *(form or (None,))))
+            return str(real(design, *form))
+
+        monkeypatch.setattr(where, name, draw)
+        monkeypatch.setattr(paper, name, draw)
+    bind = paper.book_of
+    monkeypatch.setattr(paper, "book_of", lambda *given: bound.append(1) or bind(*given))
+    monkeypatch.setattr("typst.compile", lambda *given, **how: b"%PDF")
+    monkeypatch.setattr(second, "_answer", lambda answer, pipe: None)
+    second._make(made, theirs, None, BytesIO())
+    ours: dict[str, bytes] = {}
+    for name in DRAWINGS:
+        if name not in theirs:
+            ours[name] = output(name, made, ours)
+    assert len(bound) == 1
+    # All three for letter paper as well; on A4 only the loom, which takes A3 for its file.
+    assert len(drawn) == len(set(drawn)) == (6 if letter else 4)
 
 
 def test_the_process_ends_with_the_block(two: None) -> None:

@@ -61,6 +61,11 @@ def _glossary() -> Chapter:
     return Chapter("glossary", "Glossary", (Terms(tuple({**data["terms"], **data["marks"]}.items())),))
 
 
+def on_letter(design: Design) -> bool:
+    """Whether the book is printed on letter paper where nobody asks: it is sold where wire goes by gauges."""
+    return design.machine.sizes == "AWG"
+
+
 def book_of(design: Design, drawings: Mapping[str, str]) -> Book:
     """Return the shop book of a design; ``drawings`` are its SVG files by name."""
     marks = marks_of(design)
@@ -78,6 +83,6 @@ def book_of(design: Design, drawings: Mapping[str, str]) -> Book:
         digest=info.digest + (f", revision {one_line(info.revision)}" if info.revision else ""),
         file=one_line(info.file),
         program=design.program,
-        letter=info.sizes == "AWG",
+        letter=on_letter(design),
         chapters=tuple(chapter for chapter in chapters if chapter is not None),
     )

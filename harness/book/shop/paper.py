@@ -11,7 +11,7 @@ from typing import Any, Literal
 from harness.book.data import plain
 from harness.book.sheet import metres_and_feet
 from harness.book.shop.blocks import Block, Book, Cuts, CutSpool, Grid, Readings, Steps
-from harness.book.shop.book import book_of
+from harness.book.shop.book import book_of, on_letter
 from harness.book.shop.words import anchors, number, unit
 from harness.book.text import clean
 from harness.commissioning.trial import Test
@@ -128,7 +128,10 @@ def _data(design: Design, book: Book, paper: Paper) -> dict[str, Any]:
 
 
 def _at_full_size(design: Design, drawings: Mapping[str, str], paper: Paper) -> dict[str, str]:
-    """The drawings with those that come on several papers drawn for this one, so that no type shrinks."""
+    """The drawings with those that come on several papers drawn for this one, so that no type shrinks.
+
+    One that is empty is drawn too.
+    """
     form = next(name for name, each in PAPERS.items() if each == paper)
     wide = f'width="{LANDSCAPE[form].width_mm:g}mm"'
     makers = {"tracks.svg": tracks_svg, "circuit-sheets.svg": circuits_svg, "loom.svg": loom_svg}
@@ -147,10 +150,8 @@ def paper_pdf(design: Design, drawings: Mapping[str, str], *, paper: Paper | Non
     """
     import typst
 
-    book = book_of(design, drawings)
-    chosen = paper or (PAPERS["Letter"] if book.letter else PAPERS["A4"])
-    if drawings:
-        book = book_of(design, _at_full_size(design, drawings, chosen))
+    chosen = paper or (PAPERS["Letter"] if on_letter(design) else PAPERS["A4"])
+    book = book_of(design, _at_full_size(design, drawings, chosen))
     source = files(__package__).joinpath("pages", "book.typ").read_bytes()
     data = json.dumps(_clean(_data(design, book, chosen)), ensure_ascii=False, allow_nan=False)
     made: bytes = typst.compile(
