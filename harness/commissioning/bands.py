@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from harness.commissioning.probes import across, at_load, probes
-from harness.commissioning.sources import accepted_by
+from harness.commissioning.sources import ISOLATION_MOHM, LEAD_OHM, accepted_by
 from harness.commissioning.trial import Sheet, Test
 from harness.digits import plain
 from harness.electric.rows import passes, row_lengths
@@ -21,8 +21,6 @@ _Drawing = TypeVar("_Drawing", LoadBand, OperatingLoad)
 
 SYSTEM_V = 12.0  # the published bands are those of a 12 V system; in proportion at others
 CELL_V = 2.0  # a lead-acid cell's nominal volts
-ISOLATION_MOHM = 1.0  # test_acceptance, "isolation of a subsystem": 1 minimum
-LEAD_OHM = 0.1  # test_acceptance, "continuity of a short lead": 0.10 maximum
 GROUND_V = 0.2  # test_acceptance, "ground circuit needs attention": above 0.2
 
 
@@ -309,6 +307,7 @@ def charging(design: Design) -> list[Test]:
     """Return the volts that charge the battery, and what the line from the alternator loses."""
     low, high, why = _band("charging volts of a 12 V system")
     scale = _scale(design)
+    charged = {mode.name for mode in design.modes if mode.charge_a > 0}  # a magneto charges nothing
     found = [
         Test(
             f"charge:{state.mode}", f"battery posts in {state.mode}", "V", round(state.posts_v, 2),
@@ -318,7 +317,7 @@ def charging(design: Design) -> list[Test]:
             "a regulator that does not hold, or its sensing wire or ground lost: stop, it boils the battery",
         )
         for state in design.operating
-        if state.engine == "running" and state.speed != "idle"
+        if state.mode in charged and state.speed != "idle"
     ]  # fmt: skip
     for line in design.charge_lines:
         if line.allowance_v is not None:

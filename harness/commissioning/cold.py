@@ -6,14 +6,12 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from harness.commissioning.probes import at_terminal, probes
-from harness.commissioning.sources import accepted_by
+from harness.commissioning.sources import ISOLATION_MOHM, LEAD_OHM, accepted_by
 from harness.commissioning.trial import Test
 from harness.electric.conductor import resistance_at
 from harness.model.design import Design, Point, Wire
 from harness.tables import load as table
 
-LEAD_OHM = 0.1  # test_acceptance, "continuity of a short lead": 0.10 maximum; a common meter's last digit
-ISOLATION_MOHM = 1.0  # test_acceptance, "isolation of a subsystem": 1 minimum per circuit
 MOST_NAMED = 6
 SWITCHED = ("switch", "relay")  # roles of parts that have to be on for all of a circuit to be measured
 

@@ -58,7 +58,8 @@ def _sides(design: Design, state: Operating, start: StartResult) -> list[Test]:
         for end in (wire.from_, wire.to)
         if end.part == start.part and wire.current_a.get(start.mode, 0.0) >= start.current_a / 2
     ]
-    batteries = [one.part for one in state.sources if not one.link]
+    own = {part.name for part in design.parts if part.kind == "battery"}
+    batteries = [one.part for one in state.sources if one.part in own]
     weak = _weak_share(design, state, start)
     if not feeds or weak is None or len(batteries) != 1:
         return []  # batteries in a row or side by side: their cables and joints are measured one by one

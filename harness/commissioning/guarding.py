@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections import deque
-
+from harness.commissioning.flooding import reaches, spot
 from harness.commissioning.probes import at_terminal, probes
 from harness.commissioning.trial import Test
+from harness.electric.starterways import is_guard
 from harness.model.design import Design
 
-GUARDS = ("neutral switch", "brake switch", "seat switch", "clutch switch")
 # Of the machine's volts: a relay lets go by then. Common practice, after what makers of relays state.
 LETS_GO = 0.1
 WHY = "less than a relay needs to stay in: a tenth of its volts (common practice)"
@@ -62,32 +61,22 @@ def _trigger(design: Design, starter: str) -> str | None:
 
 
 def guards(design: Design) -> list[str]:
-    """Guards that a way to a starter's or start relay's coil passes, in the survey's order."""
-    around: dict[str, set[str]] = {}
-    for wire in design.wires:
-        around.setdefault(wire.from_.part, set()).add(wire.to.part)
-        around.setdefault(wire.to.part, set()).add(wire.from_.part)
-    stops = {part.name for part in design.parts if part.kind not in GUARDS}
-    starters = {start.part for start in design.starts}
-    coils = starters | {part.name for part in design.parts if part.kind in ("start relay", "starter relay")}
-    found = []
-    for part in design.parts:
-        if part.kind in GUARDS and _leads(part.name, coils, around, stops):
-            found.append(part.name)
-    return found
+    """Guards without which a starter cannot be worked: neutral, clutch, seat, brake; in the survey's order.
 
-
-def _leads(guard: str, coils: set[str], around: dict[str, set[str]], stops: set[str]) -> bool:
-    """Whether a guard hangs on a coil's terminal, over splices and other guards at most."""
-    waiting, seen = deque([guard]), {guard}
-    while waiting:
-        for on in around.get(waiting.popleft(), set()):
-            if on in coils:
-                return True
-            if on not in seen and on not in stops:
-                seen.add(on)
-                waiting.append(on)
-    return False
+    Worked by its small wire; where it has none, by the relay or switch in its cable.
+    """
+    parts = {part.name: part for part in design.parts}
+    ends = [
+        spot(parts[start.part], _trigger(design, start.part) or start.link.partition("/")[0])
+        for start in design.starts
+    ]
+    able = [end for end in ends if reaches(design, end)]
+    return [
+        part.name
+        for part in design.parts
+        if is_guard(part.role, part.kind, f"{part.name} / {part.kind} / {part.title}")
+        and any(not reaches(design, end, (part.name,)) for end in able)
+    ]
 
 
 def backfeeds(design: Design) -> list[Test]:

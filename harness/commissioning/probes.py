@@ -18,7 +18,7 @@ class _Places:
     landed: Mapping[tuple[str, str], Sequence[str]]
 
 
-class _Same:
+class Same:
     """A design that equals itself alone."""
 
     def __init__(self, design: Design) -> None:
@@ -28,11 +28,11 @@ class _Same:
         return id(self.design)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and other.design is self.design
+        return isinstance(other, Same) and other.design is self.design
 
 
 @lru_cache(maxsize=1)  # every terminal of a design is asked for, one after the other
-def _places(same: _Same) -> _Places:
+def _places(same: Same) -> _Places:
     landed: defaultdict[tuple[str, str], list[str]] = defaultdict(list)
     for wire in same.design.wires:
         for end in (wire.from_, wire.to):
@@ -42,7 +42,7 @@ def _places(same: _Same) -> _Places:
 
 def at_terminal(design: Design, part: str, terminal: str) -> str:
     """A terminal with its place and the wires on it: "left head lamp 56b at nose (wire 12a, WH)"."""
-    known = _places(_Same(design))
+    known = _places(Same(design))
     wires = known.landed.get((part, terminal), ())
     place = known.parts[part].place if part in known.parts else ""
     landed = f" (wire {'; '.join(wires[:3])})" if wires else ""
@@ -63,7 +63,7 @@ def probes(red: str, black: str) -> str:
 
 def point(design: Design, part: str, terminal: str) -> str:
     """A terminal as fault-finding is asked about it: "left lamp 56b", "bare metal of engine" for a case."""
-    found = _places(_Same(design)).parts.get(part)
+    found = _places(Same(design)).parts.get(part)
     body = found.body if found else None
     return f"bare metal of {body}" if terminal == "case" and body else f"{part} {terminal}"
 

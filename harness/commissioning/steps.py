@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from harness.commissioning import bands
 from harness.commissioning.cold import continuity, isolation
 from harness.commissioning.cranking import cranking_tests
+from harness.commissioning.flooding import unfused
 from harness.commissioning.guarding import backfeeds, guards, interlocks
 from harness.commissioning.heavy import heavy_tests, starter_wires
 from harness.commissioning.touch import first_touch
@@ -22,11 +23,15 @@ _INSTRUMENTS, _LAMPS, _MOTORS, _SOUND, _WORK, _STOP, _HEAT, _START = range(8)
 _TURN = {
     "warning lamp": _INSTRUMENTS, "fuel gauge": _INSTRUMENTS, "hour meter": _INSTRUMENTS,
     "temperature gauge": _INSTRUMENTS, "oil pressure gauge": _INSTRUMENTS, "voltmeter": _INSTRUMENTS,
+    "tachometer": _INSTRUMENTS, "fuel sender": _INSTRUMENTS, "temperature sender": _INSTRUMENTS,
+    "oil pressure sender": _INSTRUMENTS,
     "wiper motor": _MOTORS, "fan": _MOTORS, "heater fan": _MOTORS, "washer pump": _MOTORS,
     "relay": _LAMPS, "heavy relay": _LAMPS, "flasher unit": _LAMPS,
-    "horn": _SOUND, "reverse alarm": _SOUND, "solenoid valve": _WORK, "electric pump": _WORK,
+    "changeover relay": _LAMPS, "regulator": _INSTRUMENTS,
+    "horn": _SOUND, "reverse alarm": _SOUND, "buzzer": _SOUND,
+    "solenoid valve": _WORK, "electric pump": _WORK,
     "stop solenoid": _STOP, "fuel solenoid": _STOP, "ignition coil": _STOP, "intake heater": _HEAT,
-    "glow plugs": _HEAT, "glow plug": _HEAT, "starter motor": _START, "starter relay": _START,
+    "glow plug": _HEAT, "starter motor": _START, "starter relay": _START,
 }  # fmt: skip
 _CAUTIONS = {
     _MOTORS: "Hands, rags and tools out of fans, wipers and pumps before the fuse goes in.",
@@ -139,10 +144,12 @@ def _polarity(design: Design) -> Step:
 
 def _lamp(design: Design) -> Step:
     chassis, live = _posts(design)
-    unfused = [
-        wire.number for wire in design.wires if not wire.fuse and wire.from_.part in _batteries(design)
-    ]
-    bare = f" With no fuse in, only these wires are live: {', '.join(unfused)}." if unfused else ""
+    live_wires = unfused(design)
+    bare = (
+        f" With no fuse in and every switch off, these wires are live: {', '.join(live_wires)}."
+        if live_wires
+        else ""
+    )
     return Step(
         "lamp",
         "First touch through a lamp",
@@ -163,10 +170,6 @@ def _lamp(design: Design) -> Step:
         ),
         tuple(first_touch(design)),
     )
-
-
-def _batteries(design: Design) -> set[str]:
-    return {part.name for part in design.parts if part.kind == "battery"}
 
 
 def _fuse_step(

@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from harness.electric.currents import ModeSolution
 from harness.electric.program import Strap
 from harness.electric.ruleset import Size
 from harness.model.machine import Link, Machine, Part
+
+_GUARD = re.compile(
+    r"\b(neutral|clutch|seat|brake|pto|interlock|operator presence|safety|gear|transmission|park)\b",
+    re.IGNORECASE,
+)
+
+
+def is_guard(role: str, kind: str, words: str) -> bool:
+    """Whether a part may stand in a starter's way for safety, by role, kind and words: neutral, clutch"""
+    return role == "switch" and kind != "key switch" and _GUARD.search(words) is not None
 
 
 def is_starter_main(part: Part, link: Link) -> bool:

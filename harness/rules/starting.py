@@ -50,6 +50,28 @@ def _energised(case: Case) -> set[End]:
             return set(live)
 
 
+def _worked_at(case: Case, starter: Part) -> End | None:
+    """Where a starter is switched: its small terminal; without a wire there the main one behind a contact."""
+    trigger, main = traits.starter_trigger(starter), traits.main_load(starter)
+    if trigger is not None and (end := part_end(starter, trigger.a)) in case.fed:
+        return end
+    end = part_end(starter, main.a) if main is not None else None
+    steps = case.way_back(case.fed, end) if end is not None and end in case.fed else []
+    contacts = [case.machine.parts[step.part] for step in steps if step.kind == "contact"]
+    return end if any(not traits.is_isolator(part) for part in contacts) else None
+
+
+def _by_foot(starter: Part) -> Say:
+    return Say(
+        starter.name,
+        f"{starter.name} is worked by a switch in its cable, and nothing keeps it from turning in gear",
+        "start it from the seat alone, clutch down and out of gear, and put that on a plate beside the "
+        "switch; a starter relay in its place, with a neutral or clutch switch in its coil, sees to it",
+        starter.where,
+        severity="advice",
+    )
+
+
 @rule(
     "start interlock missing",
     severity="danger",
@@ -67,11 +89,13 @@ def interlock(case: Case) -> Iterator[Say]:
     free = _energised(case)
     moving = traits.drives_off(case.machine)
     for starter in case.starters:
-        trigger = traits.starter_trigger(starter)
-        end = part_end(starter, trigger.a) if trigger else None
-        if end is None or end not in case.fed or end not in free:
+        end = _worked_at(case, starter)
+        if end is None or end not in free:
             continue
         steps = case.way_back(case.fed, end)
+        if any(step.part and traits.is_starter_switch(case.machine.parts[step.part]) for step in steps):
+            yield _by_foot(starter)
+            continue
         wires = [case.number(step.wire) for step in steps if step.wire is not None]
         number = wires[-1] if wires else starter.name
         where = starter.where

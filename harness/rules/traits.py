@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import re
 
+from harness.electric.starterways import is_guard
 from harness.model.machine import Link, Machine, Part
 
 _HEAD = re.compile(r"\bhead[ -]?(lamp|light)", re.IGNORECASE)
 _BRAKE = re.compile(r"\b(brake|stop)[ -]?(lamp|light)", re.IGNORECASE)
-_INTERLOCK = re.compile(
-    r"\b(neutral|clutch|seat|brake|pto|interlock|operator presence|safety|gear|transmission|park)\b",
-    re.IGNORECASE,
-)
 _DRIVES_OFF = re.compile(
     r"\b(reverse|reversing|brake|neutral|clutch|travel|indicator|flasher|steering|seat|gear|transmission|"
     r"head[ -]?(lamp|light)s?|tail[ -]?(lamp|light)s?|horn)\b",
@@ -95,7 +92,7 @@ def is_horn(part: Part) -> bool:
 
 def is_interlock(part: Part) -> bool:
     """A switch that stands between the key and the starter for safety: neutral, clutch, seat, brake, PTO."""
-    return part.role == "switch" and not is_key(part) and _INTERLOCK.search(words(part)) is not None
+    return not is_key(part) and is_guard(part.role, part.kind, words(part))
 
 
 def keeps_engine_running(part: Part) -> bool:

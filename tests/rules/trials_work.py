@@ -25,7 +25,17 @@ ISOLATED = [
     ("battery + > main fuse > panel", "isolator 2 > main fuse > panel"),
 ]
 
+FOOT = ("[battery + > starter 30,", "[battery + > foot switch > starter 30,")
+NO_SMALL_WIRE = ("      - starter 30 > start fuse > start relay 30/87 > starter 50\n", "")
+
 STARTING = [
+    Trial(  # a neutral switch that is in no way to the starter helps nobody
+        "start interlock missing",
+        "advice",
+        "starter",
+        ("worked by a switch in its cable",),
+        with_part("foot switch: {is: starter foot switch, at: block}", FOOT, NO_SMALL_WIRE),
+    ),
     Trial(
         "start interlock missing",
         "danger",
