@@ -53,10 +53,11 @@ def _energised(case: Case) -> set[End]:
 def _worked_at(case: Case, starter: Part) -> End | None:
     """Where a starter is switched: its small terminal; without a wire there the main one behind a contact."""
     trigger, main = traits.starter_trigger(starter), traits.main_load(starter)
-    if trigger is not None and (end := part_end(starter, trigger.a)) in case.fed:
+    tree = case.from_battery
+    if trigger is not None and (end := part_end(starter, trigger.a)) in tree:
         return end
     end = part_end(starter, main.a) if main is not None else None
-    steps = case.way_back(case.fed, end) if end is not None and end in case.fed else []
+    steps = case.way_back(tree, end) if end is not None and end in tree else []
     contacts = [case.machine.parts[step.part] for step in steps if step.kind == "contact"]
     return end if any(not traits.is_isolator(part) for part in contacts) else None
 
@@ -92,7 +93,7 @@ def interlock(case: Case) -> Iterator[Say]:
         end = _worked_at(case, starter)
         if end is None or end not in free:
             continue
-        steps = case.way_back(case.fed, end)
+        steps = case.way_back(case.from_battery, end)
         if any(step.part and traits.is_starter_switch(case.machine.parts[step.part]) for step in steps):
             yield _by_foot(starter)
             continue
