@@ -31,7 +31,9 @@ def _wired(same: Same) -> Mapping[Spot, list[tuple[Spot, str]]]:
     found: dict[Spot, list[tuple[Spot, str]]] = {}
     for wire in same.design.wires:
         a, b = (
-            spot(parts[end.part], end.terminal) if end.kind == "part" else (end.part, "")
+            spot(parts[end.part], end.terminal)
+            if end.part in parts and end.kind == "part"
+            else (end.part, "")
             for end in (wire.from_, wire.to)
         )
         found.setdefault(a, []).append((b, wire.number))
