@@ -54,10 +54,11 @@ def _worked_at(case: Case, starter: Part) -> End | None:
     """Where a starter is switched: its small terminal; without a wire there the main one behind a contact."""
     trigger, main = traits.starter_trigger(starter), traits.main_load(starter)
     tree = case.from_battery
-    if trigger is not None and (end := part_end(starter, trigger.a)) in tree:
-        return end
-    end = part_end(starter, main.a) if main is not None else None
-    steps = case.way_back(tree, end) if end is not None and end in tree else []
+    if trigger is not None and (small := part_end(starter, trigger.a)) in tree:
+        return small
+    if main is None or (end := part_end(starter, main.a)) not in tree:
+        return None
+    steps = case.way_back(tree, end)
     contacts = [case.machine.parts[step.part] for step in steps if step.kind == "contact"]
     return end if any(not traits.is_isolator(part) for part in contacts) else None
 
