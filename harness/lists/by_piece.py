@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import Literal
 
 from harness.lists.cutlist import made
 from harness.lists.tally import by_key, once, told, with_spares
 from harness.model.design import Design, Material, Point, RunResult, WireEnd
-from harness.model.spares import SpareRules
+from harness.model.spares import Extra, SpareRules
 
 
 def _new_ends(design: Design) -> Iterator[tuple[str, Point, WireEnd]]:
@@ -97,56 +98,56 @@ def grommets(design: Design, spares: SpareRules) -> list[Material]:
     ]  # fmt: skip
 
 
+Counted = dict[
+    tuple[str, str, str], tuple[int, list[str]]
+]  # item, size and source -> how many, on which runs
+
+
 def _per_run(
-    design: Design, text_of: Callable[[RunResult], str], count_of: Callable[[RunResult], int]
-) -> dict[str, tuple[int, list[str]]]:
-    found: dict[str, tuple[int, list[str]]] = {}
+    design: Design,
+    text_of: Callable[[RunResult], str],
+    count_of: Callable[[RunResult], int],
+    source: str = "",
+) -> Counted:
+    found: Counted = {}
     for run in design.runs:
         if text_of(run) and count_of(run):
-            count, runs = found.get(text_of(run), (0, []))
-            found[text_of(run)] = (count + count_of(run), [*runs, run.name])
+            _count(found, (text_of(run), "", source), count_of(run), run)
     return found
+
+
+def _count(found: Counted, key: tuple[str, str, str], more: int, run: RunResult) -> None:
+    count, runs = found.get(key, (0, []))
+    found[key] = (count + more, [*runs, run.name])
+
+
+def _of_runs(group: Literal["ties", "clamps"], used: Counted, extra: Extra) -> list[Material]:
+    return [
+        Material(
+            group, item, size, "", count, with_spares(count, extra), "each", None, runs, told(source, extra)
+        )
+        for (item, size, source), (count, runs) in used.items()
+    ]
 
 
 def ties(design: Design, spares: SpareRules) -> list[Material]:
     """Return cable ties by catalogue text, with spares: many are cut off again while building."""
-    used = _per_run(design, lambda run: run.tie, lambda run: run.ties)
-    return [
-        Material(
-            "ties", text, "", "", count, with_spares(count, spares.ties), "each", None, runs,
-            told("", spares.ties),
-        )
-        for text, (count, runs) in used.items()
-    ]  # fmt: skip
+    return _of_runs("ties", _per_run(design, lambda run: run.tie, lambda run: run.ties), spares.ties)
 
 
 def clamps(design: Design, spares: SpareRules) -> list[Material]:
     """Return clamps by catalogue text, as many as the runs need."""
-    used = _per_run(design, lambda run: run.clamp, lambda run: run.clamps)
-    return [
-        Material(
-            "clamps", text, "", "", count, with_spares(count, spares.clamps), "each", None, runs,
-            told("counted along the runs", spares.clamps),
-        )
-        for text, (count, runs) in used.items()
-    ]  # fmt: skip
+    used = _per_run(design, lambda run: run.clamp, lambda run: run.clamps, "counted along the runs")
+    return _of_runs("clamps", used, spares.clamps)
 
 
 def clamp_fasteners(design: Design, spares: SpareRules) -> list[Material]:
     """Return what bolts the clamps on, by item and thread: bolt, washers and nut of each."""
-    used: dict[tuple[str, str, str], tuple[int, list[str]]] = {}
+    used: Counted = {}
     for run in design.runs:
         for each in run.fasteners:
-            key = (each.item, each.size, each.source)
-            count, runs = used.get(key, (0, []))
-            used[key] = (count + each.count, [*runs, run.name])
-    return [
-        Material(
-            "clamps", item, size, "", count, with_spares(count, spares.clamps), "each", None, runs,
-            told(source, spares.clamps),
-        )
-        for (item, size, source), (count, runs) in used.items()
-    ]  # fmt: skip
+            _count(used, (each.item, each.size, each.source), each.count, run)
+    return _of_runs("clamps", used, spares.clamps)
 
 
 def labels(design: Design, spares: SpareRules) -> list[Material]:
