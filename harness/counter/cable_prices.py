@@ -17,6 +17,7 @@ from harness.model.limits import LIMITS
 from harness.model.pricing import PriceList
 from harness.model.problem import Problem, SurveyWrong, Where
 from harness.survey.csvtext import TableRow, table_rows
+from harness.survey.units import nearest_size
 from harness.tables import load
 
 NEEDED = ("cable", "size", "price_per_m")
@@ -119,7 +120,7 @@ def _size(row: TableRow, cable: str, problems: list[Problem]) -> str | None:
         label = ""
     if label in known:
         return label
-    near = get_close_matches(text, known, n=1, cutoff=0.0)[0]
+    near = nearest_size(text, known) or known[0]
     problems.append(
         row.problem("size", f"{word!r} is no size of {cable}", f"nearest: {near}; {', '.join(known)}")
     )

@@ -14,6 +14,7 @@ from harness.model.problem import Problem, SurveyWrong, Where, stop_when_many
 from harness.survey import located
 from harness.survey.csvtext import shown
 from harness.survey.fields import wire_colour
+from harness.survey.units import nearest_size
 from harness.survey.words import ISO_CLASSES, SAE_CABLES, hint
 from harness.survey.yamltext import compose
 
@@ -58,7 +59,7 @@ class _Reading:
         size, _, colour = word.rpartition(" ")
         if size in self.sizes and _letters(colour):  # not to be had in this colour
             return word
-        self.wrong(node, f"{shown(word)} is no size of this machine's cable", hint(word, sorted(self.sizes)))
+        self.wrong(node, f"{shown(word)} is no size of this machine's cable", _size_hint(word, self.sizes))
         return None
 
     def spool(self, entry: located.Entry) -> str | None:
@@ -85,6 +86,12 @@ class _Reading:
             return word
         self.wrong(node, f"{shown(word)} is no part number of these lists", hint(word, sorted(self.numbers)))
         return None
+
+
+def _size_hint(word: str, sizes: Collection[str]) -> str:
+    """The size that must be meant, or the nearest in number of the same cable."""
+    near = nearest_size(word, sorted(sizes))
+    return f"nearest: {near}" if near else hint(word, sorted(sizes))
 
 
 def _letters(word: str) -> str:
@@ -214,7 +221,7 @@ def _wired(reading: _Reading, section: located.Mapping) -> dict[str, str]:
         word = reading.text(entry.value, EXAMPLES[WIRED])
         if word is not None and reading.sizes is not None and word not in reading.sizes:
             what = f"{shown(word)} is no cable and size of this machine"
-            reading.wrong(entry.value, what, hint(word, sorted(reading.sizes)))
+            reading.wrong(entry.value, what, _size_hint(word, reading.sizes))
         elif word is not None:
             found[name] = word
     return found

@@ -10,7 +10,7 @@ from typing import get_args, get_type_hints
 from harness.catalogue import Key
 from harness.model.design import Material
 from harness.model.limits import LIMITS
-from harness.survey.units import WrongQuantity, quantity, stud_size, tidy, whole, wire_size
+from harness.survey.units import WrongQuantity, gauge_number, quantity, stud_size, tidy, whole, wire_size
 from harness.survey.words import hint
 
 Row = dict[str, str]
@@ -55,12 +55,6 @@ def _shrink(text: str, key: Key) -> Row:
     return {key.column: f"{family} {ratio}", "lining": said, "ratio": ratio}
 
 
-def _number(gauge: str) -> int:
-    """Gauge number that falls as the wire grows: 0 for 1/0, -1 for 2/0."""
-    oughts = gauge.removesuffix("/0")
-    return int(gauge) if oughts == gauge else 1 - int(oughts)
-
-
 def _area_mm2(number: int) -> float:
     """Area of a gauge [mm2]: d = 0.127 mm x 92^((36 - n) / 39), ASTM B258."""
     return float(math.pi / 4 * (0.127 * 92 ** ((36 - number) / 39)) ** 2)
@@ -82,8 +76,8 @@ def _gauge(text: str, key: Key) -> Row:
     """Read a wire size as its area, and as a gauge or as it was written in the column beside it."""
     said = wire_size(text)
     number, _, unit = said.partition(" ")
-    area_mm2 = _area_mm2(_number(number)) if unit == "AWG" else float(number)
-    if not LEAST_WIRE_MM2 <= area_mm2 <= MOST_WIRE_MM2 or (unit == "AWG" and _number(number) < -3):
+    area_mm2 = _area_mm2(gauge_number(number)) if unit == "AWG" else float(number)
+    if not LEAST_WIRE_MM2 <= area_mm2 <= MOST_WIRE_MM2 or (unit == "AWG" and gauge_number(number) < -3):
         raise WrongQuantity(f"{tidy(text)!r} is no wire of a machine", "write it as 14 AWG or 2.5 mm2")
     gauge = number if unit == "AWG" else _nearest_gauge(area_mm2, key.word)
     return {key.column: f"{round(area_mm2, 2):g}", key.also: gauge if "awg" in key.also else said}

@@ -10,8 +10,8 @@ from harness.model.problem import Problem, SurveyWrong, Where
 from harness.model.stock import Offcut
 from harness.survey.csvtext import MOST_SHOWN, TableRow, shown, table_rows
 from harness.survey.fields import wire_colour
-from harness.survey.units import WrongQuantity, quantity, whole, wire_size
-from harness.survey.words import hint, listed, nearest
+from harness.survey.units import WrongQuantity, nearest_size, quantity, whole, wire_size
+from harness.survey.words import listed, nearest
 
 NEEDED = ("item", "length")
 COLUMNS = ("item", "size", "colour", "length", "count")
@@ -60,7 +60,8 @@ def _size(row: TableRow, cable: str, sizes: Sequence[str], problems: list[Proble
         return None
     if label not in sizes:
         mine = [size for size in sizes if size.split()[1] == label.split()[1]] or sizes
-        what, fix = f"{label} is no size of {cable}", f"{hint(label, mine)} there are: {listed(mine, 24)}"
+        near = nearest_size(label, mine)
+        what, fix = f"{label} is no size of {cable}", f"nearest: {near}; there are: {listed(mine, 24)}"
         problems.append(row.problem("size", what, fix))
         return None
     return label

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
@@ -317,6 +317,41 @@ def wire_size(text: str) -> str:
     if "/" not in gauge and int(gauge) > 30:
         raise WrongQuantity(f"{shown!r} is finer than any wire of a machine", "write 14 AWG, or 2/0 AWG")
     return f"{gauge.lstrip('0')} AWG"
+
+
+def gauge_number(gauge: str) -> int:
+    """A gauge as a number that falls as the wire grows.
+
+    >>> gauge_number("14"), gauge_number("1/0"), gauge_number("2/0")
+    (14, 0, -1)
+    """
+    oughts = gauge.removesuffix("/0")
+    return int(gauge) if oughts == gauge else 1 - int(oughts)
+
+
+def nearest_size(label: str, known: Iterable[str]) -> str | None:
+    """The size nearest in number, "18 AWG" for "20 AWG" and never "2/0 AWG"; None where none is of its unit.
+
+    Before the figure may stand a cable, and behind the unit a colour; the cable has to be the same.
+    """
+    asked = _SIZE_IN.fullmatch(label)
+    found = [(each, one) for each in known if (one := _SIZE_IN.fullmatch(each))]
+    if asked is None:
+        return None
+    alike = [
+        (each, one) for each, one in found if one["unit"] == asked["unit"] and one["cable"] == asked["cable"]
+    ]
+    return min(alike, key=lambda pair: abs(_figure(pair[1]) - _figure(asked)), default=(None, None))[0]
+
+
+_SIZE_IN = re.compile(r"(?P<cable>(?:.* )?)(?P<figure>[0-9./]+) (?P<unit>AWG|mm2)(?: [A-Z/]+)?")
+
+
+def _figure(found: re.Match[str]) -> float:
+    try:
+        return gauge_number(found["figure"]) if found["unit"] == "AWG" else float(found["figure"])
+    except ValueError:
+        return 0.0
 
 
 _STUD = re.compile(

@@ -10,7 +10,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harness.survey.measures import BASE_UNITS, CELSIUS_WORDS, FAHRENHEIT_WORDS, MEASURES, UNITS
-from harness.survey.units import Spell, WrongQuantity, drop_v, quantity, spell, stud_size, wire_size
+from harness.survey.units import (
+    Spell,
+    WrongQuantity,
+    drop_v,
+    nearest_size,
+    quantity,
+    spell,
+    stud_size,
+    wire_size,
+)
 from tests.published.recorder import beside
 
 PINT = pint.UnitRegistry()
@@ -232,3 +241,24 @@ def test_drop_in_percent_or_volts() -> None:
     assert drop_v("0.4 V", system_v=24.0) == pytest.approx(0.4)
     with pytest.raises(WrongQuantity, match="is a current where a voltage drop belongs"):
         drop_v("3 A", system_v=24.0)
+
+
+@pytest.mark.parametrize(
+    ("label", "near"),
+    [
+        ("20 AWG", "18 AWG"),
+        ("5/0 AWG", "2/0 AWG"),
+        ("15 AWG", "16 AWG"),
+        ("3 AWG", "4 AWG"),
+        ("GXL 20 AWG", None),
+        ("2 mm2", None),
+        ("AWG", None),
+    ],
+)
+def test_the_nearest_size_is_the_nearest_in_number_not_in_letters(label: str, near: str | None) -> None:
+    assert nearest_size(label, ("18 AWG", "16 AWG", "10 AWG", "4 AWG", "2/0 AWG")) == near
+
+
+def test_the_nearest_size_of_a_cable_is_of_that_cable_whatever_its_colour() -> None:
+    known = ("SXL 20 AWG", "GXL 18 AWG", "GXL 2/0 AWG")
+    assert nearest_size("GXL 20 AWG WH/OG", known) == "GXL 18 AWG"
