@@ -50,12 +50,13 @@ class SafeGroup(click.Group):
     """
 
     def add_command(self, cmd: click.Command, name: str | None = None) -> None:
-        """Whoever reads a file says where it cannot be read, in words and with exit code 3."""
+        """Whoever reads or writes a file says why it cannot, in words with a cure and with exit code 3."""
         super().add_command(cmd, name)
         for each in (cmd, *(cmd.commands.values() if isinstance(cmd, click.Group) else ())):
             for parameter in each.params:
                 if isinstance(parameter.type, click.Path):
                     parameter.type.readable = False
+                    parameter.type.dir_okay = parameter.type.file_okay = True
 
     def main(self, *words: Any, **more: Any) -> Any:
         made_fit()

@@ -88,7 +88,7 @@ def _beginning(survey: Path, many: int) -> tuple[str, bytes]:
     except FileNotFoundError:
         raise CannotRead(f"{survey}: there is no such file; check the name and the folder") from None
     except IsADirectoryError:
-        raise CannotRead(f"{survey}: is a folder; name the survey file in it") from None
+        raise CannotRead(f"{survey}: is a folder; name the file in it") from None
     except OSError as error:
         raise CannotRead(f"{survey}: cannot be read: {unread(error)}") from None
 

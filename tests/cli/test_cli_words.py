@@ -145,3 +145,21 @@ def test_hours_are_typed_alike_for_a_reading_and_an_entry(tmp_path: Path) -> Non
         assert "write it as 4210.5" in run(*call, "--hours", "many").output
     entries = json.loads(run("record", "show", survey, "--json").output)["entries"]
     assert [one["hours"] for one in entries] == [4210.5, 4210.5]
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        ["size", str(PUMP), "--choices", "."],
+        ["size", str(PUMP), "--prices", "."],
+        ["quote", str(PUMP), "--prices", str(PUMP.with_name("prices-one.csv")), "--terms", "."],
+        ["reading", "import", str(PUMP), "."],
+        ["compare", str(PUMP), "."],
+    ],
+    ids=lambda call: f"{call[0]} {call[-2]}" if call[-2][0] == "-" else call[0],
+)
+def test_a_folder_in_place_of_a_file_is_one_that_cannot_be_read(call: list[str], tmp_path: Path) -> None:
+    """Exit code 3 with what to do, as for one that is not there, whichever option it is."""
+    told = run(*call)
+    assert told.exit_code == 3, told.output
+    assert ".: is a folder; name the file in it" in told.output

@@ -11,7 +11,7 @@ from tests.faults.vanishing import RECORD, furnish, meanwhile
 
 CASES = (  # command, file, what happens to it, at which opening, exit code, words
     ("check pump.yaml", "pump.yaml", "gone", 1, 3, "pump.yaml: there is no such file"),
-    ("check pump.yaml", "pump.yaml", "a folder", 1, 3, "is a folder; name the survey file in it"),
+    ("check pump.yaml", "pump.yaml", "a folder", 1, 3, "is a folder; name the file in it"),
     ("check pump.yaml", "pump.yaml", "empty", 1, 2, "pump.yaml:1:1: the survey is empty"),
     ("check pump.xlsx", "pump.xlsx", "empty", 1, 2, "this is not a workbook"),
     ("prices check prices.csv", "prices.csv", "gone", 1, 3, "prices.csv: there is no such file"),

@@ -117,7 +117,7 @@ def nothing(name: str) -> None:
 
 # what is there, the name, the exit code, and words of the message
 ODD: list[tuple[Callable[[str], None], str, int, str]] = [
-    (os.mkdir, "folder{}", 2, "is a directory"),
+    (os.mkdir, "folder{}", 3, "is a folder: name a file"),
     (a_fifo, "fifo{}", 3, "is no plain file: name another one"),
     (a_loop, "loop{}", 3, "a link leads in circles"),
     (a_link_to_nothing, "gone{}", 3, "is a link that leads nowhere: take it away, or name another file"),
@@ -141,7 +141,7 @@ def test_a_file_in_an_odd_place(command: str, place: Path) -> None:
 def test_a_folder_in_an_odd_place(command: str, place: Path) -> None:
     command = command.format("survey.yaml")
     for make, name, code, words in [
-        (nothing, "photo.jpg", 2, "is a file"),
+        (nothing, "photo.jpg", 3, "there is a file where a folder should be: name another place"),
         (a_fifo, "fifo", 3, "there is a file where a folder should be: name another place"),
         (a_loop, "loop", 3, "a link leads in circles"),
         (a_link_to_nothing, "gone", 3, "something else has this name: take it away"),
