@@ -333,7 +333,22 @@ def _facts(
             contacts[inside_name(atlas, first.stretch) if first else ""] = None
     spare, by = _spare(design, feeds, key, fuse)
     named = ", ".join(one for one in contacts if one) or "none"
-    return FuseFacts(fuse.name, ", ".join(dies) or "nothing that draws", named, spare, by)
+    gone = ", ".join([*dies, *(f"charging by {name}" for name in _charged_through(design, fuse))])
+    return FuseFacts(fuse.name, gone or "nothing that draws", named, spare, by)
+
+
+def _charged_through(design: Design, fuse: Fuse) -> list[str]:
+    """The generators whose way to the battery passes this fuse."""
+    link = next(
+        one for part in design.parts if part.name == fuse.part for one in part.links if one.name == fuse.link
+    )
+    wires = {wire.number: (wire.from_, wire.to) for wire in design.wires}
+    return [
+        line.part
+        for line in design.charge_lines
+        if {link.a, link.b}
+        <= {end.terminal for number in line.wires for end in wires[number] if end.part == fuse.part}
+    ]
 
 
 def _spare(design: Design, feeds: Sequence[WayTo], key: Key, fuse: Fuse) -> tuple[float, str]:

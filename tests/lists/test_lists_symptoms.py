@@ -53,6 +53,18 @@ def test_what_dies_with_a_fuse_is_what_the_survey_hangs_on_it() -> None:
     assert facts["panel F3"].contacts == "left head relay 30/87"
 
 
+@pytest.mark.parametrize(
+    ("name", "generator"),
+    [("pump", "alternator"), ("orchard", "dynamo"), ("grader", "alternator"), ("roller", "alternator")],
+)
+def test_a_blown_charge_fuse_ends_charging(name: str, generator: str) -> None:
+    """Every sample hangs its generator on a "charge fuse"; lamp fuses are no way to the battery."""
+    facts = {one.fuse: one for one in fuse_facts(drafted(name))}
+    assert facts["charge fuse"].dies == f"charging by {generator}"
+    through = {fuse for fuse, one in facts.items() if "charging" in one.dies}
+    assert not {fuse for fuse in through if "lamp" in fuse}
+
+
 @pytest.mark.parametrize("name", ["pump", "orchard", "grader", "roller"])
 def test_what_may_be_added_overloads_neither_fuse_nor_wire_nor_generator(name: str) -> None:
     design = drafted(name)
