@@ -225,6 +225,8 @@ def draw(
     wish = Wish(sheet, board_size(board), page)
     file = out or default_file(survey, kind)
     ending = default_file(survey, kind).suffix
+    if file.suffix.lower() in {".svg", ".pdf"} - {ending}:
+        raise click.UsageError(f"-o: the {kind} drawing is a file that ends in {ending}")
     check_out(file, ending)
     machine = machine_from(survey, rules, False, catalogue, choices)
     content = drawn(designed(machine, picking, quiet=False), kind, wish)

@@ -47,3 +47,15 @@ def test_a_sheet_that_is_not_there_is_refused_and_nothing_written(tmp_path: Path
     assert draw("loom", "--page", "99", "-o", str(file)).exit_code == 2
     assert draw("board", "--page", "1", "-o", str(file)).exit_code == 2
     assert not file.exists()
+
+
+@pytest.mark.parametrize(
+    ("kind", "wrong", "right"), [("board", "pdf.svg", ".pdf"), ("loom", "svg.PDF", ".svg")]
+)
+def test_a_drawing_is_not_written_under_the_ending_of_another_kind(
+    kind: str, wrong: str, right: str, tmp_path: Path
+) -> None:
+    file = tmp_path / wrong
+    result = draw(kind, "-o", str(file))
+    assert result.exit_code == 2 and f"a file that ends in {right}" in result.output
+    assert not file.exists()

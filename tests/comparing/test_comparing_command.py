@@ -59,6 +59,38 @@ def test_as_data(both: tuple[Path, Path]) -> None:
     assert json.loads(run(both[0], both[0], "--json").stdout)["same"] is True
 
 
+def test_what_a_choice_would_change_is_told_before_it_is_made(
+    both: tuple[Path, Path], tmp_path: Path
+) -> None:
+    """The same survey twice; only NEW is held to the file, and what it leaves out no wire is cut of."""
+    wire = made().wires[0]
+    file = tmp_path / "tried.yaml"
+    file.write_text(f"leave out sizes:\n- {wire.cable} {wire.size}\n", encoding="utf-8")
+    told = run(both[0], both[0], "--choices", file, "--json").stdout
+    sized = [row["text"] for row in json.loads(told)["changes"] if row["group"] == "wires"]
+    assert any(f"size from {wire.size} to" in text for text in sized)
+    assert not any(f" to {wire.size}," in text for text in sized)
+    stored = tmp_path / "design.json"
+    stored.write_text(design_json(made()), encoding="utf-8")
+    again = json.loads(run(stored, both[0], "--choices", file, "--json").stdout)["changes"]
+    assert [row["text"] for row in again if row["group"] == "wires"] == sized
+    assert "NEW where it is a survey" in run(both[0], stored, "--choices", file, code=2).stderr
+    run(both[0], both[0], "--choices", tmp_path / "none.yaml", code=3)
+
+
+def test_both_are_made_of_the_catalogue_that_is_named(both: tuple[Path, Path], tmp_path: Path) -> None:
+    """Ties are in every machine: those of 290 mm alone are taken, on both sides, and so nothing differs."""
+    own = tmp_path / "own.yaml"
+    own.write_text(
+        "not stocked: {ties: all}\nties: [{length: 290 mm, width: 4.8 mm, bundle: 75 mm}]\n", encoding="utf-8"
+    )
+    stored = tmp_path / "design.json"
+    stored.write_text(design_json(made()), encoding="utf-8")
+    assert run(both[0], both[0], "--catalogue", own).stdout == ""
+    assert "290" in run(stored, both[0], "--catalogue", own).stdout
+    assert "sized already" in run(stored, stored, "--catalogue", own, code=2).stderr
+
+
 def test_what_is_wrong_is_told_with_its_place(both: tuple[Path, Path], tmp_path: Path) -> None:
     bad = tmp_path / "bad.yaml"
     bad.write_text(SURVEY.replace("35 W", "35 potatoes"), encoding="utf-8")
