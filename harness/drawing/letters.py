@@ -47,11 +47,16 @@ def drawable(text: str) -> str:
     >>> drawable("x\u0302 e\u0301")
     'x[U+0302] é'
     """
-    if text.isascii():
-        return text
+    return text if text.isascii() else _MARKABLE.sub(_with_marks, unicodedata.normalize("NFC", text))
+
+
+_MARKABLE = re.compile(r"[^\x00-\x7f]+")  # most of a drawing is plain ASCII, and no mark is
+
+
+def _with_marks(found: re.Match[str]) -> str:
     done: list[str] = []
     marked = False
-    for letter in unicodedata.normalize("NFC", text):
+    for letter in found[0]:
         mark = unicodedata.category(letter) in ("Mn", "Me")
         if mark and not marked:
             done.append(f"[U+{ord(letter):04X}]")

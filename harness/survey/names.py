@@ -104,10 +104,11 @@ class Names:
         if "/" in rest:
             return self._through(draft, rest, at)
         whole = f"{part.name} {rest}"
-        near = nearest(whole, [*self._drafts, *self._bodies])
-        if _named(draft, rest) is None and (near != part.name or self._sign(whole)):
-            self._unknown(whole, whole.split(" "), at(0))
-            return None
+        if _named(draft, rest) is None:  # only then is a near name sought: that looks through all there are
+            near = nearest(whole, [*self._drafts, *self._bodies])
+            if near != part.name or self._sign(whole):
+                self._unknown(whole, whole.split(" "), at(0))
+                return None
         terminal = self._terminal(draft, rest, at(len(part.name) + 1))
         if terminal is None:
             return None

@@ -5,11 +5,12 @@ from __future__ import annotations
 import csv
 from importlib.resources import files
 from pathlib import Path
+from xml.sax.saxutils import quoteattr
 
 import pytest
 
 from harness.drawing.paint import UNKNOWN, paints
-from harness.drawing.svg import Canvas, clean, document, isolate, number
+from harness.drawing.svg import Canvas, _quoted, clean, document, isolate, number
 from harness.drawing.tracks.sheets import circuits_svg, tracks_svg
 
 from . import reading
@@ -87,3 +88,10 @@ def test_base_and_tracer() -> None:
     assert paints("RD")[1] is None
     assert paints("GNYE") == (paints("GN")[0], paints("YE")[0])
     assert paints("zz") == (UNKNOWN, None)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "plain", 'say "a"', "it's", "a < b & c > d", "tab\tline\nback\r", "²Ω", "\"'"]
+)
+def test_a_value_is_quoted_as_the_library_does(text: str) -> None:
+    assert _quoted(text) == quoteattr(text)

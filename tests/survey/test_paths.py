@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from harness.survey import read
 from harness.survey.paths import Branch, Chain, PathWrong, Ref, parse
 from tests.survey.texts import changed, machine, problems, spots, steps, wires
 
@@ -363,3 +366,12 @@ def test_any_text_is_a_path_or_says_where_it_is_not(text: str) -> None:
     except PathWrong as wrong:
         assert 0 <= wrong.offset <= len(text)
         assert wrong.what and wrong.fix
+
+
+@pytest.mark.parametrize("name", ["roller", "grader", "orchard", "pump"])
+def test_near_names_are_sought_only_for_what_is_not_known(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every name against every other would make a survey of a thousand wires ten times as slow to read."""
+    sought: list[str] = []
+    monkeypatch.setattr("harness.survey.names.nearest", lambda word, known: sought.append(word))
+    read(Path(__file__).parents[2] / "samples" / f"{name}.yaml")
+    assert sought == []
