@@ -46,6 +46,9 @@ ONE_PIECE = (
     "kit",
     "set",
 )  # one of them is one piece when nothing else is said
+COUNTS = {
+    "pair": 2, "pairs": 2, "pr": 2, "dozen": 12, "doz": 12, "hundred": 100, "thousand": 1000,
+}  # fmt: skip
 _NUMBER = r"(\d{1,6}(?:[.,]\d{1,3})?)"
 _LENGTH = "|".join(sorted(map(re.escape, LENGTHS), key=len, reverse=True))
 _COIL = "|".join(sorted(COILS, key=len, reverse=True))
@@ -130,13 +133,22 @@ def in_words(description: str) -> tuple[Sold | None, tuple[int, int]]:
     return None, (0, 0)
 
 
+def _plain(cell: str) -> str:
+    """A cell with one blank between words, brackets taken as blanks: "box(50)" is "box 50"."""
+    return " ".join(cell.replace("(", " ").replace(")", " ").strip(". ").split())
+
+
 def sold(unit: str, content: str, description: str) -> Sold:
     """How a line is sold, by its cells of unit and content and by its description. Raises NotSaid."""
-    word = " ".join(unit.casefold().replace("per ", "").strip(". ").split())
-    inside = " ".join(content.casefold().split())
+    word = _plain(unit.casefold().replace("per ", ""))
+    inside = _plain(content.casefold())
     said, _ = in_words(description)
     if word in LENGTHS and inside in ("", "1"):
         return by_length(LENGTHS[word])
+    if word.endswith(" 1") and word.removesuffix(" 1") in EACH:
+        word = word.removesuffix(" 1")
+    if word in COUNTS and inside in ("", "1", str(COUNTS[word])):
+        return _of("pack", Decimal(COUNTS[word]), "")
     parts = _IN_UNIT.match(word) if word else None
     if word and word not in EACH and (parts is None or not any(parts.groups())):
         raise NotSaid(f"unit {unit!r} is not understood", "write each, m, ft, roll, stick, pack, bag or box")

@@ -148,3 +148,12 @@ def test_a_counters_list_with_a_column_of_cable_sizes_is_no_table_of_cables() ->
         b"Code,Description,Cable size,Colour,UOM,Price\nA1,GXL wire,14 AWG,Red,m,0.62\n", "a.csv"
     )
     assert found.steps["GXL", "14 AWG", "RD"] == 6200  # of 0.0001 each
+
+
+@pytest.mark.parametrize(
+    ("unit", "content", "pieces"),
+    [("BOX(50)", "", 50), ("Each (1)", "", 1), ("pair", "", 2), ("Dozen", "", 12), ("hundred", "100", 100)],
+)
+def test_units_with_brackets_and_words_for_counts(unit: str, content: str, pieces: int) -> None:
+    (one,) = read(f"Part no,Description,Unit,Pack size,Price\nA1,THING,{unit},{content},2.00\n").offers
+    assert (one.unit, one.content) == ("each", pieces)
