@@ -21,7 +21,7 @@ _UNSEEN = re.compile(
 _JOINERS = "\u200c\u200d"  # Persian, the scripts of India and signs made of several cannot be written without
 _FORMS = "\ufe0e\ufe0f"  # a sign as text, or in colours
 _JOINED = frozenset({"Lo", "Mn", "Mc", "So", "Sk"})  # letters without capitals, their marks, pictures
-_KEYCAP = "\u20e3"
+_KEYCAP, _KEYS = "\u20e3", frozenset("0123456789#*")
 
 # Controls have no name in Unicode's own list; these are its aliases (NameAliases.txt) of those that are met.
 _CONTROLS = {
@@ -52,14 +52,17 @@ def unseen(text: str) -> int | None:
 
 def _needed(text: str, at: int) -> bool:
     """Whether a joiner stands between what it joins, or a selector behind what it selects."""
-    letter = text[at]
-    before = text[:at].rstrip(_FORMS)[-1:] if letter in _JOINERS else text[at - 1 : at]
-    after = text[at + 1 : at + 2]
+    letter, last = text[at], at - 1
+    while (
+        letter in _JOINERS and last >= 0 and text[last] in _FORMS
+    ):  # a joiner stands behind what was selected
+        last -= 1
+    before, after = text[last] if last >= 0 else "", text[at + 1 : at + 2]
     if letter in _JOINERS:
         return all(each and unicodedata.category(each) in _JOINED for each in (before, after))
     if letter in _FORMS:
         picture = before > "\x7f" and unicodedata.category(before) in ("So", "Sm", "Po", "Sk")
-        return picture or (after == _KEYCAP and before in "0123456789#*")
+        return picture or (after == _KEYCAP and before in _KEYS)
     return False
 
 

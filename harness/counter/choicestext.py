@@ -114,7 +114,7 @@ def _set_in(text: str, name: str, was: Lines, now: Lines) -> str | None:
     return text
 
 
-def _anew(text: str, name: str, was: Lines, now: Lines) -> str | None:
+def _anew(text: str, name: str, _was: Lines, now: Lines) -> str | None:
     """The section taken out and written anew in its place, its remarks lost; the others stay."""
     found = spans_of(text).below(name)
     if found is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 import unicodedata
 from pathlib import Path
+from typing import SupportsIndex
 
 import pytest
 from click.testing import CliRunner
@@ -12,7 +13,7 @@ from click.testing import CliRunner
 from harness.cli import main
 from harness.counter.pricelist import read_price_list
 from harness.model.problem import Problem, SurveyWrong
-from harness.signs import alike, shown, sign_name, unseen
+from harness.signs import alike, shown, sign_name, unseen, without
 from harness.survey import read
 from harness.survey.catalogue import read_catalogue
 from harness.survey.csvtext import table_rows
@@ -93,6 +94,31 @@ def test_every_sign_that_shows_nothing_is_seen_by_the_rule() -> None:
 def test_joiners_and_selectors_stay_where_a_script_or_a_picture_needs_them(text: str) -> None:
     assert unseen(text) is None
     assert shown(text) == text
+
+
+def test_a_selector_of_nothing_is_no_key() -> None:
+    assert unseen("\ufe0f\u20e3") == 0
+
+
+class Counted(str):
+    """A text that counts the letters which are taken out of it."""
+
+    taken = 0
+
+    def __getitem__(self, key: SupportsIndex | slice) -> str:
+        found = super().__getitem__(key)
+        Counted.taken += len(found)
+        return found
+
+
+def test_a_text_with_many_joiners_is_looked_at_once() -> None:
+    """Two million letters of Hindi in a remark took a minute: each joiner looked at all that stands before."""
+    text = Counted("क\u094d\u200dष" * 2_000)
+    assert unseen(text) is None
+    for work in (unseen, shown, without):
+        Counted.taken = 0
+        work(text)
+        assert 0 < Counted.taken < 5 * len(text), work
 
 
 def test_signs_are_told_by_their_names_in_unicode() -> None:
