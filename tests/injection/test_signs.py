@@ -112,7 +112,7 @@ class Counted(str):
 
 
 def test_a_text_with_many_joiners_is_looked_at_once() -> None:
-    """Two million letters of Hindi in a remark took a minute: each joiner looked at all that stands before."""
+    """Two million letters of Hindi in a remark took a minute: each joiner looked at all before it."""
     text = Counted("क\u094d\u200dष" * 2_000)
     assert unseen(text) is None
     for work in (unseen, shown, without):
