@@ -9,7 +9,7 @@ from harness.electric.currents import Plant
 from harness.electric.dimming import Owners, alone, dimming
 from harness.electric.droplimits import circuit_of_links
 from harness.electric.graph import Node
-from harness.electric.operating import WARM_C, Bench, OperatingPoint, node_label
+from harness.electric.operating import WARM_C, Bench, OperatingPoint, node_label, posts_v
 from harness.electric.sizing import Sizing
 from harness.electric.starterways import is_starter_main
 from harness.electric.supply import (
@@ -79,13 +79,6 @@ def _charging_a(plant: Plant, point: OperatingPoint) -> float:
     return sum(point.giver_a.get(f"{each.part} {each.link}", 0.0) for each in plant.charging)
 
 
-def _posts_v(plant: Plant, point: OperatingPoint) -> float:
-    posts = [each.live for each in plant.batteries if not each.converts] or [
-        each.live for each in plant.charging
-    ]
-    return max((point.volts.get(post, 0.0) for post in posts), default=0.0)
-
-
 def _sources(plant: Plant, point: OperatingPoint) -> list[OperatingSource]:
     links = {each.part: (each.part, "") for each in plant.batteries}
     links |= {f"{each.part} {each.link}": (each.part, each.link) for each in plant.charging}
@@ -125,7 +118,7 @@ def _operating(
     cold = plant.machine.coldest_c if mode.engine == "cranking" else WARM_C
     return Operating(
         mode.name, mode.engine, mode.speed if mode.engine == "running" else "", cold, point.settled,
-        _posts_v(plant, point), _sources(plant, point), loads,
+        posts_v(plant, point), _sources(plant, point), loads,
         {_point_name(node): round(volts, 6) for node, volts in point.volts.items()},
         {numbers[wire]: round(amps, 6) for wire, amps in sorted(point.wire_a.items())},
     )  # fmt: skip
@@ -169,7 +162,7 @@ def _starts(bench: Bench, store: _Store, steady: OperatingPoint, peak_v: Volts) 
             bench.found.mode.name, each.part, each.link, cold, store.charge, steady.draw_a[name], volts,
             peak_v.get((each.part, each.link)), least, _least_charge(bench, store, name, volts, least),
             f"{resting:.2f} V at rest, charged {store.charge:.0%}, "
-            f"{_posts_v(bench.plant, steady):.2f} V at the posts with {battery:.0f} A at {cold:g} °C, "
+            f"{posts_v(bench.plant, steady):.2f} V at the posts with {battery:.0f} A at {cold:g} °C, "
             f"{volts:.2f} V at {each.part}",
             f"{figure_source('starter at least')}; battery in the cold: {load(BY_COLD).source}; "
             f"by charge: {load(BY_CHARGE).source}",
@@ -210,7 +203,7 @@ def _balance(
     else:
         words += f", {taken:.1f} A stay on: the battery is charged with {max(battery, 0.0):.1f} A"
     return ChargeBalance(
-        bench.found.mode.name, speed, taken, most, given, battery, _posts_v(plant, point), hours, words
+        bench.found.mode.name, speed, taken, most, given, battery, posts_v(plant, point), hours, words
     )
 
 

@@ -22,7 +22,7 @@ def resistance_at(r20_ohm_per_m: float, *, conductor_c: float) -> float:
     return r20_ohm_per_m * (COPPER_ZERO_C + conductor_c) / (COPPER_ZERO_C + 20.0)
 
 
-def _awg_number(awg: str) -> int:
+def awg_number(awg: str) -> int:
     """Gauge number that continues below zero: 2/0 is -1, 4/0 is -3."""
     text = awg.removesuffix("AWG").strip()
     return 1 - int(text.split("/")[0]) if text.endswith("/0") else int(text)
@@ -36,7 +36,7 @@ def awg_diameter_mm(awg: str) -> float:
     >>> round(awg_diameter_mm("36"), 4), round(awg_diameter_mm("4/0"), 3)
     (0.127, 11.684)
     """
-    return 0.127 * float(92.0 ** ((36 - _awg_number(awg)) / 39))
+    return 0.127 * float(92.0 ** ((36 - awg_number(awg)) / 39))
 
 
 def awg_area_mm2(awg: str) -> float:

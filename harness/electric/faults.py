@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from harness.electric.bands import band, clearing_s
+from harness.electric.bands import SHORT_S, band, clearing_s
 from harness.electric.conductor import short_time_constant
 from harness.electric.fuses import Rating
 from harness.electric.graph import Node, node_of
 from harness.electric.guards import FuseKey
 from harness.electric.links import LINK, link_clears_s
-from harness.electric.overload import ADIABATIC_S, overload_a, short_end_c
+from harness.electric.overload import overload_a, short_end_c
 from harness.electric.shorts import Short, Shorts
 from harness.electric.sizing import Sizing, fuse_name
 from harness.model.design import Point, Wire
@@ -143,7 +143,7 @@ def passed(study: Study, index: int, wire: Wire, fuses: Sharing, least_a: float,
         if seconds is None:
             return Passed(None, False)
         through.append(amps**2 * seconds)
-        if seconds <= ADIABATIC_S:
+        if seconds <= SHORT_S:
             stands = stands and through[-1] <= stands_a2s(wire)
         else:
             stands = stands and amps <= overload_a(study.sizing, index, seconds)

@@ -333,6 +333,8 @@ def _tests(rules: RuleSet, near: Surroundings, duty: Duty) -> Iterator[Callable[
     """Whether a size meets each limit but drop, the quickest to tell first."""
     least_mm2 = max(rules.lone_mm2 if duty.alone else rules.mechanical_mm2, duty.mate_mm2)
     yield lambda size: size.area_mm2 >= least_mm2 - 1e-9
+    if ambient_share(rules, near.ambient_c) <= 0:
+        return  # it is too hot there for any: a finding says so, and copper is no help
     yield lambda size: corrected_a(rules, size, near) >= steady_a(rules, size, near, duty)
     if (rating := duty.fuse_a) is not None:
         yield lambda size: _guarded(rules, size, near, duty, rating)

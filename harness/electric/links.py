@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from harness.electric.ampacity import ambient_factor
-from harness.electric.conductor import short_time_constant
+from harness.electric.conductor import awg_number, short_time_constant
 from harness.electric.ruleset import RuleSet, Size, rule_set
 from harness.tables import load
 
@@ -49,10 +49,7 @@ def link_sizes(rules_name: str) -> list[Size]:
 
 def _gauge(label: str) -> int | None:
     """Gauge number that goes on below zero; None for a size in mm2."""
-    text = label.removesuffix(" AWG")
-    if text == label:
-        return None
-    return 1 - int(text.split("/")[0]) if text.endswith("/0") else int(text)
+    return awg_number(label) if label.endswith(" AWG") else None
 
 
 def guards(link: Size, cable: Size) -> bool:

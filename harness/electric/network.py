@@ -38,7 +38,7 @@ def siemens(ohms: Iterable[float]) -> Floats:
     return np.asarray(1 / np.where(given < 0, given, np.maximum(given, LEAST_OHM)))
 
 
-def _reached(ends: Iterable[tuple[Hashable, Hashable]], start: Hashable) -> dict[Hashable, int]:
+def reached(ends: Iterable[tuple[Hashable, Hashable]], start: Hashable) -> dict[Hashable, int]:
     """Nodes tied to ``start``, numbered in the order they are met."""
     around: dict[Hashable, list[Hashable]] = {}
     for a, b in ends:
@@ -62,7 +62,7 @@ class Web:
     """
 
     def __init__(self, ends: Sequence[tuple[Hashable, Hashable]], reference: Hashable) -> None:
-        self.index = _reached(ends, reference)
+        self.index = reached(ends, reference)
         self.size = len(self.index)
         index = self.index
         self.a = np.array([index.get(a, -1) for a, _ in ends], dtype=np.intp)

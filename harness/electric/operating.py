@@ -24,7 +24,7 @@ from harness.electric.network import LEAST_OHM, Branch
 from harness.electric.settle import CLOSE_V, Grid, Volts
 from harness.electric.supply import CHARGE_V_PER_CELL, battery_ohm, rest_v, take_ohm
 
-WARM_C = 27.0  # of the chart of cranking power, for every mode but cranking
+WARM_C = 27.0  # last row of battery_by_temperature, where a battery gives most; for all modes but cranking
 
 What = Literal["all on", "lasting", "inrush"]
 
@@ -266,6 +266,13 @@ def _point(model: Model, volts: Volts, calm: bool) -> OperatingPoint:
         model, volts, {draw.name: draw.amps(draw_v[draw.name]) for draw in model.draws}, draw_v,
         {one.name: one.amps(across(one)) for one in model.givers}, calm, tuple(fallen),
     )  # fmt: skip
+
+
+def posts_v(plant: Plant, point: OperatingPoint) -> float:
+    """Volts of the highest live post of a battery; without one, of a generator [V]."""
+    posts = [each.live for each in plant.batteries if not each.converts]
+    posts = posts or [each.live for each in plant.charging]
+    return max((point.volts.get(post, 0.0) for post in posts), default=0.0)
 
 
 def node_label(node: Hashable) -> str:

@@ -6,7 +6,6 @@ from harness.electric import limits
 from harness.electric.sizing import Sizing
 from harness.tables import load
 
-ADIABATIC_S = 5.0  # k of IEC 60364-5-54 holds for short circuits up to 5 s (memory)
 PVC_END_C, XLPE_END_C = 160.0, 250.0  # adiabatic_constants, IEC 60364-5-54 (read-from-secondary)
 
 

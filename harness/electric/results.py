@@ -332,14 +332,13 @@ def loads(machine: Machine, sizing: Sizing) -> list[LoadResult]:
             if (volts := _volts(solution, sizing, part.name, link.name))
         ]
         system_v = sides.get((part.name, link.name), machine.voltage_v)
+        allowance = steady_allowance(circuit, part, link, system_v=system_v)
         if link.kind == "source":
             give = part.output_a or 0.0
             seen = [replace(volts, current_a=give) for volts in seen]
-            allowance = steady_allowance(circuit, part, link, system_v=system_v)  # as the sizing did
             steady, peak_a, peak_s, pull = give, None, None, None
         else:
             assert link.load is not None
-            allowance = steady_allowance(circuit, part, link, system_v=system_v)
             steady, peak_a, peak_s = link.load.steady_a, link.load.peak_a, link.load.peak_s
             pull = peak_allowance(part, link, system_v=system_v)
         found.append(

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from math import inf, isfinite
 
-from harness.electric.bands import band, breaking, clearing_s, holding_s
+from harness.electric.bands import SHORT_S, band, breaking, clearing_s, holding_s
 from harness.electric.faults import Study, is_known, stands_a2s
 from harness.electric.fuses import Rating
 from harness.electric.guards import FuseKey, rings
 from harness.electric.links import BURST_SHARE, LINK_MOST_S, link_melts_a2s
 from harness.electric.network import LEAST_OHM
-from harness.electric.overload import ADIABATIC_S, overload_a
+from harness.electric.overload import overload_a
 from harness.electric.sizing import fuse_name
 from harness.model.design import Wire
 from harness.model.shorts import BandPoint, FaultResult, FuseCurve, FuseOrder, OverloadResult
@@ -135,11 +135,11 @@ def slow_overload(
 def wire_line(study: Study, index: int, wire: Wire) -> list[list[float]]:
     """Current [A] a wire stands for a time [s], from 1 ms to 3 h: k²S² up to 5 s, then its own warming."""
     times = [10 ** (at / STEPS_A_DECADE) for at in range(-3 * STEPS_A_DECADE, 4 * STEPS_A_DECADE + 1)]
-    quick = [time for time in times if time < ADIABATIC_S]
+    quick = [time for time in times if time < SHORT_S]
     heat = stands_a2s(wire)
-    line = [[(heat / time) ** 0.5, time] for time in (*quick, ADIABATIC_S)]
-    slow = [time for time in times if time > ADIABATIC_S]
-    return line + [[overload_a(study.sizing, index, time), time] for time in (ADIABATIC_S, *slow)]
+    line = [[(heat / time) ** 0.5, time] for time in (*quick, SHORT_S)]
+    slow = [time for time in times if time > SHORT_S]
+    return line + [[overload_a(study.sizing, index, time), time] for time in (SHORT_S, *slow)]
 
 
 def _guarded(study: Study) -> dict[FuseKey, list[int]]:

@@ -16,7 +16,7 @@ from scipy.sparse import csc_matrix
 from scipy.sparse.linalg import splu
 
 from harness.electric.laws import DROP_OUT, LAMP_EXPONENT, LAMP_LINEAR, STALLS, Draw, Giver, State
-from harness.electric.network import LEAST_OHM, Branch
+from harness.electric.network import LEAST_OHM, Branch, reached
 
 MOST_ROUNDS = 60
 CLOSE_V = 1e-9
@@ -29,28 +29,12 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
-def _order(ties: Sequence[tuple[Hashable, Hashable]], start: Hashable) -> dict[Hashable, int]:
-    """Nodes tied to ``start``, numbered as they are met; ``start`` itself is -1."""
-    around: dict[Hashable, list[Hashable]] = {}
-    for a, b in ties:
-        around.setdefault(a, []).append(b)
-        around.setdefault(b, []).append(a)
-    order = {start: -1}
-    todo = [start]
-    for node in todo:
-        for other in around.get(node, ()):
-            if other not in order:
-                order[other] = len(order) - 1
-                todo.append(other)
-    return order
-
-
 class Grid:
     """The nodes of a network and the conductances that never change."""
 
     def __init__(self, branches: Sequence[Branch], givers: Sequence[Giver], reference: Hashable) -> None:
         ties = [(each.a, each.b) for each in branches] + [(each.a, each.b) for each in givers]
-        self.index = _order(ties, reference)
+        self.index = {node: at - 1 for node, at in reached(ties, reference).items()}  # the reference is -1
         self.size = len(self.index) - 1
         held = [each for each in branches if each.a in self.index and each.a != each.b]
         siemens = np.array([1 / max(each.ohm, LEAST_OHM) for each in held])

@@ -18,12 +18,12 @@ from harness.electric.graph import RESISTOR_OHM, Battery, Edge, Node, batteries,
 from harness.electric.guards import FuseKey
 from harness.electric.laws import REGULATOR_OHM
 from harness.electric.network import LEAST_OHM, Branch, Network
+from harness.electric.operating import WARM_C
 from harness.electric.sizing import Sizing
 from harness.electric.supply import CHARGE_V_PER_CELL, battery_ohm, figure, rest_v
 from harness.model.machine import Machine
 
 Extreme = Literal["least", "most"]
-WARM_C = 27.0  # a battery gives most when warm: last row of battery_by_temperature
 
 
 @dataclass(frozen=True, slots=True)

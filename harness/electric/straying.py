@@ -17,7 +17,7 @@ from harness.electric.graph import EdgeKey
 from harness.electric.laws import Draw, Giver
 from harness.electric.limits import working_c
 from harness.electric.network import LEAST_OHM, Branch
-from harness.electric.operating import WARM_C, Bench, OperatingPoint, operating_point
+from harness.electric.operating import WARM_C, Bench, OperatingPoint, operating_point, posts_v
 from harness.electric.sizing import Sizing
 from harness.electric.supply import battery_ohm, rest_v
 from harness.model.bands import LoadBand, ModeBands
@@ -127,7 +127,7 @@ def reading_bands(machine: Machine, sizing: Sizing) -> list[ModeBands]:
 
 def _bands(bench: Bench, weak: OperatingPoint, strong: OperatingPoint, days: tuple[Day, Day]) -> ModeBands:
     points = (weak, strong, bench.point(bench.model()))
-    at_posts = [_posts_v(bench.plant, point) for point in points]
+    at_posts = [posts_v(bench.plant, point) for point in points]
     loads = []
     for each, draw in zip(bench.loads("all on"), points[-1].model.draws, strict=True):
         volts = sorted(point.draw_v[draw.name] for point in points)
@@ -138,12 +138,6 @@ def _bands(bench: Bench, weak: OperatingPoint, strong: OperatingPoint, days: tup
             LoadBand(each.part, each.link, *_ends(volts), *_between(draw, volts, days), *_ends(lost))
         )
     return ModeBands(bench.found.mode.name, *_ends(at_posts), loads)
-
-
-def _posts_v(plant: Plant, point: OperatingPoint) -> float:
-    posts = [each.live for each in plant.batteries if not each.converts]
-    posts = posts or [each.live for each in plant.charging]
-    return max((point.volts.get(post, 0.0) for post in posts), default=0.0)
 
 
 def _between(draw: Draw, volts: Sequence[float], days: tuple[Day, Day]) -> tuple[float, float]:

@@ -115,7 +115,10 @@ def _cables(rules: RuleSet, size: Size, near: Surroundings, duty: Duty, found: l
         share = replace(
             duty, continuous_a=duty.continuous_a / cables, short_a=duty.short_a / cables, fuse_a=None, slow=()
         )
-        crowded = replace(near, loaded=near.loaded + cables - 1)
+        loaded = near.loaded + cables - 1
+        crowded = replace(
+            near, loaded=loaded, bundle_factor=min(near.bundle_factor, rules.bundle(loaded, 1.0))
+        )
         if not broken(rules, size, crowded, share):
             yield f"{cables} wires of {size.label} free it, each with its share of the load and its own fuse"
             return

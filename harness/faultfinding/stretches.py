@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from harness.electric.graph import Node
 from harness.faultfinding.patient import Patient
+from harness.joined import Joined
 
 MOST_NAMED = 4
 
@@ -15,23 +16,18 @@ def stretches(patient: Patient) -> list[tuple[Node, ...]]:
 
     Between two lies a fuse, a contact or a load, so a leak is told to be in one of them and no nearer.
     """
-    home: dict[Node, Node] = {node: node for node in patient.nodes}
-
-    def root(node: Node) -> Node:
-        while home[node] != node:
-            home[node] = home[home[node]]
-            node = home[node]
-        return node
-
+    nodes, joined = set(patient.nodes), Joined[Node]()
     for edge in patient.edges.values():
-        if edge.kind in ("wire", "bus") and edge.a in home and edge.b in home:
-            home[root(edge.b)] = root(edge.a)
-    grounded = {root(edge.a) for edge in patient.edges.values() if edge.kind == "joint"}
-    grounded |= {root(node) for node in patient.nodes if node.kind == "body" or node == patient.reference}
+        if edge.kind in ("wire", "bus") and edge.a in nodes and edge.b in nodes:
+            joined.join(edge.a, edge.b)
+    grounded = {joined.top(edge.a) for edge in patient.edges.values() if edge.kind == "joint"}
+    grounded |= {
+        joined.top(node) for node in patient.nodes if node.kind == "body" or node == patient.reference
+    }
     found: dict[Node, list[Node]] = {}
     for node in patient.nodes:
-        if root(node) not in grounded:
-            found.setdefault(root(node), []).append(node)
+        if joined.top(node) not in grounded:
+            found.setdefault(joined.top(node), []).append(node)
     return [tuple(nodes) for nodes in found.values()]
 
 

@@ -168,11 +168,13 @@ def _has_window(fuse: Fuse) -> bool:
 def no_rating(case: Case) -> Iterator[Say]:
     for fuse in case.design.fuses:
         if fuse.wires and not fuse.fixed and not _has_window(fuse) and fuse.most_a > 0:
+            asks = f"at least {amps(fuse.least_a)} for its load of {amps(fuse.load_a)}"
+            if fuse.least_a <= fuse.most_a < fuse.rating_a:  # the load alone would leave one
+                asks = f"{amps(fuse.rating_a)} for its inrush and for what stands behind it"
             yield Say(
                 fuse.name,
-                f"{fuse.name} would have to be at least {amps(fuse.least_a)} for its load of "
-                f"{amps(fuse.load_a)} and at most {amps(fuse.most_a)} for the wires behind it; no standard "
-                "rating is both",
+                f"{fuse.name} would have to be {asks} and at most {amps(fuse.most_a)} for the wires behind "
+                "it; no standard rating is both",
                 "split the circuit over two fuses, or free the wire behind it to be thicker",
                 case.machine.parts[fuse.part].where,
             )
@@ -213,13 +215,20 @@ def _has_curve(fuse: Fuse) -> bool:
 def inrush(case: Case) -> Iterator[Say]:
     from harness.electric.bands import holds  # brings scipy along, which a list of the rules does not need
 
+    spells = {curve.fuse: curve.spells for curve in case.design.fuse_curves}
     for fuse in case.design.fuses:
-        passes = holds(fuse.form, rating_a=fuse.rating_a, current_a=fuse.peak_a, seconds_s=fuse.peak_s)
-        if fuse.peak_a > fuse.load_a and _has_curve(fuse) and not passes:
+        every = sorted([(fuse.peak_a, fuse.peak_s), *map(tuple, spells.get(fuse.name, ()))], reverse=True)
+        opens = [
+            (peak_a, peak_s)
+            for peak_a, peak_s in every
+            if not holds(fuse.form, rating_a=fuse.rating_a, current_a=peak_a, seconds_s=peak_s)
+        ]
+        if opens and _has_curve(fuse) and opens[0][0] > fuse.load_a:
+            peak_a, peak_s = opens[0]
             yield Say(
                 fuse.name,
-                f"{fuse.name} of {amps(fuse.rating_a)} may open on {amps(fuse.peak_a)} for {fuse.peak_s:.2g} "
-                f"s, {fuse.peak_a / fuse.rating_a:.0%} of its rating, each time that load comes on",
+                f"{fuse.name} of {amps(fuse.rating_a)} may open on {amps(peak_a)} for {peak_s:.2g} "
+                f"s, {peak_a / fuse.rating_a:.0%} of its rating, each time that load comes on",
                 f"fit a higher rating (at most {amps(fuse.most_a)} for the wires behind it) or a slower form",
                 case.machine.parts[fuse.part].where,
             )

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from harness.kinds import find
 from harness.model.doubts import Doubt
 from harness.model.machine import Link, Load, Machine, Part
+from harness.model.problem import Where
 from harness.model.sensitivity import Assumption
 
 Change = Callable[[Machine, float], Machine]  # the machine and a factor, to the machine with it
@@ -42,11 +43,9 @@ def _figure(
     value: str,
     sort: str,
     change: Change | None,
-    machine_where: Doubt | Part,
+    of: Doubt | Part,
 ) -> Figure:
-    assumption = Assumption(
-        section, name, what, value, machine_where.where, isinstance(machine_where, Doubt), change is not None
-    )
+    assumption = Assumption(section, name, what, value, of.where, isinstance(of, Doubt), change is not None)
     return Figure(assumption, sort, change)
 
 
@@ -71,8 +70,6 @@ def _zone(name: str) -> Change:
 
 
 def _machine_wide(machine: Machine, said: set[tuple[str, str, str]]) -> Iterator[Figure]:
-    from harness.model.problem import Where
-
     for words in machine.assumed:
         if words.startswith("coldest start") and ("machine", "", "coldest") not in said:
             about = Assumption("machine", "", "coldest", f"{machine.coldest_c:g} °C", Where(machine.file))

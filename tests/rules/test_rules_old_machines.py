@@ -285,3 +285,39 @@ def test_two_batteries_side_by_side_last_twice_as_long() -> None:
     )
     drain = next(each for each in made(text).findings if each.rule == "parked drain")
     assert "half of the 200 Ah" in drain.text
+
+
+HOT = """
+parts:
+  battery: {is: battery, at: box, capacity: 60 Ah}
+  lamp fuse: {is: fuse, at: dash}
+  lamp: {is: work lamp, at: dash, on: frame, power: 35 W}
+  ground: {is: ground point, at: box, on: frame}
+circuits:
+  Lamp: {paths: [battery + > lamp fuse > lamp, frame > battery -]}
+"""
+
+
+def test_no_copper_is_spent_where_it_is_too_hot_for_any() -> None:
+    """GXL stands 125 °C (SAE J1128): in 130 °C no size helps, and 4/0 AWG helps no more than 18."""
+    design = designed(HEAD.format(volts=12, post="negative").replace("45 °C", "130 °C") + HOT)[1]
+    assert "place too hot for cable" in rules_of(design)
+    assert max(wire.area_mm2 for wire in design.wires) < 2
+
+
+PULL = """
+parts:
+  battery: {is: battery, at: box, capacity: 60 Ah}
+  feed fuse: {is: fuse, at: box, rating: 20 A}
+  pump: {is: motor, at: dash, on: frame, current: 15 A for 60 s, peak: 15 A for 0.1 s}
+  valve: {is: solenoid, at: dash, on: frame, current: 1 A, peak: PULL A for 0.5 s}
+  ground: {is: ground point, at: box, on: frame}
+circuits:
+  Work: {works in: running, paths: [battery + > feed fuse > pump, feed fuse > valve, frame > battery -]}
+"""
+
+
+def test_a_fuse_has_to_outlast_every_rush_and_not_the_warmest_alone() -> None:
+    """A 20 A blade may open within 0.25 s at 200 % (ISO 8820-3, memory); 15 A for a minute it stands."""
+    assert "fuse blows on inrush" in rules_of(made(PULL.replace("PULL", "60")))
+    assert "fuse blows on inrush" not in rules_of(made(PULL.replace("PULL", "18")))
