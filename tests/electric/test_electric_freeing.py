@@ -99,11 +99,22 @@ def test_a_cooler_way_that_is_said_to_free_it_does() -> None:
 
 
 def test_the_end_of_the_list_is_said() -> None:
-    """A 5 kW heater at 12 V draws 417 A, more than any one cable of the table carries at 80 °C."""
+    """6 kW at 12 V are 500 A, more than any one cable of the table carries at 80 °C."""
     text = BENCH.replace("power: 150 W", "power: 6000 W").replace(", rating: 30 A", ", rating: 600 A")
     words = "\n".join(_wire(_design(text)).freeing)
     assert "4/0 AWG is the thickest there is" in words
     assert re.search(r"\d wires of 4/0 AWG free it|splitting what it feeds", words)
+
+
+def test_wires_side_by_side_are_counted_as_the_bundle_they_are() -> None:
+    """16 gauge: 30 A x sqrt(45/95) = 20.6 A alone in 80 °C; two together 0.825 of it, 17.0 A, three 15.0 A.
+
+    So 38 A want three of it and not two of 19 A (factors by MIL-W-5088L, read-from-secondary).
+    """
+    bare = BENCH.replace("battery + > F1 > lamp", "battery + > lamp").replace("power: 150 W", "power: 456 W")
+    made = _design(bare + "wires:\n  battery + > lamp: {size: 16 AWG}\n")
+    (wire,) = [one for one in made.wires if one.from_.part == "battery" and one.to.part == "lamp"]
+    assert "3 wires of 16 AWG free it" in "\n".join(wire.freeing)
 
 
 def test_a_starved_load_hears_of_its_terminals_and_of_the_shelf() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.rules.surveys import GOOD, changed
+from tests.rules.surveys import changed
 from tests.rules.trial import BLOCK_RUN, LAMP, Trial, with_part, with_wires
 
 BRIGHT = (LAMP, LAMP.replace("35 W", "300 W"))
@@ -66,13 +66,5 @@ STRAPS = [
             "tell lamp: {is: lamp, at: dash, power: 0.2 W}",
             (SOLENOID, "'panel F2 > stop relay 30/87 > (stop solenoid, tell lamp > frame)'"),
         ),
-    ),
-    Trial(  # two wires over the frame go round the engine's own cable
-        "thin way round a strap",
-        "advice",
-        "engine > frame",
-        ("engine to battery -", "starter"),
-        changed(("paths: [engine > frame]", "paths: [engine > frame, frame > battery -]")),
-        GOOD,
     ),
 ]

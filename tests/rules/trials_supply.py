@@ -24,8 +24,7 @@ SUPPLY = [
         "fault",
         "left head lamp",
         ("in night", "2.92 A", "0.12 V are allowed"),
-        changed((LEFT, LEFT)).replace("    paths: [panel F3", "    drop: 1 %\n    paths: [panel F3")
-        + THIN_LAMP,
+        changed(("    paths: [panel F3", "    drop: 1 %\n    paths: [panel F3")) + THIN_LAMP,
     ),
     Trial(
         "charge line drop",
