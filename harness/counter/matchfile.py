@@ -113,11 +113,13 @@ def _numbers(
     words = [each for each in texts if each.value.strip()]
     if not words:
         return None
-    if len(words) == 1 and words[0].value == NONE and NONE not in (known or ()):
+    if len(words) == 1 and words[0].value.lower() == NONE and words[0].value not in (known or ()):
         return ()
     for each in words:
         if known is not None and each.value not in known:
             fix = hint(each.value, sorted(known)) or "write the number of a line"
+            if "," in each.value:
+                fix = f"of several, write [{', '.join(one.strip() for one in each.value.split(','))}]."
             fix += " If it is of another list, give that one with --prices too."
             what = f"no list given has the part number {shown(each.value)}"
             problems.append(Problem(Where(file, each.spot.line, each.spot.column), what, fix))

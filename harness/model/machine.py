@@ -284,3 +284,4 @@ class Machine:
     ties_every_m: float | None = None
     doubts: tuple[Doubt, ...] = ()  # figures written with a question mark: not measured
     accepted: Accepted = field(default_factory=Accepted)  # substitutions of the counter
+    self_propelled: bool | None = None  # whether it can drive off; None where the survey says nothing

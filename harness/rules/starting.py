@@ -108,7 +108,8 @@ def interlock(case: Case) -> Iterator[Say]:
                 f"a neutral, clutch, seat or brake switch, and the machine can drive off ({moving[0]}): "
                 "started in gear it crushes whoever stands before it",
                 "put a switch that is closed only in neutral into the trigger path, in its feed or in the "
-                "start relay's coil; try every gear after",
+                "start relay's coil; try every gear after. Of a machine that is towed or stands, with no "
+                "drive of its own, write `self-propelled: no` under `machine`",
                 where,
             )
         else:

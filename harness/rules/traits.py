@@ -101,7 +101,12 @@ def keeps_engine_running(part: Part) -> bool:
 
 
 def drives_off(machine: Machine) -> list[str]:
-    """Names of parts that show the machine can move off by itself; empty for a pump or generator set."""
+    """What shows that the machine can move off by itself; empty for a pump or generator set.
+
+    The survey's own word goes first: a trailer has tail lamps and a horn too.
+    """
+    if machine.self_propelled is not None:
+        return ["`self-propelled: yes`"] if machine.self_propelled else []
     moving = [f"hinge {run.name}" for run in machine.runs if run.moves]
     return [part.name for part in machine.parts.values() if _DRIVES_OFF.search(words(part))] + moving
 

@@ -386,4 +386,5 @@ def resolve(form: SurveyForm, ledger: Ledger, *, digest: str) -> Machine:
         allowances_m=added_m,
         doubts=ledger.doubts,
         reterminate=reterminate,
+        self_propelled=form.machine.self_propelled,
     )

@@ -114,6 +114,7 @@ class MachineForm(Form):
     revision: Name | None = None
     clamps_every: ClampSpacing | None = Field(default=None, alias="clamps every")
     ties_every: TieSpacing | None = Field(default=None, alias="ties every")
+    self_propelled: YesNo | None = Field(default=None, alias="self-propelled")
 
 
 class ZoneForm(Form):

@@ -27,6 +27,13 @@ ISOLATED = [
 
 FOOT = ("[battery + > starter 30,", "[battery + > foot switch > starter 30,")
 NO_SMALL_WIRE = ("      - starter 30 > start fuse > start relay 30/87 > starter 50\n", "")
+TOWED = (
+    PUMP.replace(
+        "  engine ground:",
+        "  tail lamp: {is: tail lamp, at: block, on: engine, power: 5 W}\n  engine ground:",
+    )
+    + "  Tail lamp:\n    paths: [key 15 > tail lamp]\n"
+)
 
 STARTING = [
     Trial(  # a neutral switch that is in no way to the starter helps nobody
@@ -55,6 +62,28 @@ STARTING = [
         ),
     ),
     Trial("start interlock missing", "advice", "starter", ("no interlock",), PUMP),
+    Trial(  # a pump with lamps and horn, on wheels
+        "start interlock missing",
+        "danger",
+        "starter",
+        ("can drive off (tail lamp)",),
+        TOWED,
+    ),
+    Trial(
+        "start interlock missing",
+        "advice",
+        "starter",
+        ("no interlock",),
+        TOWED.replace("Test pump,", "Test pump, self-propelled: no,"),
+    ),
+    Trial(
+        "starter at work in a running mode",
+        "advice",
+        "starter",
+        ("150 A in parked, running, night work too", "circuit Battery cables"),
+        PUMP,
+        PUMP.replace("  Battery cables:", "  Battery cables:\n    works in: cranking"),
+    ),
     Trial(
         "starter trigger drop",
         "fault",

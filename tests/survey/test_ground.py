@@ -254,6 +254,14 @@ def test_empty_section(section: str) -> None:
     assert any(f"section '{section}' is empty" in each.what for each in found)
 
 
+def test_whether_it_drives_off_is_the_surveys_word_or_left_to_its_parts() -> None:
+    assert machine(TROLLEY).self_propelled is None
+    towed = machine(changed(("voltage: 12 V", "voltage: 12 V\n  self-propelled: no")))
+    assert towed.self_propelled is False
+    (wrong,) = problems(changed(("voltage: 12 V", "voltage: 12 V\n  self-propelled: towed")))
+    assert "'towed' is not one of the words" in wrong.what and "yes, no" in wrong.fix
+
+
 def test_altitude_is_the_surveys_or_sea_level() -> None:
     assert machine(TROLLEY).altitude_m == 0.0
     high = machine(changed(("voltage: 12 V", "voltage: 12 V\n  altitude: 5000 ft")))
