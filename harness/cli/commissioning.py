@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
+from datetime import date
 from pathlib import Path
 from shlex import quote
 from typing import TYPE_CHECKING, Any
@@ -43,9 +44,13 @@ class Keeping:
     folder: Path
     by: str = ""
     hours: float | None = None
+    when: date | None = None  # they were taken, if not now
 
     @classmethod
-    def of(cls, survey: Path, folder: Path | None, *, by: str = "", hours: float | None = None) -> Keeping:
+    def of(
+        cls, survey: Path, folder: Path | None, *,
+        by: str = "", hours: float | None = None, when: date | None = None,
+    ) -> Keeping:  # fmt: skip
         """The record beside a survey, or the folder given. Raises click.UsageError for standard input."""
         from harness.record.store import record_folder
 
@@ -53,7 +58,7 @@ class Keeping:
             raise click.UsageError(
                 "a survey from standard input has no record beside it; give --record FOLDER"
             )
-        return cls(folder if folder is not None else record_folder(survey), by, hours)
+        return cls(folder if folder is not None else record_folder(survey), by, hours, when)
 
     def entries(self) -> tuple[Entry, ...]:
         """What is kept, the oldest first. Raises CannotWrite where it cannot be read."""
@@ -78,7 +83,7 @@ class Keeping:
         text = f"{said(test)}: {figure(value, test.unit)}, {verdict.words}"
         try:
             kept = Record.open(self.folder).append(
-                "reading", text, fields, written=now(), subject=test.subject,
+                "reading", text, fields, when=self.when, written=now(), subject=test.subject,
                 by=self.by, hours=self.hours,
             )  # fmt: skip
         except RecordError as error:

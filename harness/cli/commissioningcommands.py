@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import click
 
-from harness.cli.options import CATALOGUE, HOURS, JSON, RULES, SURVEY, machine_from
+from harness.cli.options import CATALOGUE, HOURS, JSON, RULES, SURVEY, WHEN, machine_from
 
 RECORD = click.option(
     "--record", type=click.Path(path_type=Path, file_okay=False), help="The record's folder [NAME-record]."
@@ -47,13 +48,14 @@ def reading() -> None:
 @click.argument("value")
 @click.option("--by", default="", help="Who measured.")
 @HOURS
+@WHEN
 @click.option("--no-record", is_flag=True, help="Judge it, and keep nothing.")
 @RECORD
 @CATALOGUE
 @JSON
 def add(
-    survey: Path, test: str, value: str, by: str, hours: float | None, no_record: bool, record: Path | None,
-    catalogue: Path | None, as_json: bool,
+    survey: Path, test: str, value: str, by: str, hours: float | None, when: date | None, no_record: bool,
+    record: Path | None, catalogue: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Judge one reading on SURVEY's machine and keep it.
 
@@ -62,7 +64,7 @@ def add(
     from harness.cli.commissioning import Keeping, reading_added
 
     machine = machine_from(survey, None, as_json, catalogue)
-    keeping = None if no_record else Keeping.of(survey, record, by=by, hours=hours)
+    keeping = None if no_record else Keeping.of(survey, record, by=by, hours=hours, when=when)
     text, good = reading_added(machine, test, value, keeping, as_json=as_json, survey=str(survey))
     click.echo(text)
     raise SystemExit(0 if good else 1)

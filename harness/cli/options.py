@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -34,6 +35,17 @@ OFFCUTS = click.option(
 )
 
 
+def moment(words: str) -> date:
+    """A day or a moment: 2026-11-26, or 2026-11-26 14:30."""
+    text = words.strip()
+    try:
+        return date.fromisoformat(text) if len(text) == 10 else datetime.fromisoformat(text)
+    except ValueError:
+        raise click.BadParameter(
+            f"{words!r} is no day; write it as 2026-11-26, or 2026-11-26 14:30"
+        ) from None
+
+
 def _hours(words: str) -> float:
     """What an hours meter shows: 4210.5."""
     try:
@@ -43,6 +55,7 @@ def _hours(words: str) -> float:
 
 
 HOURS = click.option("--hours", type=_hours, metavar="HOURS", help="What the hours meter shows.")
+WHEN = click.option("--when", type=moment, metavar="DAY", help="The day or moment it is about [now].")
 JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 

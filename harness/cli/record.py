@@ -3,26 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import click
 
-from harness.cli.options import HOURS, JSON, out_file
+from harness.cli.options import HOURS, JSON, WHEN, moment, out_file
 
 SURVEY = click.argument("survey", type=click.Path(path_type=Path))
-
-
-def _moment(words: str) -> date:
-    """A day or a moment: 2026-11-26, or 2026-11-26 14:30."""
-    text = words.strip()
-    try:
-        return date.fromisoformat(text) if len(text) == 10 else datetime.fromisoformat(text)
-    except ValueError:
-        raise click.BadParameter(
-            f"{words!r} is no day; write it as 2026-11-26, or 2026-11-26 14:30"
-        ) from None
 
 
 def _entry_options(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -33,7 +22,7 @@ def _entry_options(command: Callable[..., Any]) -> Callable[..., Any]:
             click.option("--other", is_flag=True, help="The subject is nothing of the wiring."),
             HOURS,
             click.option("--by", default="", help="Who did it."),
-            click.option("--when", type=_moment, metavar="DAY", help="The day or moment it is about [now]."),
+            WHEN,
             click.option(
                 "--attach", multiple=True, type=click.Path(path_type=Path),
                 help="A photo or another file to keep with it; again for more.",
@@ -132,7 +121,7 @@ def change(survey: Path, sets: tuple[str, ...], edited: Path | None, **about: An
 @SURVEY
 @click.option("--kind", default="", help="Only entries of this kind.")
 @click.option("--subject", default="", help="Only entries about this.")
-@click.option("--since", type=_moment, metavar="DAY", help="Only those about this day or later.")
+@click.option("--since", type=moment, metavar="DAY", help="Only those about this day or later.")
 @click.option("--in-order", is_flag=True, help="The oldest first [the latest].")
 @JSON
 def show(

@@ -28,6 +28,8 @@ def meant_test(words: str, tests: Mapping[str, Test]) -> Test:
     if not wanted:
         raise NotAsked("no test was named; `harness tests SURVEY` lists them")
     fits = [test for test in tests.values() if all(word in _all_words(test) for word in wanted)]
+    whole = [test for test in fits if set(wanted) <= _word_set(test) | _key_set(test)]
+    fits = whole or fits  # the L of "work lamp L" is no letter of "lost"
     if len(fits) > 1:  # "lamp volts" is no "lamp volts lost", though its words stand in there too
         fewest = min((_word_set(test) for test in fits), key=len)
         if all(fewest <= _word_set(test) for test in fits):
@@ -45,6 +47,10 @@ def meant_test(words: str, tests: Mapping[str, Test]) -> Test:
 
 def _word_set(test: Test) -> frozenset[str]:
     return frozenset(re.findall(r"[^\s:,]+", f"{test.what} in {test.mode}".casefold()))
+
+
+def _key_set(test: Test) -> frozenset[str]:
+    return frozenset(re.findall(r"[^\s:,]+", test.key.casefold()))
 
 
 def _all_words(test: Test) -> str:

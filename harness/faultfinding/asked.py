@@ -127,6 +127,9 @@ def _seen(what: str, look: Look, patient: Patient) -> Seen:
     ):
         own.setdefault(edge[0], []).append(name)
     on = {draw.name for draw in patient.bench.model().draws}
+    alike = [each for each in {*own, *loads} if each.casefold() == what.casefold()]
+    if what not in loads and what not in own and len(alike) == 1:
+        what = alike[0]  # capitals aside
     names = [name for name in own.get(what, []) if name in loads]
     chosen = [name for name in names if name in on] or names
     if what in loads:

@@ -54,8 +54,8 @@ PLAIN_WORDS = (
     (
         "could not find expected ':'",
         "this line is neither a key with its colon nor part of the line above",
-        "write 'key: value', here and in the line above with a blank behind the colon, or indent the line as its "
-        "neighbours are",
+        "write 'key: value', here and in the line above with a blank behind the colon, or indent the line as"
+        " its neighbours are",
     ),
     ("found unexpected end of stream", "a quote is opened here and never closed", "close the quote"),
     (

@@ -70,7 +70,9 @@ def test_one_step_one_mode_and_json(survey: Path) -> None:
 
 
 def test_readings_are_judged_kept_and_compared(survey: Path) -> None:
-    good = run("reading", "add", survey, "rest:battery", "12.6 V", "--by", "A", "--hours", "1")
+    said = ("--by", "A", "--hours", "1", "--when", "2025-03-02")
+    good = run("reading", "add", survey, "rest:battery", "12.6 V", *said)
+    assert "2025-03-02" in run("record", "show", survey).output
     assert good.exit_code == 0 and "good, its band is 12.40 to 12.85 V" in good.output
     bad = run("reading", "add", survey, "rest:battery", "11.9")
     assert bad.exit_code == 1 and "below its band of 12.40 to 12.85 V by 0.500 V" in bad.output

@@ -62,6 +62,18 @@ def test_a_test_is_found_by_key_by_words_or_by_the_nearest() -> None:
         meant_test(" ", tests)
 
 
+def test_a_letter_is_a_word_of_its_own_and_none_in_others() -> None:
+    left, right = (
+        Test(
+            f"load:work lamp {side} +/-:night work:lost", f"work lamp {side} +/-: volts lost", "V", 0.3, 0, 1
+        )
+        for side in "LR"
+    )
+    tests = {test.key: test for test in (left, right)}
+    assert meant_test("work lamp L lost night", tests) is left
+    assert meant_test("work lamp r lost", tests) is right
+
+
 def test_drift_is_told_from_a_fifth_of_the_band_on() -> None:
     assert drift(12.0, 12.3, VOLTS) == ""  # the band is 2 V wide
     assert drift(12.0, 11.2, VOLTS) == "down 0.800 V since it was first measured"

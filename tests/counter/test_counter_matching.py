@@ -240,7 +240,7 @@ def test_what_is_filled_in_below_open_moves_to_by_hand_and_none_is_none() -> Non
     lists = [listed("GXL 16 RD 100FT")]
     first = matches_text([RED_14], matched([RED_14], lists), MatchFile())
     assert f"\n  '{RED_14.key}':\n" in first
-    for answer, numbers in (("P1", ("P1",)), ("none", ()), ("[P1]", ("P1",))):
+    for answer, numbers in (("P1", ("P1",)), ("none", ()), ("None", ()), ("[P1]", ("P1",))):
         filled = first.replace(f"'{RED_14.key}':", f"'{RED_14.key}': {answer}")
         before = read_matches(filled, "m.yaml", lists)
         assert before.hand == {RED_14.key: numbers}
@@ -254,6 +254,7 @@ def test_mistakes_in_the_file_have_their_place_and_the_nearest_number() -> None:
     assert "m.yaml:2:14: no list given has the part number 'PP1'" in told
     assert "did you mean 'P1'?" in told
     assert "m.yaml:3:17: no list given has the part number 'P9'" in told
+    assert "of several, write [P1, P2]." in wrong_file("by hand:\n  'a thing': P1, P2\n")
     assert "m.yaml:4:1: a file of matches has no section 'by hnd'" in told
     assert "sections" in wrong_file("- a\n")
     assert "must be lines" in wrong_file("open: [a]\n")
