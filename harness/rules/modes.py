@@ -138,25 +138,3 @@ def relay_idle(case: Case) -> Iterator[Say]:
                 "let the coil's circuit work in the same modes (`works in`), or write the coil's path",
                 part.where,
             )
-
-
-@rule(
-    "starter at work in a running mode",
-    severity="advice",
-    summary="the starter is said to draw in a mode in which the engine is not cranked",
-    source="a starter draws only while it cranks (physics); a circuit that says no `works in` always works",
-    cure="write `works in: cranking` for the circuit of the starter's cable",
-)
-def starter_never_off(case: Case) -> Iterator[Say]:
-    engines = {mode.name: mode.engine for mode in case.machine.modes}
-    for part, main in case.starter_mains():
-        load = case.load_results.get((part.name, main.name))
-        modes = [seen.mode for seen in load.modes if engines[seen.mode] != "cranking"] if load else []
-        if load and modes:
-            yield Say(
-                part.name,
-                f"{part.name} draws its {amps(load.steady_a)} in {', '.join(modes)} too, for circuit "
-                f"{load.circuit} works then: lamps seem to dim and the battery to go flat by it",
-                f"write `works in: cranking` for {load.circuit}",
-                part.where,
-            )

@@ -77,14 +77,6 @@ STARTING = [
         TOWED.replace("Test pump,", "Test pump, self-propelled: no,"),
     ),
     Trial(
-        "starter at work in a running mode",
-        "advice",
-        "starter",
-        ("150 A in parked, running, night work too", "circuit Battery cables"),
-        PUMP,
-        PUMP.replace("  Battery cables:", "  Battery cables:\n    works in: cranking"),
-    ),
-    Trial(
         "starter trigger drop",
         "fault",
         "starter",
