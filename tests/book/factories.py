@@ -423,17 +423,18 @@ def small_design(*, waste: float = 0.12, **changes: object) -> Design:
 
 def renamed(design: Design, name: str) -> Design:
     """Put one text wherever a survey can put words of its own."""
+    numbers = {each.number: f"{name}{i}" for i, each in enumerate(design.wires)}
     wires = [
         replace(
             each,
-            number=f"{name}{i}",
+            number=numbers[each.number],
             circuit=name,
             colour=name,
             from_=replace(each.from_, part=name, place=name),
             assumed=[name],
             from_end=replace(each.from_end, label=name, terminal=name, shrink=name),
         )
-        for i, each in enumerate(design.wires)
+        for each in design.wires
     ]
     return replace(
         design,
@@ -456,6 +457,16 @@ def renamed(design: Design, name: str) -> Design:
                 loads=[replace(one, part=name) for one in each.loads],
             )
             for each in design.operating
+        ],
+        starts=[replace(each, part=name) for each in design.starts],
+        charge_lines=[
+            replace(
+                each,
+                part=name,
+                wires=[numbers[number] for number in each.wires],
+                weakest=numbers[each.weakest],
+            )
+            for each in design.charge_lines
         ],
         cautions=[name],
     )
