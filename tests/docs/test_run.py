@@ -57,6 +57,7 @@ def furnish(folder: Path, page: str) -> None:
     for name in OF_ROLLER[2:]:
         (folder / name).write_text(other, encoding="utf-8")
     shutil.copy(SAMPLES / "pump.yaml", folder / "machine.yaml")
+    (folder / "try.yaml").write_text("leave out sizes: [GXL 16 AWG]\n", encoding="utf-8")
     (folder / "lamp.jpg").write_bytes(b"\xff\xd8\xff\xe0 a picture")
     for name in ("roller", "pump"):
         (folder / "exports" / name).mkdir(parents=True)
