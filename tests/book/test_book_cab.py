@@ -41,10 +41,14 @@ def test_all_stands_on_one_page(name: str, paper: str, tmp_path: Path) -> None:
 
 
 def test_what_dies_is_what_hangs_behind_the_fuse() -> None:
-    """By hand from samples/orchard.yaml: both lamps hang on the lamp fuse, all of it on the main fuse."""
+    """By hand from samples/orchard.yaml: both lamps hang on the lamp fuse, all of it on the main fuse.
+
+    The dynamo charges through its own fuse, the ammeter and the main fuse.
+    """
     rows = {row[0]: row for row in cab_data(made.design("orchard"))["fuses"]}
     assert rows["lamp fuse"][3] == "left lamp, right lamp"
-    assert rows["main fuse"][3] == "ignition coil, left lamp, right lamp"
+    assert rows["main fuse"][3] == "ignition coil, left lamp, right lamp, charging by dynamo"
+    assert rows["charge fuse"][3] == "charging by dynamo"
 
 
 def test_a_hostile_name_is_a_name_and_bytes_are_the_same_each_time(tmp_path: Path) -> None:

@@ -66,6 +66,18 @@ def test_no_word_lies_outside_its_page(pump: Path) -> None:
             assert left >= 0 and top >= 0 and right <= wide and low <= high
 
 
+def test_a_chapter_that_runs_on_leaves_no_hole_above_its_heading(pump: Path) -> None:
+    """Headings of chapters are the only words of 17 pt on upright pages but the first; 25 mm are 71 pt."""
+    found = 0
+    for wide, high, words in boxes(pump)[1:]:
+        for _, top, _, low in words if wide < high else ():
+            if low - top > 17:
+                above = max(other[3] for other in words if other[3] < top)
+                assert top - above < 71
+                found += 1
+    assert found > 10
+
+
 def test_every_wire_part_and_finding_is_on_paper(pump: Path, designs: dict[str, Design]) -> None:
     text = " ".join(poppler("pdftotext", str(pump), "-").split())
     design = designs["pump"]
