@@ -444,10 +444,6 @@ def renamed(design: Design, name: str) -> Design:
         parts=[replace(each, name=name, place=name, notes=name, assumed=[name]) for each in design.parts],
         loads=[replace(each, part=name, circuit=name, place=name) for each in design.loads],
         fuses=[replace(each, name=name, part=name, wires=[name]) for each in design.fuses],
-        starts=[replace(each, part=name) for each in design.starts],
-        charge_lines=[
-            replace(each, part=name, wires=[f"{name}0"], weakest=f"{name}0") for each in design.charge_lines
-        ],
         runs=[replace(each, name=name, zone=name) for each in design.runs],
         splices=[replace(each, name=name, place=name) for each in design.splices],
         findings=[replace(each, subject=name, text=name, where=name) for each in design.findings],
