@@ -142,9 +142,7 @@ def _made(
 ) -> dict[str, bytes]:
     """Make files, in the order of their names; what the second process was asked for is made there."""
     files: dict[str, bytes] = {}
-    from harness.book.shop.book import on_letter
-
-    theirs = shared(names, letter=paper == "Letter" if paper else on_letter(design))
+    theirs = shared(names, design.machine.sizes, paper)
     if second is not None:
         second.ask(design, theirs, paper)
     # First what is made here and needs nothing of theirs; then the rest, drawings before the books.

@@ -61,9 +61,12 @@ def build(
     **picking: Any,
 ) -> None:
     """Design the loom of SURVEY and write drawings, workbook, shop book and data into a folder."""
+    from harness.making.outputs import OUTPUTS
     from harness.making.second import Second
 
-    with Second() as second:
+    left_out = ["book.pdf"] if no_paper else []
+
+    with Second([name for name in OUTPUTS if name not in left_out]) as second:
         from harness.cli.build import build_files, default_out
         from harness.cli.files import check_folder
         from harness.cli.say import built_json, print_built
@@ -73,7 +76,6 @@ def build(
         design = stocked(
             survey, rules, catalogue, offcuts, picking, choices=choices, second=second, as_json=as_json
         )
-        left_out = ["book.pdf"] if no_paper else []
         written = build_files(design, folder, second=second, leave_out=left_out, quiet=as_json)
     if as_json:
         click.echo(built_json(design, written))
@@ -107,9 +109,10 @@ def book(
 
     The page opens in any browser, on a phone too, and needs no network.
     """
+    from harness.making.outputs import BOOKS, DRAWINGS
     from harness.making.second import Second
 
-    with Second() as second:
+    with Second((*DRAWINGS, *BOOKS), paper) as second:
         from harness.cli.build import book_files, default_out
         from harness.cli.files import check_folder
 

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from harness.electric.currents import ModeSolution
-from harness.electric.program import Strap
-from harness.electric.ruleset import Size
 from harness.model.machine import Link, Machine, Part
+
+if TYPE_CHECKING:
+    from harness.electric.currents import ModeSolution
+    from harness.electric.program import Strap
+    from harness.electric.ruleset import Size
 
 _GUARD = re.compile(
     r"\b(neutral|clutch|seat|brake|pto|interlock|operator presence|safety|gear|transmission|park)\b",
@@ -31,6 +34,8 @@ def straps(machine: Machine, solutions: Iterable[ModeSolution]) -> list[Strap]:
 
     A wire whose size the survey gives is left as it is.
     """
+    from harness.electric.program import Strap  # brings scipy along, which a list of guards does not need
+
     found: dict[Strap, None] = {}
     for there, back in _ways(machine, solutions):
         free = tuple(sorted(wire for wire in back if machine.wires[wire].size is None))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from importlib import import_module
 
+from harness.book.shop.letter import on_letter
 from harness.model.design import Design
 
 Files = Mapping[str, bytes]
@@ -92,11 +93,12 @@ DRAWINGS = tuple(name for name in OUTPUTS if name.endswith(".svg"))
 BOOKS = ("book.html", "book.pdf")
 
 
-def shared(names: Sequence[str], *, letter: bool) -> list[str]:
+def shared(names: Sequence[str], sizes: str, paper: str | None) -> list[str]:
     """Which of these files a second process makes: about half of the work, as the print takes the longest.
 
     A book on letter paper needs other drawings than the files, so these are left to the first process.
     """
+    letter = paper == "Letter" if paper else on_letter(sizes)
     if "book.pdf" not in names:
         theirs = (*DRAWINGS, "design.json", "book.html")
     else:

@@ -19,6 +19,7 @@ from queue import SimpleQueue
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, BinaryIO, Self
 
+from harness.making.outputs import shared
 from harness.model.design import Design
 from harness.model.machine import Machine
 from harness.model.stock import Offcut
@@ -26,7 +27,7 @@ from harness.model.stock import Offcut
 if TYPE_CHECKING:
     from harness.electric.wanted import Wanted
 
-Asked = SimpleQueue[tuple[Any, ...]]  # (machine, wanted, offcuts), or (design or None, names, paper)
+Asked = SimpleQueue[tuple[Any, ...]]  # (machine, wanted, offcuts, names, paper), or (design, names, paper)
 
 _PROGRAM = "import sys; sys.path[:] = {path!r}; from harness.making.second import serve; serve()"
 
@@ -40,14 +41,19 @@ def cores() -> int:
 
 
 class Second:
-    """The second process, while a ``with`` block lasts; on a single processor there is none."""
+    """The second process, while a ``with`` block lasts; on a single processor there is none.
 
-    def __init__(self) -> None:
+    names, paper: what is to be made of the machine that it designs; it goes on to its share without a pause.
+    """
+
+    def __init__(self, names: Sequence[str] = (), paper: str | None = None) -> None:
+        self._names = names
+        self._paper = paper
         self._process: subprocess.Popen[bytes] | None = None
         self._made: SimpleQueue[tuple[str, bytes] | None] = SimpleQueue()
         self._kept: dict[str, bytes] = {}
         self._asked: frozenset[str] = frozenset()
-        self._designed: Design | None = None  # there, so that it need not be sent back
+        self._designed: Design | None = None  # there
 
     def __enter__(self) -> Self:
         if cores() > 1 and sys.executable:
@@ -89,34 +95,47 @@ class Second:
         if self._process is None:
             return None
         found: SimpleQueue[Design | None] = SimpleQueue()
-        self._start(self._answers, (machine, wanted, tuple(offcuts)), 1, found)
+        theirs = shared(self._names, machine.sizes, self._paper)
+        asked = (machine, wanted, tuple(offcuts), theirs, self._paper)
+        self._start(self._answers, asked, len(theirs), found)
         meanwhile()
         self._designed = found.get()
+        if self._designed is not None:
+            self._asked = frozenset(theirs)
         return self._designed
 
     def ask(self, design: Design, names: Sequence[str], paper: str | None) -> None:
         """Have files made, in this order; returns at once."""
         if self._process is None:
             return
+        if design is self._designed and self._asked == frozenset(names) and paper == self._paper:
+            return  # it is at them
         self._asked = frozenset(names)
-        sent = None if design is self._designed else design
-        self._start(self._answers, (sent, tuple(names), paper), len(names), self._made)
+        self._start(self._answers, (design, tuple(names), paper), len(names))
 
     def _start(self, work: Callable[..., None], *given: Any) -> None:
         threading.Thread(target=work, args=given, daemon=True).start()
 
-    def _answers(self, asked: tuple[Any, ...], count: int, taken: SimpleQueue[Any]) -> None:
-        """Ask, and put so many answers into a queue, then None."""
+    def _answers(
+        self, asked: tuple[Any, ...], count: int, found: SimpleQueue[Design | None] | None = None
+    ) -> None:
+        """Ask; take the design first where one was asked for, then so many files, and None after them."""
         process = self._process
         assert process is not None and process.stdin is not None and process.stdout is not None
         try:
             pickle.dump(asked, process.stdin, pickle.HIGHEST_PROTOCOL)
             process.stdin.flush()
+            if found is not None:
+                design = pickle.load(process.stdout)
+                found.put(design)
+                if design is None:
+                    return
             for _ in range(count):
-                taken.put(pickle.load(process.stdout))
+                self._made.put(pickle.load(process.stdout))
         except Exception:  # it has died, or was ended, or what is asked for cannot be sent
-            pass
-        taken.put(None)
+            if found is not None:
+                found.put(None)
+        self._made.put(None)
 
     def take(self, name: str) -> bytes | None:
         """Wait for a file that was asked for; None where it has to be made here."""
@@ -141,15 +160,16 @@ def serve() -> None:
     from harness.making.outputs import warm
 
     warm(until=lambda: not asked.empty())
-    design: Design | None = None
     while True:
         what = asked.get()
         if isinstance(what[0], Machine):
-            design = _designed(*what)
+            *given, names, paper = what
+            design = _designed(*given)
             _answer(design, answers)
         else:
-            sent, names, paper = what
-            _make(sent or design, names, paper, answers)
+            design, names, paper = what
+        if design is not None:
+            _make(design, names, paper, answers)
 
 
 def _designed(machine: Machine, wanted: Wanted | None, offcuts: Sequence[Offcut]) -> Design | None:
@@ -161,10 +181,9 @@ def _designed(machine: Machine, wanted: Wanted | None, offcuts: Sequence[Offcut]
         return None
 
 
-def _make(design: Design | None, names: Sequence[str], paper: str | None, answers: BinaryIO) -> None:
+def _make(design: Design, names: Sequence[str], paper: str | None, answers: BinaryIO) -> None:
     from harness.making.outputs import output, undrawn
 
-    assert design is not None  # nothing is left out of a request but what was designed here
     files = undrawn(names)
     for name in names:
         files[name] = output(name, design, files, paper)

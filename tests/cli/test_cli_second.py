@@ -91,10 +91,10 @@ def test_a_system_that_starts_no_process_builds_all_the_same(
 
 def test_the_design_comes_from_there_and_its_files_are_made_of_it(two: None, pump: Design) -> None:
     machine, meanwhile = read(PUMP), []
-    with Second() as helper:
+    with Second(["fuses.svg"]) as helper:
         made = helper.design(machine, None, (), lambda: meanwhile.append("done"))
         assert made == pump and meanwhile == ["done"]
-        helper.ask(made, ["fuses.svg"], None)
+        helper.ask(made, ["fuses.svg"], None)  # which it is at already
         there = helper.take("fuses.svg")
     assert there == output("fuses.svg", pump, {})
 
@@ -133,7 +133,7 @@ def test_a_build_makes_each_file_once_and_binds_the_book_for_paper_once(
 ) -> None:
     """In both processes together: what the second is not asked for, the first makes."""
     made = replace(pump, machine=replace(pump.machine, sizes="AWG" if letter else "mm2"))
-    theirs = outputs.shared(list(OUTPUTS), letter=letter)
+    theirs = outputs.shared(list(OUTPUTS), made.machine.sizes, None)
     drawn: list[tuple[str, str | None]] = []
     bound: list[int] = []
     for name in ("tracks_svg", "circuits_svg", "loom_svg"):
@@ -181,7 +181,7 @@ def test_the_process_ends_when_the_first_was_killed(monkeypatch: pytest.MonkeyPa
         finally:
             os._exit(70)
     os.close(listen)
-    os.write(tell, pickle.dumps((None, ("loom.svg",), None)))
+    os.write(tell, pickle.dumps(("a design", ("loom.svg",), None)))
     os.close(tell)  # as the system does for one that is killed
     assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 1  # 70, had it made its drawing first
 

@@ -9,6 +9,7 @@ from importlib.resources import files
 from harness.book.marks import marks_of
 from harness.book.shop import bench, front, sheets
 from harness.book.shop.blocks import Block, Book, Chapter, Readings, Steps, Terms, Warning_, Words
+from harness.book.shop.letter import on_letter
 from harness.book.shop.plates import plates
 from harness.book.shop.symptoms import fault_finding
 from harness.book.text import one_line
@@ -61,11 +62,6 @@ def _glossary() -> Chapter:
     return Chapter("glossary", "Glossary", (Terms(tuple({**data["terms"], **data["marks"]}.items())),))
 
 
-def on_letter(design: Design) -> bool:
-    """Whether the book is printed on letter paper where nobody asks: it is sold where wire goes by gauges."""
-    return design.machine.sizes == "AWG"
-
-
 def book_of(design: Design, drawings: Mapping[str, str]) -> Book:
     """Return the shop book of a design; ``drawings`` are its SVG files by name."""
     marks = marks_of(design)
@@ -83,6 +79,6 @@ def book_of(design: Design, drawings: Mapping[str, str]) -> Book:
         digest=info.digest + (f", revision {one_line(info.revision)}" if info.revision else ""),
         file=one_line(info.file),
         program=design.program,
-        letter=on_letter(design),
+        letter=on_letter(info.sizes),
         chapters=tuple(chapter for chapter in chapters if chapter is not None),
     )

@@ -11,7 +11,8 @@ from typing import Any, Literal
 from harness.book.data import plain
 from harness.book.sheet import metres_and_feet
 from harness.book.shop.blocks import Block, Book, Cuts, CutSpool, Grid, Readings, Steps
-from harness.book.shop.book import book_of, on_letter
+from harness.book.shop.book import book_of
+from harness.book.shop.letter import on_letter
 from harness.book.shop.words import anchors, number, unit
 from harness.book.text import clean
 from harness.commissioning.trial import Test
@@ -150,7 +151,7 @@ def paper_pdf(design: Design, drawings: Mapping[str, str], *, paper: Paper | Non
     """
     import typst
 
-    chosen = paper or (PAPERS["Letter"] if on_letter(design) else PAPERS["A4"])
+    chosen = paper or (PAPERS["Letter"] if on_letter(design.machine.sizes) else PAPERS["A4"])
     book = book_of(design, _at_full_size(design, drawings, chosen))
     source = files(__package__).joinpath("pages", "book.typ").read_bytes()
     data = json.dumps(_clean(_data(design, book, chosen)), ensure_ascii=False, allow_nan=False)
