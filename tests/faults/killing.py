@@ -126,7 +126,8 @@ def command(arguments: Sequence[str]) -> Callable[[], int]:
     """A command of the program as work, silent; it makes everything itself."""
 
     def work() -> int:
-        from harness.cli import main, second
+        from harness.cli import main
+        from harness.making import second
 
         nowhere = os.open(os.devnull, os.O_RDWR)
         for handle in (0, 1, 2):
