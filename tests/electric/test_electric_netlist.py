@@ -27,7 +27,7 @@ SAMPLES = Path(__file__).parents[2] / "samples"
 
 
 def spice_volts(text: str) -> dict[int, float]:
-    """Volts of every node as ngspice finds them; a missing ngspice fails the test."""
+    """Volts of every node as ngspice finds them; where it is missing the test is skipped, by conftest."""
     ran = subprocess.run(
         ["ngspice", "-b", "/dev/stdin"], input=text, capture_output=True, text=True, timeout=60, check=False
     )

@@ -62,7 +62,10 @@ def test_a_word_that_is_refused_is_shown(
 
 @pytest.mark.parametrize("words", [("check", WORD), ("--" + WORD,), ("kits", "--kits", WORD)])
 def test_a_real_terminal_gets_no_escape_of_theirs(words: tuple[str, ...], place: Path) -> None:
-    ours, theirs = pty.openpty()
+    try:
+        ours, theirs = pty.openpty()
+    except OSError:
+        pytest.skip("needs pseudo terminals: mount /dev/pts")
     env = {**os.environ, "PYTHONPATH": str(ROOT), "TERM": "xterm-256color"}
     call = [sys.executable, "-m", "harness", *words]
     running = subprocess.Popen(
