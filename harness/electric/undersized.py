@@ -61,6 +61,8 @@ def wire_freeing(machine: Machine, sizing: Sizing, wire: int) -> list[str]:
         return []
     asks = "; ".join(
         f"{limit.name} has {limit.value:.4g} {limit.unit} where {size.label} allows {limit.allowed:.4g}"
+        if limit.value > limit.allowed
+        else f"{limit.name}: {limit.formula}"  # broken by what its two figures do not show
         for limit in found
     )
     words = [f"{asks}; {held_back(machine, sizing, wire)}"]

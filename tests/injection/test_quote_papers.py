@@ -32,13 +32,13 @@ from harness.signs import json_text, unseen
 from harness.survey.located import canonical
 from tests.injection.chosen import harmless, squeezed
 from tests.injection.words import WORDS
+from tests.quote.formulas import is_ours
 
 # OWASP, CSV Injection (from memory): cells beginning so are worked out; the wide ones are taken for the plain
 # ones by spreadsheets in some languages.
 FORMULAS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 MORE = ("\uff1dcmd", "\uff0b1", " =1+1", "\n=1+1", "\u200b=1+1", "\ufeff=1+1", "../../etc/passwd", "x" * 300)
 TEXTS = (*WORDS, *MORE)
-OURS = set('=ROUNDSMPCTIF()*+-:,"0123456789ABCDEFGHIJK')
 
 
 def line(word: str, supplier: str) -> Line:
@@ -96,11 +96,19 @@ def texts_of(book: bytes) -> str:
         for row in sheet.iter_rows():
             for cell in row:
                 if cell.data_type == "f":
-                    assert set(str(cell.value)) <= OURS, cell.value
+                    assert is_ours(str(cell.value)), cell.value
                 elif isinstance(cell.value, str):
                     assert unseen(cell.value.replace("\r", "\x00")) is None, ascii(cell.value)
                     found.append(squeezed(cell.value))
     return "\n".join(found)
+
+
+@pytest.mark.parametrize(
+    "formula",
+    ['=HYPERLINK("http://x")', "='[x.xlsx]y'!A1", "=cmd|' /C calc'!A0", '="text"', "=Quote!H4", "=A1\n"],
+)
+def test_formulas_that_reach_out_are_none_of_ours(formula: str) -> None:
+    assert is_ours("=SUMPRODUCT(--(L4:L66=L69),H4:H66)") and not is_ours(formula)
 
 
 def as_seen(word: str) -> str:
