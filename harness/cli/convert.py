@@ -23,12 +23,12 @@ def converted(source: Path, target: Path, *, force: bool) -> None:
     from harness.survey.reader import is_workbook, letters
 
     path, content = survey_bytes(source)
-    from_book, to_book = is_workbook(content, path), target.suffix.lower() in SHEETS
+    from_book, to_book = is_workbook(content, path), target.name.lower().endswith(SHEETS)
     if from_book == to_book:
         raise click.UsageError(
             "one of the two must be a workbook: harness convert survey.yaml survey.xlsx, or the other way"
         )
-    if not to_book and target.suffix.lower() not in (".yaml", ".yml"):
+    if not to_book and not target.name.lower().endswith((".yaml", ".yml")):
         raise click.UsageError(f"{target}: call the survey .yaml, or .xlsx for a workbook")
     check_out(target, ".yaml", ".yml", *SHEETS, force=force)
     name, folder = Path(path).name, None if str(source) == "-" else source.parent

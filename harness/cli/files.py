@@ -108,7 +108,7 @@ def check_out(file: Path, *endings: str, force: bool = True) -> None:
         return
     if not force:
         raise NotThere(file_shown(f"{file} is there already; --force writes over it"))
-    if file.suffix.lower() not in endings:
+    if not file.name.lower().endswith(endings):
         wanted = " or ".join(endings)
         raise NotThere(file_shown(f"{file} is there already and is no {wanted}; name another file"))
 

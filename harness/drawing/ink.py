@@ -9,6 +9,7 @@ from itertools import pairwise
 from harness.drawing import metrics
 from harness.drawing.sheet import Format
 from harness.drawing.svg import INK, Spot, clean
+from harness.signs import shown
 
 Box = tuple[float, float, float, float]  # left, top, right, bottom
 
@@ -17,7 +18,7 @@ MONO_EM = 0.603  # width of a letter of the face that pages for print are set in
 
 def text_width(text: str, size_mm: float, *, bold: bool = False) -> float:
     """Width of a text in the wider of the faces it may be set in [mm]."""
-    return max(metrics.width(text, size_mm, bold=bold), MONO_EM * size_mm * len(text))
+    return max(metrics.width(text, size_mm, bold=bold), MONO_EM * size_mm * len(shown(text)))
 
 
 def fitting(text: str, size_mm: float, room_mm: float, *, bold: bool = False) -> float:

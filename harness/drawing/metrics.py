@@ -10,6 +10,8 @@ from __future__ import annotations
 import unicodedata
 from functools import cache, lru_cache
 
+from harness.signs import shown
+
 ASCENT = 0.78  # share of the type size above the base line that letters take
 DESCENT = 0.24  # and below it
 LINE = 1.22  # line pitch as a share of the type size
@@ -60,8 +62,8 @@ def _letter_em(letter: str, bold: bool) -> float:
 
 @lru_cache(maxsize=65536)
 def width(text: str, size_mm: float, *, bold: bool = False) -> float:
-    """Width of ``text`` set in type of ``size_mm`` [mm]."""
-    return sum(_letter_em(letter, bold) for letter in text) * size_mm
+    """Width of ``text`` set in type of ``size_mm`` [mm], what nobody sees by its number as it is written."""
+    return sum(_letter_em(letter, bold) for letter in shown(text)) * size_mm
 
 
 def _pieces(word: str, size_mm: float, room_mm: float, bold: bool) -> list[str]:
@@ -79,7 +81,7 @@ def wrap(text: str, size_mm: float, room_mm: float, *, bold: bool = False) -> li
     """Break ``text`` into lines no wider than ``room_mm``; longer words are cut. Nothing is lost."""
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in shown(text).split():
         longer = f"{line} {word}" if line else word
         if width(longer, size_mm, bold=bold) <= room_mm:
             line = longer

@@ -7,6 +7,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
 from hypothesis import given, settings
 
 from harness.drawing.loom import loom_svg
@@ -54,6 +55,25 @@ def test_loom_of_any_machine(builder: Builder) -> None:
     for box in reading.texts(svg):
         assert 0 <= box.left <= box.right <= wide
         assert 0 <= box.top <= box.low <= high
+
+
+@pytest.mark.parametrize(
+    "sign", ["\ufe00", "\u200d", "\u202e", "\U000e0100", "\xad", "\u2060", "\u180b"], ids=ascii
+)
+@pytest.mark.parametrize("before", ["", "a", "long "])
+def test_a_sign_that_nobody_sees_has_room_for_its_number(before: str, sign: str) -> None:
+    """It is written as [U+FE00]: much wider than the nothing that it is in type."""
+    b = Builder(f"{before}{sign}")
+    b.part("battery", "battery", f"{before}{sign}")
+    b.part(f"lamp {sign}", "lamp", "A")
+    b.run(f"{before}{sign}", "A", name=f"run {sign}")
+    b.circuit(f"circuit {sign}", f"battery + > lamp {sign} +")
+    for svg in (loom_svg(b.build()), circuits_svg(b.build()), tracks_svg(b.build())):
+        assert any(f"[U+{ord(sign):04X}]" in box.text for box in reading.texts(svg))
+        assert list(reading.overlapping_texts(svg)) == []
+        assert list(reading.struck_texts(svg, "run")) == []
+        wide, _ = reading.page(svg)
+        assert all(0 <= box.left <= box.right <= wide for box in reading.texts(svg))
 
 
 def _hostile() -> Builder:
