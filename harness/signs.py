@@ -86,6 +86,11 @@ def shown(text: str) -> str:
     )
 
 
+def spelled(text: str) -> str:
+    """As ``shown``, with the joiners and selectors too that a script cannot do without."""
+    return _UNSEEN.sub(lambda each: f"[U+{ord(each[0]):04X}]", text)
+
+
 def file_shown(name: str) -> str:
     r"""The name of a file on one line, with every sign by its number that nobody sees or that ends the line.
 

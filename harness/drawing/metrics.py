@@ -10,7 +10,7 @@ from __future__ import annotations
 import unicodedata
 from functools import cache, lru_cache
 
-from harness.signs import shown
+from harness.signs import shown, spelled
 
 ASCENT = 0.78  # share of the type size above the base line that letters take
 DESCENT = 0.24  # and below it
@@ -81,14 +81,19 @@ def wrap(text: str, size_mm: float, room_mm: float, *, bold: bool = False) -> li
     """Break ``text`` into lines no wider than ``room_mm``; longer words are cut. Nothing is lost."""
     lines: list[str] = []
     line = ""
-    for word in shown(text).split():
+    for word in shown(" ".join(text.split())).split():
         longer = f"{line} {word}" if line else word
         if width(longer, size_mm, bold=bold) <= room_mm:
             line = longer
             continue
         if line:
             lines.append(line)
-        *full, line = _pieces(word, size_mm, room_mm, bold)
+        pieces = _pieces(word, size_mm, room_mm, bold)
+        if any(
+            shown(piece) != piece for piece in pieces
+        ):  # cut beside a joiner, which is then seen by its number
+            pieces = _pieces(spelled(word), size_mm, room_mm, bold)
+        *full, line = pieces
         lines.extend(full)
     return [*lines, line] if line or not lines else lines
 
